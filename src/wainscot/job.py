@@ -1,0 +1,320 @@
+"""The job: one building's case as frozen data, and its file.
+
+A job is what the record folds to: a title, the units that people read, and a map of entities.  In
+the file an entity is an object whose ``kind`` says what it is::
+
+    {"wainscot": 1, "id": "job_mill", "title": "Mill Cottage", "units": "ft-in",
+     "entities": {"ground": {"kind": "storey", "name": "Ground floor", "level": 0},
+                  "kitchen": {"kind": "room", "storey": "ground", "name": "Kitchen",
+                              "polygon": [[0, 0], ["10 ft 6 in", 0], ["10 ft 6 in", "12 ft"],
+                                          [0, "12 ft"]]}}}
+
+Lengths are text with a unit (kept as typed) or a number in metres.  Any field may say where it
+comes from by standing as ``{"value": ..., "basis": "measured", "source": "tape"}``; a bare value
+counts as ``seen``, a missing one takes a stated default and is listed as assumed.
+
+Plan axes: x grows to the east (right on the sheet), y to the north (up), z upwards from the
+finished floor of storey level 0.  Room polygons are clear, face to face, as the tape reads.
+
+Limits: this module knows shapes, not meaning.  Whether rooms overlap is for ``plan`` to say,
+whether a sign kind exists is for ``signs``.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Generic, Literal, TypeVar
+
+import msgspec
+
+T = TypeVar("T")
+
+Basis = Literal["measured", "seen", "told", "estimated", "default"]
+Grade = Literal["told", "seen", "photographed"]
+Length = str | float
+"""A length as typed: text with a unit, or a number in metres."""
+
+
+class Fact(msgspec.Struct, Generic[T], frozen=True, forbid_unknown_fields=True):
+    """A value with its basis; ``default`` means nobody knew and a stated default stands in."""
+
+    value: T
+    basis: Basis = "seen"
+    source: str = ""
+
+
+class Place(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """Where anything was seen or done; never a void id, so that redrawing loses nothing.
+
+    Either ``of`` names an entity (a room, a wall, a fixture, an entry point, a service, a storey)
+    and ``along`` says how far from the left end of that wall or fixture; or ``at`` is a point on
+    ``storey``.  ``height`` is above that storey's finished floor (negative: below it).  ``radius``
+    makes it a zone (a sound heard somewhere here).  ``part`` picks among the spaces at one point:
+    ``floor`` (under the boards), ``wall``, ``ceiling``, ``room``.
+    ``extent`` is the length looked at along the wall or floor.
+    """
+
+    of: str = ""
+    storey: str = ""
+    at: tuple[Length, Length] | None = None
+    along: Length | None = None
+    height: Length | None = None
+    extent: Length | None = None
+    radius: Length | None = None
+    part: Literal["", "room", "wall", "floor", "ceiling"] = ""
+
+
+class Find(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """One sign within an inspection."""
+
+    kind: str
+    amount: str = ""
+    freshness: Literal["fresh", "old", "unsure"] = "unsure"
+    species: str = ""
+    same_trace_as: str = ""
+    photo: str = ""
+    note: str = ""
+
+
+class _Entity(
+    msgspec.Struct, frozen=True, forbid_unknown_fields=True, tag_field="kind", omit_defaults=True
+):
+    """Shared shape of everything in a job."""
+
+
+class FloorBuild(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """What a storey's floor is made of; every field may be left out."""
+
+    build: Literal["joists", "slab"] | Fact[str] | None = None
+    below: Literal["crawl space", "ground", "storey"] | Fact[str] | None = None
+    joists_run: Literal["x", "y"] | Fact[str] | None = None
+    joist_spacing: Length | Fact[Length] | None = None
+    joist_depth: Length | Fact[Length] | None = None
+    crawl_height: Length | Fact[Length] | None = None
+
+
+class Storey(_Entity, tag="storey"):
+    """One level of the building; ``height`` is the clear height of its rooms."""
+
+    name: str
+    level: int = 0
+    height: Length | Fact[Length] | None = None
+    floor: FloorBuild = FloorBuild()
+    ceiling: Literal["storey", "loft", "roof"] | Fact[str] | None = None
+    loft_height: Length | Fact[Length] | None = None
+
+
+class Room(_Entity, tag="room"):
+    """A room by its clear polygon; without one it is a name in a list, and that is no error."""
+
+    name: str
+    storey: str = ""
+    polygon: list[tuple[Length, Length]] | None = None
+
+
+class Wall(_Entity, tag="wall"):
+    """What is known of the wall on one side of a room.
+
+    ``room`` and ``side`` name it: ``n1`` is the first stretch of the room's polygon that faces
+    north, counted from the west; ``e1``, ``s1``, ``w1`` likewise (from the south for e and w).
+    """
+
+    room: str
+    side: str
+    build: Literal["stud", "cavity", "solid"] | Fact[str] | None = None
+    thickness: Length | Fact[Length] | None = None
+    stud_spacing: Length | Fact[Length] | None = None
+    stud_depth: Length | Fact[Length] | None = None
+    first_stud: Length | Fact[Length] | None = None
+    finish: Literal["plasterboard", "lath and plaster", "panelling", "tile"] | Fact[str] | None = (
+        None
+    )
+    bearing: Literal["yes", "no", "unknown"] | Fact[str] | None = None
+    insulated: bool | Fact[bool] | None = None
+    blocked: Literal["yes", "no", "unknown"] | Fact[str] | None = None
+    framing: Literal["platform", "balloon"] | Fact[str] | None = None
+    lined: bool | Fact[bool] | None = None
+
+
+class Gap(_Entity, tag="opening"):
+    """A door, window or doorway without a door in a wall; ``along`` is from the left corner."""
+
+    room: str
+    side: str
+    type: Literal["door", "window", "doorway"]
+    along: Length | Fact[Length]
+    width: Length | Fact[Length] | None = None
+    sill: Length | Fact[Length] | None = None
+    head: Length | Fact[Length] | None = None
+
+
+class Fixture(_Entity, tag="fixture"):
+    """Something built in that makes a void; ``type`` is one of the files in ``plan/fixtures``.
+
+    It stands in ``room`` with its back ``against`` a side (``n1``), ``along`` from the left corner
+    of that side as seen from inside the room.  ``size`` overrides the type's default dimensions.
+    """
+
+    type: str
+    room: str
+    against: str
+    along: Length | Fact[Length] | None = None
+    name: str = ""
+    width: Length | Fact[Length] | None = None
+    depth: Length | Fact[Length] | None = None
+    height: Length | Fact[Length] | None = None
+    flip: bool = False
+    options: dict[str, Any] = {}
+
+
+class Service(_Entity, tag="service"):
+    """A pipe, cable or duct run as a line through points (x, y, height above level 0's floor)."""
+
+    type: Literal["drain", "vent", "supply", "gas", "cable", "duct"]
+    path: list[tuple[Length, Length, Length]]
+    name: str = ""
+    diameter: Length | Fact[Length] | None = None
+    hole: Length | Fact[Length] | None = None
+    disused: bool = False
+    open_end: Literal["", "start", "end"] = ""
+    owner: str = ""
+
+
+class Edge(_Entity, tag="edge"):
+    """What lies beyond one side, the floor or the ceiling of a room."""
+
+    room: str
+    is_: Literal["outside", "ground", "drain", "neighbour", "not drawn yet"] = msgspec.field(
+        name="is"
+    )
+    part: Literal["wall", "floor", "ceiling"] = "wall"
+    side: str = ""
+
+
+class EntryPoint(_Entity, tag="entry_point"):
+    """A hole in the edge of the plan that an animal might come in by."""
+
+    name: str
+    place: Place
+    size: Length | Fact[Length] | None = None
+    material: Literal["masonry", "metal", "wood", "plastic", "soft mortar", "unknown"] = "unknown"
+    beyond: Literal["outside", "ground", "drain", "neighbour", "not drawn yet"] = "outside"
+    sealed: bool | Fact[bool] = False
+
+
+class Kept(_Entity, tag="kept"):
+    """Something the owner wants kept as it is."""
+
+    name: str
+    place: Place
+
+
+class FramingGuess(_Entity, tag="framing_guess"):
+    """One way the hidden framing may run: ``choices`` maps "entity.field" to a value.
+
+    Guesses that share a ``question`` exclude each other; their weights are shares of one.
+    """
+
+    question: str
+    weight: float
+    choices: dict[str, Any]
+
+
+class Inspection(_Entity, tag="inspection"):
+    """One look at one place by one method; what it found, or nothing.
+
+    A finished inspection without a find of some kind says "nothing" for every kind that its method
+    shows.  ``finished=False`` (a complaint, a glimpse) speaks for its finds only.
+    """
+
+    place: Place | None = None
+    method: str = "eye and lamp"
+    share_seen: float = 1.0
+    at: str = ""
+    by: str = ""
+    grade: Grade = "seen"
+    finished: bool = True
+    finds: list[Find] = []
+    nights: int | None = None
+    note: str = ""
+
+
+class Suspect(_Entity, tag="species"):
+    """Which animals are in question; without one, all three are weighed against each other."""
+
+    species: Literal["house mouse", "norway rat", "roof rat"]
+    basis: Basis = "seen"
+
+
+class Settings(_Entity, tag="settings"):
+    """Facts of the whole building."""
+
+    year_built: int | Fact[int] | None = None
+    country: Literal["", "US", "UK", "CA"] = ""
+
+
+AnyEntity = (
+    Storey
+    | Room
+    | Wall
+    | Gap
+    | Fixture
+    | Service
+    | Edge
+    | EntryPoint
+    | Kept
+    | FramingGuess
+    | Inspection
+    | Suspect
+    | Settings
+)
+
+KINDS: dict[str, type[msgspec.Struct]] = {
+    str(kind.__struct_config__.tag): kind
+    for kind in (
+        Storey, Room, Wall, Gap, Fixture, Service, Edge, EntryPoint, Kept, FramingGuess,
+        Inspection, Suspect, Settings,
+    )
+}  # fmt: skip
+"""Every entity kind by the word that stands in the file."""
+
+
+class Conflict(msgspec.Struct, frozen=True):
+    """Two devices changed one field; a winner is folded and both stay visible."""
+
+    entity: str
+    field: str
+    winner: str
+    others: tuple[str, ...]
+
+
+class Job(msgspec.Struct, frozen=True):
+    """A fold of events: one building's case as it stands.
+
+    ``entities`` keeps each entity as typed (plain JSON values, without ``kind``-specific parsing),
+    so that nothing a person wrote is lost; :func:`typed` gives the checked form.
+    """
+
+    id: str
+    title: str = ""
+    units: Literal["ft-in", "m"] = "m"
+    entities: dict[str, dict[str, Any]] = {}
+    conflicts: tuple[Conflict, ...] = ()
+
+
+def typed(job: Job) -> dict[str, AnyEntity]:
+    """Return every entity in its checked form, in the order of the ids.
+
+    Parameters
+    ----------
+    job : Job
+        A job that :func:`faults` finds nothing wrong with.
+
+    Raises
+    ------
+    msgspec.ValidationError
+        If an entity does not fit its kind; call :func:`faults` first for the full list.
+    """
+    return {
+        key: msgspec.convert(job.entities[key], type=AnyEntity)
+        for key in sorted(job.entities)
+    }
