@@ -1,0 +1,47 @@
+# Two commands matter: `make demo` and `make test`.  Both set up .venv by themselves.
+PYTHON ?= $(shell for p in python3.13 python3.12 python3.11 python3; do \
+	$$p -c 'import sys; sys.exit(sys.version_info < (3, 11))' >/dev/null 2>&1 && { echo $$p; break; }; done)
+VENV := .venv
+BIN := $(VENV)/bin
+OUT ?= out
+
+.PHONY: demo test lint types bench study kernel kernel-check clean
+
+demo: $(VENV)/.ready
+	@$(BIN)/wainscot demo --out $(OUT)
+
+test: $(VENV)/.ready-dev lint types kernel-check
+	$(BIN)/pytest --cov --cov-report=term:skip-covered --cov-fail-under=85
+
+lint: $(VENV)/.ready-dev
+	$(BIN)/ruff check .
+	$(BIN)/ruff format --check .
+	$(BIN)/lint-imports
+
+types: $(VENV)/.ready-dev
+	$(BIN)/mypy
+
+bench: $(VENV)/.ready-dev
+	$(BIN)/python -m bench
+
+study: $(VENV)/.ready-dev
+	$(BIN)/python -m bench.study
+
+# The numeric core is committed as WebAssembly; `kernel` rebuilds it, `kernel-check` rebuilds it in
+# a folder of its own and compares.
+kernel: $(VENV)/.ready-dev
+	$(BIN)/python scripts/build_kernel.py
+
+kernel-check: $(VENV)/.ready-dev
+	$(BIN)/python scripts/build_kernel.py --check
+
+$(VENV)/.ready: pyproject.toml
+	@scripts/setup.sh "$(PYTHON)" $(VENV) .
+	@touch $@
+
+$(VENV)/.ready-dev: pyproject.toml
+	@scripts/setup.sh "$(PYTHON)" $(VENV) '.[dev]'
+	@touch $@ $(VENV)/.ready
+
+clean:
+	rm -rf $(VENV) $(OUT) build dist .mypy_cache .ruff_cache .pytest_cache .hypothesis .coverage
