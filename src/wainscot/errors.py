@@ -11,7 +11,8 @@ mend a file in one go.  ``path`` is the place in the job file, written as the fi
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import difflib
+from collections.abc import Iterable, Sequence
 
 import msgspec
 
@@ -41,3 +42,40 @@ class InputError(WainscotError):
     def __init__(self, faults: Sequence[Fault]) -> None:
         self.faults = tuple(faults)
         super().__init__("\n".join(str(fault) for fault in self.faults))
+
+
+def nearest(word: str, words: Iterable[str]) -> str:
+    """Return the known word most like a mistyped one, or an empty string if none is like it.
+
+    Parameters
+    ----------
+    word : str
+        What was typed.
+    words : iterable of str
+        What is known.
+    """
+    known = {one.lower().replace("_", " "): one for one in words}
+    close = difflib.get_close_matches(word.lower().replace("_", " "), known, n=1, cutoff=0.6)
+    return known[close[0]] if close else ""
+
+
+def unknown_word(code: str, path: str, what: str, word: str, words: Iterable[str]) -> Fault:
+    """Return the fault for a word that nobody knows, with the nearest one or the whole list.
+
+    Parameters
+    ----------
+    code : str
+        Code of the fault.
+    path : str
+        Place in the job file.
+    what : str
+        What sort of word it is: ``sign kind``.
+    word : str
+        What was typed.
+    words : iterable of str
+        What is known.
+    """
+    known = sorted(words)
+    like = nearest(word, known)
+    cure = f"write {like!r}" if like else f"use one of: {', '.join(known)}"
+    return Fault(code, path, f"no {what} is called {word!r}", cure)

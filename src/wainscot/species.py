@@ -1,0 +1,150 @@
+"""Which animals a job may be about, with the few facts that calculations need.
+
+>>> SPECIES["house mouse"].passage.value
+0.006
+>>> weights("UK")["roof rat"] < weights("US")["roof rat"]
+True
+
+Limits: the passage values are *protective* thresholds, the largest opening that exclusion guides
+let stand.  They are not measured body passages: one hobby trial saw a mouse stop at 17 mm and pass
+at 17.5 mm, and no controlled study of the 6 mm figure was found.
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from wainscot.errors import InputError, unknown_word
+from wainscot.sources import Cited, judged
+
+_EXCLUSION = "state university extension guide to rodent exclusion methods"
+_HANDBOOK = "Baker, Bodman & Timm 1994, handbook chapter on rodent-proof construction"
+
+
+class Species(msgspec.Struct, frozen=True):
+    """One species: what it passes, gnaws and leaves, and how far it goes."""
+
+    name: str
+    plural: str
+    latin: str
+    passage: Cited
+    """Protective threshold: a hole whose largest ball is smaller counts as shut. [m]"""
+    gnaws_through: tuple[str, ...]
+    """Materials that do not keep it out for long, in the words of a job file and of the source."""
+    weight: Cited
+    """Chance that a job of unknown species is about this one. [1]"""
+    weight_in: dict[str, Cited]
+    """The same by country, where it differs. [1]"""
+    travel: Cited
+    """Usual distance from the nest. [m]"""
+    travel_most: Cited
+    """Distance that is rarely exceeded. [m]"""
+    prefers: Literal["anywhere", "ground", "roof"]
+    """Where in a building it lives first: ground floor and below, roof and upper walls."""
+    dropping: tuple[Cited, Cited]
+    """Shortest and longest usual dropping. [m]"""
+
+
+_GNAWS = (
+    "wood",
+    "plastic",
+    "soft mortar",
+    "lead sheet",
+    "aluminium sheet",
+    "window screen",
+    "rubber",
+    "vinyl",
+    "fibreglass",
+)
+
+HOUSE_MOUSE = Species(
+    name="house mouse",
+    plural="house mice",
+    latin="Mus musculus",
+    passage=Cited(0.006, "m", _EXCLUSION, "openings over 1/4 in (6 mm) to be sealed", "read"),
+    gnaws_through=_GNAWS,
+    weight=judged(0.55, "1", "most calls about unseen animals in dwellings are mice"),
+    weight_in={"UK": judged(0.60, "1", "roof rats are all but absent, so their share moves here")},
+    travel=Cited(3.0, "m", "US Navy NAVFAC MO-310", "p. 20159: usually about 10 ft", "read"),
+    travel_most=Cited(9.0, "m", "US Navy NAVFAC MO-310", "p. 20159: rarely over 30 ft", "read"),
+    prefers="anywhere",
+    dropping=(
+        Cited(0.003, "m", "Wellingborough council leaflet", "mouse droppings", "read"),
+        Cited(0.006, "m", "East Cambridgeshire council leaflet 2014", "mouse droppings", "read"),
+    ),
+)
+
+NORWAY_RAT = Species(
+    name="norway rat",
+    plural="norway rats",
+    latin="Rattus norvegicus",
+    passage=Cited(0.013, "m", _EXCLUSION, "openings over 1/2 in (13 mm) to be sealed", "read"),
+    gnaws_through=_GNAWS,
+    weight=judged(0.30, "1", "the commoner rat indoors in temperate towns"),
+    weight_in={"UK": judged(0.39, "1", "roof rats are all but absent, so their share moves here")},
+    travel=Cited(15.0, "m", "State of Connecticut DEEP page on Norway rats", "50 ft", "read"),
+    travel_most=Cited(46.0, "m", "State of Connecticut DEEP page on Norway rats", "150 ft", "read"),
+    prefers="ground",
+    dropping=(
+        Cited(0.018, "m", "State of Connecticut DEEP; City of Green Bay", "3/4 in", "read"),
+        Cited(0.025, "m", "City of Green Bay page", "1 in", "read"),
+    ),
+)
+
+ROOF_RAT = Species(
+    name="roof rat",
+    plural="roof rats",
+    latin="Rattus rattus",
+    passage=Cited(0.013, "m", _EXCLUSION, "openings over 1/2 in (13 mm) to be sealed", "read"),
+    gnaws_through=_GNAWS,
+    weight=judged(0.15, "1", "warm coasts and ports; rare elsewhere"),
+    weight_in={"UK": judged(0.01, "1", "known from ports and a few islands only (from memory)")},
+    travel=Cited(30.0, "m", _HANDBOOK, "feeding trips of 100 ft", "second-hand"),
+    travel_most=Cited(90.0, "m", _HANDBOOK, "feeding trips of 300 ft", "second-hand"),
+    prefers="roof",
+    dropping=(
+        Cited(0.012, "m", "trade and council pages", "pointed spindle", "second-hand"),
+        Cited(0.013, "m", "trade and council pages", "pointed spindle", "second-hand"),
+    ),
+)
+
+SPECIES: dict[str, Species] = {one.name: one for one in (HOUSE_MOUSE, NORWAY_RAT, ROOF_RAT)}
+"""Every species by the name that stands in a job file."""
+
+
+def species(name: str) -> Species:
+    """Return the species of that name.
+
+    Parameters
+    ----------
+    name : str
+        ``house mouse``, ``norway rat`` or ``roof rat``.
+
+    Raises
+    ------
+    InputError
+        If no species is called so; the nearest name is suggested.
+    """
+    if name not in SPECIES:
+        raise InputError([unknown_word("unknown-species", "species", "species", name, SPECIES)])
+    return SPECIES[name]
+
+
+def weights(country: str = "") -> dict[str, float]:
+    """Return the chance of each species before any sign is read; the sum is 1.
+
+    Parameters
+    ----------
+    country : str
+        ``US``, ``UK``, ``CA`` or empty, as in a job's settings.
+
+    Returns
+    -------
+    dict of str to float
+        Chance by species name. [1]
+    """
+    plain = {one.name: one.weight_in.get(country, one.weight).value for one in SPECIES.values()}
+    total = sum(plain.values())
+    return {name: value / total for name, value in plain.items()}
