@@ -1,0 +1,109 @@
+"""How a chance is said: a rounded number and one of five words.
+
+A number is the nearest 5 from 5 to 95, "<5" below and ">95" above; it is never 0 and never 100,
+because no calculation here can know that.  The words are those of the likelihood table of the IPCC
+Fourth Assessment Report (2007, front matter of the volumes), its outer classes joined: very
+unlikely below 10 %, unlikely to 33 %, about an even chance to 66 %, likely to 90 %, very likely
+above.
+
+>>> percent(0.83), word(0.83)
+('85', 'likely')
+
+Limits: bounds are of the published table; which side a value exactly on a bound belongs to is ours
+(the class nearer to even).
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+ChanceWord = Literal["very unlikely", "unlikely", "even chance", "likely", "very likely"]
+
+WORDS: tuple[ChanceWord, ...] = ("very unlikely", "unlikely", "even chance", "likely", "very likely")
+
+
+def _checked(chance: float) -> float:
+    if not 0.0 <= chance <= 1.0:
+        raise ValueError(f"a chance lies between 0 and 1, not {chance}")
+    return chance
+
+
+def percent(chance: float) -> str:
+    """Return a chance as it stands on a plate: ``85``, ``<5``, ``>95``.
+
+    Parameters
+    ----------
+    chance : float
+        A probability. [1]
+
+    Raises
+    ------
+    ValueError
+        If it does not lie between 0 and 1.
+    """
+    hundredths = 100.0 * _checked(chance)
+    if hundredths < 2.5:
+        return "<5"
+    if hundredths >= 97.5:
+        return ">95"
+    return str(min(95, max(5, 5 * int(hundredths / 5.0 + 0.5))))
+
+
+def word(chance: float) -> ChanceWord:
+    """Return the chance word.
+
+    Parameters
+    ----------
+    chance : float
+        A probability. [1]
+
+    Raises
+    ------
+    ValueError
+        If it does not lie between 0 and 1.
+    """
+    return WORDS[class_of(chance)]
+
+
+def class_of(chance: float) -> int:
+    """Return the class of a chance, 0 (very unlikely) to 4 (very likely).
+
+    Parameters
+    ----------
+    chance : float
+        A probability. [1]
+
+    Raises
+    ------
+    ValueError
+        If it does not lie between 0 and 1.
+    """
+    chance = _checked(chance)
+    if chance < 0.10:
+        return 0
+    if chance < 0.33:
+        return 1
+    if chance <= 0.66:
+        return 2
+    return 3 if chance <= 0.90 else 4
+
+
+def in_ten(chance: float) -> str:
+    """Return a chance for a sentence: ``about 7 in 10``.
+
+    Parameters
+    ----------
+    chance : float
+        A probability. [1]
+
+    Raises
+    ------
+    ValueError
+        If it does not lie between 0 and 1.
+    """
+    tenths = int(10.0 * _checked(chance) + 0.5)
+    if tenths == 0:
+        return "less than 1 in 10"
+    if tenths == 10:
+        return "more than 9 in 10"
+    return f"about {tenths} in 10"
