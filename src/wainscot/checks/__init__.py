@@ -1,0 +1,1 @@
+"""The next check that is worth most for what it costs."""
