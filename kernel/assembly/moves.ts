@@ -1,0 +1,164 @@
+/**
+ * One sweep: every passage flipped once, every source once, then the house's load level.
+ *
+ * Target at temperature t: prior x exp(tilt (1 - t) n) x likelihood^t, n = how many run passages
+ * and active sources lie in the corridor. A flip is accepted with min(1, ratio x exp(t change)).
+ * The uniform is drawn first; where even the largest change the signs still allow could not get
+ * the flip accepted, it is turned down without a search. That alters no draw, only the time.
+ */
+import { exp, log } from "./elementary";
+import { uniform } from "./random";
+import {
+  loadPrior, loads, passageEnds, passagePrior, passages, sourcePrior, sources, sourceVoid,
+} from "./problem";
+import { inCorridorPassage, inCorridorSource } from "./corridor";
+import {
+  accept, cut, fall, gather, lost, lostLevel, queue, reach, rebuildLikelihood, rise,
+  rowsAt, run, setLoad, sink, source, top, topWith, weigh,
+} from "./state";
+
+const SLACK: f64 = 1.000000001; // the bounds drift by rounding; they may only err upward
+const NO_F64 = new StaticArray<f64>(0);
+
+let temperature: f64 = 0.0;
+let boost: f64 = 1.0; // prior odds of everything in the corridor are multiplied by this
+let openRatio: StaticArray<f64> = NO_F64;
+let closeRatio: StaticArray<f64> = NO_F64;
+let weight: StaticArray<f64> = NO_F64;
+let mostRise: f64 = 0.0;
+let mostFall: f64 = 0.0;
+
+export function allocateMoves(): void {
+  openRatio = new StaticArray<f64>(passages);
+  closeRatio = new StaticArray<f64>(passages);
+  weight = new StaticArray<f64>(loads);
+}
+
+/** Fix the target of the sweeps to come. */
+export function setTarget(t: f64, tilt: f64): void {
+  temperature = t;
+  boost = exp(tilt * (1.0 - t));
+  for (let p = 0; p < passages; p++) {
+    const prior = passagePrior[p];
+    const odds = (prior / (1.0 - prior)) * (inCorridorPassage[p] ? boost : 1.0);
+    openRatio[p] = odds;
+    closeRatio[p] = 1.0 / odds;
+  }
+}
+
+export function sweep(): void {
+  setBounds();
+  for (let p = 0; p < passages; p++) {
+    if (unchecked(run[p]) != 0) tryClose(p);
+    else tryOpen(p);
+  }
+  for (let s = 0; s < sources; s++) trySource(s);
+  drawLoad();
+  rebuildLikelihood();
+}
+
+function setBounds(): void {
+  mostRise = exp(Math.min(temperature * rise, 700.0)) * SLACK;
+  mostFall = exp(Math.min(temperature * fall, 700.0)) * SLACK;
+}
+
+// @ts-ignore: decorator
+@inline
+function tryOpen(p: i32): void {
+  const u = uniform();
+  const ratio = unchecked(openRatio[p]);
+  const a = unchecked(passageEnds[2 * p]);
+  const b = unchecked(passageEnds[2 * p + 1]);
+  const reachA = unchecked(reach[a]);
+  const reachB = unchecked(reach[b]);
+  if (reachA == reachB) {
+    if (u < ratio) unchecked((run[p] = 1));
+  } else if (u < ratio * mostRise) {
+    const raised = reachA < reachB ? tryRaise(a, reachB, u, ratio) : tryRaise(b, reachA, u, ratio);
+    if (raised) unchecked((run[p] = 1));
+  }
+}
+
+// @ts-ignore: decorator
+@inline
+function tryClose(p: i32): void {
+  const u = uniform();
+  const ratio = unchecked(closeRatio[p]);
+  if (unchecked(reach[unchecked(passageEnds[2 * p])]) == 0) {
+    if (u < ratio) unchecked((run[p] = 0));
+  } else if (u < ratio * mostFall) {
+    if (tryFall(cut(p), u, ratio)) unchecked((run[p] = 0));
+  }
+}
+
+/** Raise the component of `v` to `level` if the draw allows it. */
+function tryRaise(v: i32, level: u8, u: f64, ratio: f64): bool {
+  const count = gather(v);
+  const change = weigh(queue, count, level);
+  if (u >= ratio * exp(Math.min(temperature * change, 700.0))) return false;
+  accept(queue, count, level, change);
+  setBounds();
+  return true;
+}
+
+/** Let the `count` voids in `lost` fall if the draw allows it; with none, only the prior counts. */
+function tryFall(count: i32, u: f64, ratio: f64): bool {
+  if (count == 0) return u < ratio;
+  const change = weigh(lost, count, lostLevel);
+  if (u >= ratio * exp(Math.min(temperature * change, 700.0))) return false;
+  accept(lost, count, lostLevel, change);
+  setBounds();
+  return true;
+}
+
+/** Propose one of the two other states of a source. */
+function trySource(s: i32): void {
+  const twice = uniform() * 2.0;
+  const pick: i32 = twice >= 1.0 ? 1 : 0;
+  const u = twice - <f64>pick;
+  const old = unchecked(source[s]);
+  const state = <u8>((<i32>old + 1 + pick) % 3);
+  let ratio = unchecked(sourcePrior[3 * s + state]) / unchecked(sourcePrior[3 * s + old]);
+  if (unchecked(inCorridorSource[s]) != 0) {
+    if (old == 0) ratio = ratio * boost;
+    if (state == 0) ratio = ratio / boost;
+  }
+  const v = unchecked(sourceVoid[s]);
+  const level = unchecked(reach[v]);
+  const before = unchecked(top[v]);
+  const after = topWith(v, s, state);
+  let taken: bool;
+  if (after > level) taken = u < ratio * mostRise && tryRaise(v, after, u, ratio);
+  else if (after < before && before == level) taken = u < ratio * mostFall && trySink(v, after, u, ratio);
+  else taken = u < ratio;
+  if (!taken) return;
+  unchecked((source[s] = state));
+  unchecked((top[v] = after));
+}
+
+function trySink(v: i32, after: u8, u: f64, ratio: f64): bool {
+  return tryFall(sink(v, after), u, ratio);
+}
+
+/** Draw the load level from its conditional. */
+function drawLoad(): void {
+  if (loads == 1) return;
+  let best: f64 = -Infinity;
+  for (let l = 0; l < loads; l++) {
+    const value = log(Math.max(unchecked(loadPrior[l]), 1e-300)) + temperature * rowsAt(l);
+    unchecked((weight[l] = value));
+    best = Math.max(best, value);
+  }
+  let total: f64 = 0.0;
+  for (let l = 0; l < loads; l++) {
+    unchecked((weight[l] = exp(unchecked(weight[l]) - best)));
+    total += unchecked(weight[l]);
+  }
+  let left = uniform() * total;
+  let level = 0;
+  while (level < loads - 1 && left >= unchecked(weight[level])) {
+    left -= unchecked(weight[level]);
+    level += 1;
+  }
+  setLoad(level);
+}

@@ -1,0 +1,348 @@
+/**
+ * One draw under work: which passages are run, what every source does, whom they reach.
+ *
+ * `reach` is kept right by every move: the highest state of any source in the void's component
+ * over run passages. `top` is the highest state of the sources at the void itself.
+ */
+import {
+  CARRIES_ROW, CARRIES_ZONE, carries, flatLog, missLog, rowFall, rowLog, rowRise, rowStart,
+  telling, tellingCount, zoneFall, zoneLogOf, zoneRise,
+} from "./evidence";
+import {
+  linkOffset, linkPassage, linkVoid, loads, memberAt, memberOffset, memberZone, ownOffset,
+  ownSource, passageEnds, passages, sources, sourceVoid, voids, zones,
+} from "./problem";
+
+const NO_F64 = new StaticArray<f64>(0);
+const NO_I32 = new StaticArray<i32>(0);
+const NO_U8 = new StaticArray<u8>(0);
+
+export let run: StaticArray<u8> = NO_U8;
+export let source: StaticArray<u8> = NO_U8;
+export let reach: StaticArray<u8> = NO_U8;
+export let top: StaticArray<u8> = NO_U8;
+export let houseLoad: i32 = 0;
+export let logLikelihood: f64 = 0.0;
+export let rise: f64 = 0.0; // bound on the gain of any set of rises
+export let fall: f64 = 0.0; // bound on the gain of any set of falls
+
+export let queue: StaticArray<i32> = NO_I32;
+export let otherQueue: StaticArray<i32> = NO_I32;
+let mark: StaticArray<i32> = NO_I32;
+let stamp: i32 = 0;
+
+let zoneSum: StaticArray<f64> = NO_F64;
+let zoneLog: StaticArray<f64> = NO_F64;
+let newSum: StaticArray<f64> = NO_F64;
+let newLog: StaticArray<f64> = NO_F64;
+let zoneMark: StaticArray<i32> = NO_I32;
+let touched: StaticArray<i32> = NO_I32;
+let touchedCount: i32 = 0;
+let zoneStamp: i32 = 0;
+
+export function allocateState(): void {
+  run = new StaticArray<u8>(passages);
+  source = new StaticArray<u8>(sources);
+  reach = new StaticArray<u8>(voids);
+  top = new StaticArray<u8>(voids);
+  queue = new StaticArray<i32>(voids);
+  otherQueue = new StaticArray<i32>(voids);
+  mark = new StaticArray<i32>(voids);
+  zoneSum = new StaticArray<f64>(zones);
+  zoneLog = new StaticArray<f64>(zones);
+  newSum = new StaticArray<f64>(zones);
+  newLog = new StaticArray<f64>(zones);
+  zoneMark = new StaticArray<i32>(zones);
+  touched = new StaticArray<i32>(zones);
+  stamp = 0;
+  zoneStamp = 0;
+}
+
+export function setLoad(level: i32): void {
+  houseLoad = level;
+}
+
+/** A fresh mark for one search; the marks restart before the counter could run over. */
+function nextStamp(): i32 {
+  if (stamp > 2000000000) {
+    memory.fill(changetype<usize>(mark), 0, <usize>voids << 2);
+    stamp = 0;
+  }
+  stamp += 1;
+  return stamp;
+}
+
+/** Highest state of the sources at a void, with source `changed` taken to be in `state`. */
+export function topWith(v: i32, changed: i32, state: u8): u8 {
+  let best: u8 = 0;
+  for (let i = unchecked(ownOffset[v]); i < unchecked(ownOffset[v + 1]); i++) {
+    const s = unchecked(ownSource[i]);
+    const k = s == changed ? state : unchecked(source[s]);
+    if (k > best) best = k;
+  }
+  return best;
+}
+
+export function rebuildTop(): void {
+  memory.fill(changetype<usize>(top), 0, voids);
+  for (let i = 0; i < sources; i++) {
+    const v = unchecked(sourceVoid[i]);
+    const k = unchecked(source[i]);
+    if (k > unchecked(top[v])) unchecked((top[v] = k));
+  }
+}
+
+/** Reach from nothing: spread from sources in use now, then from past ones. */
+export function rebuildReach(): void {
+  memory.fill(changetype<usize>(reach), 0, voids);
+  for (let level: u8 = 2; level > 0; level--) {
+    let tail = 0;
+    for (let v = 0; v < voids; v++) {
+      if (unchecked(top[v]) == level && unchecked(reach[v]) == 0) {
+        unchecked((reach[v] = level));
+        unchecked((queue[tail] = v));
+        tail += 1;
+      }
+    }
+    for (let head = 0; head < tail; head++) {
+      const v = unchecked(queue[head]);
+      for (let i = unchecked(linkOffset[v]); i < unchecked(linkOffset[v + 1]); i++) {
+        const w = unchecked(linkVoid[i]);
+        if (unchecked(run[unchecked(linkPassage[i])]) != 0 && unchecked(reach[w]) == 0) {
+          unchecked((reach[w] = level));
+          unchecked((queue[tail] = w));
+          tail += 1;
+        }
+      }
+    }
+  }
+}
+
+/** Likelihood, zone sums and bounds from nothing, so that rounding never builds up. */
+export function rebuildLikelihood(): void {
+  logLikelihood = flatLog + rowsAt(houseLoad);
+  rise = 0.0;
+  fall = 0.0;
+  const shift = houseLoad * 3;
+  for (let i = 0; i < tellingCount; i++) {
+    const v = unchecked(telling[i]);
+    const at = unchecked(rowStart[v]) + shift + unchecked(reach[v]);
+    rise += unchecked(rowRise[at]);
+    fall += unchecked(rowFall[at]);
+  }
+  memory.fill(changetype<usize>(zoneSum), 0, <usize>zones << 3);
+  if (zones == 0) return;
+  for (let v = 0; v < voids; v++) {
+    for (let i = unchecked(memberOffset[v]); i < unchecked(memberOffset[v + 1]); i++) {
+      const z = unchecked(memberZone[i]);
+      const miss = unchecked(missLog[3 * unchecked(memberAt[i]) + unchecked(reach[v])]);
+      unchecked((zoneSum[z] = unchecked(zoneSum[z]) + miss));
+    }
+  }
+  for (let z = 0; z < zones; z++) {
+    const value = zoneLogOf(z, unchecked(zoneSum[z]));
+    unchecked((zoneLog[z] = value));
+    logLikelihood += value;
+    rise += zoneRise(z, value);
+    fall += zoneFall(z, value);
+  }
+}
+
+/** Sum of the telling rows at a load level. */
+export function rowsAt(level: i32): f64 {
+  const shift = level * 3;
+  let sum: f64 = 0.0;
+  for (let i = 0; i < tellingCount; i++) {
+    const v = unchecked(telling[i]);
+    sum += unchecked(rowLog[unchecked(rowStart[v]) + shift + unchecked(reach[v])]);
+  }
+  return sum;
+}
+
+/** All voids joined to `start` by run passages, into `queue`; how many. */
+export function gather(start: i32): i32 {
+  const here = nextStamp();
+  let tail = 1;
+  unchecked((queue[0] = start));
+  unchecked((mark[start] = here));
+  for (let head = 0; head < tail; head++) tail = expand(queue, head, tail, here, -1);
+  return tail;
+}
+
+/** Push the unmarked neighbours of queue[head]; passage `without` counts as closed. */
+// @ts-ignore: decorator
+@inline
+function expand(line: StaticArray<i32>, head: i32, tail: i32, here: i32, without: i32): i32 {
+  const v = unchecked(line[head]);
+  const end = unchecked(linkOffset[v + 1]);
+  for (let i = unchecked(linkOffset[v]); i < end; i++) {
+    const p = unchecked(linkPassage[i]);
+    const w = unchecked(linkVoid[i]);
+    if (unchecked(run[p]) != 0 && unchecked(mark[w]) != here && p != without) {
+      unchecked((mark[w] = here));
+      unchecked((line[tail] = w));
+      tail += 1;
+    }
+  }
+  return tail;
+}
+
+/** True when queue[head] leads to a void of the other search. */
+// @ts-ignore: decorator
+@inline
+function meets(line: StaticArray<i32>, head: i32, other: i32, without: i32): bool {
+  const v = unchecked(line[head]);
+  const end = unchecked(linkOffset[v + 1]);
+  for (let i = unchecked(linkOffset[v]); i < end; i++) {
+    const p = unchecked(linkPassage[i]);
+    if (unchecked(mark[unchecked(linkVoid[i])]) == other && unchecked(run[p]) != 0 && p != without) {
+      return true;
+    }
+  }
+  return false;
+}
+
+export let lost: StaticArray<i32> = NO_I32; // the voids that would fall
+export let lostLevel: u8 = 0; // and to which reach
+
+/** Voids that fall to a lower reach when passage `p` closes, into `lost`; how many. */
+export function cut(p: i32): i32 {
+  const left = nextStamp();
+  const right = nextStamp();
+  let leftTail = 1;
+  let rightTail = 1;
+  const a = unchecked(passageEnds[2 * p]);
+  const b = unchecked(passageEnds[2 * p + 1]);
+  unchecked((queue[0] = a));
+  unchecked((mark[a] = left));
+  unchecked((otherQueue[0] = b));
+  unchecked((mark[b] = right));
+  let head = 0;
+  while (true) {
+    if (head == leftTail) return judge(queue, leftTail, otherQueue, head, rightTail, right, p);
+    if (meets(queue, head, right, p)) return 0;
+    leftTail = expand(queue, head, leftTail, left, p);
+    if (head == rightTail) return judge(otherQueue, rightTail, queue, head + 1, leftTail, left, p);
+    if (meets(otherQueue, head, left, p)) return 0;
+    rightTail = expand(otherQueue, head, rightTail, right, p);
+    head += 1;
+  }
+}
+
+/** One side is complete: which side loses its reach, and what is left to it. */
+function judge(
+  done: StaticArray<i32>, count: i32, open: StaticArray<i32>, head: i32, tail: i32, here: i32,
+  without: i32,
+): i32 {
+  const level = unchecked(reach[unchecked(done[0])]);
+  const best = bestTop(done, 0, count, 0);
+  if (best < level) {
+    lost = done;
+    lostLevel = best;
+    return count;
+  }
+  let found = bestTop(open, 0, tail, 0);
+  while (found < level && head < tail) {
+    const before = tail;
+    tail = expand(open, head, tail, here, without);
+    found = bestTop(open, before, tail, found);
+    head += 1;
+  }
+  if (found == level) return 0;
+  lost = open;
+  lostLevel = found;
+  return tail;
+}
+
+function bestTop(line: StaticArray<i32>, from: i32, to: i32, start: u8): u8 {
+  let best = start;
+  for (let i = from; i < to; i++) {
+    const t = unchecked(top[unchecked(line[i])]);
+    if (t > best) best = t;
+  }
+  return best;
+}
+
+/** Voids that fall when the sources at `v` sink to `state`, into `lost`; how many. */
+export function sink(v: i32, state: u8): i32 {
+  const level = unchecked(reach[v]);
+  const here = nextStamp();
+  let best = state;
+  let tail = 1;
+  unchecked((queue[0] = v));
+  unchecked((mark[v] = here));
+  for (let head = 0; head < tail; head++) {
+    const before = tail;
+    tail = expand(queue, head, tail, here, -1);
+    best = bestTop(queue, before, tail, best);
+    if (best == level) return 0;
+  }
+  lost = queue;
+  lostLevel = best;
+  return tail;
+}
+
+/** Change of the log likelihood if line[0..count) took the reach `level`. */
+export function weigh(line: StaticArray<i32>, count: i32, level: u8): f64 {
+  let change: f64 = 0.0;
+  const shift = houseLoad * 3;
+  touchedCount = 0;
+  zoneStamp += 1;
+  for (let i = 0; i < count; i++) {
+    const v = unchecked(line[i]);
+    const flag = unchecked(carries[v]);
+    if (flag == 0) continue;
+    const old = unchecked(reach[v]);
+    if (flag & CARRIES_ROW) {
+      const at = unchecked(rowStart[v]) + shift;
+      change += unchecked(rowLog[at + level]) - unchecked(rowLog[at + old]);
+    }
+    if (flag & CARRIES_ZONE) touchZones(v, old, level);
+  }
+  for (let i = 0; i < touchedCount; i++) {
+    const z = unchecked(touched[i]);
+    const value = zoneLogOf(z, unchecked(newSum[z]));
+    unchecked((newLog[z] = value));
+    change += value - unchecked(zoneLog[z]);
+  }
+  return change;
+}
+
+function touchZones(v: i32, old: u8, level: u8): void {
+  for (let i = unchecked(memberOffset[v]); i < unchecked(memberOffset[v + 1]); i++) {
+    const z = unchecked(memberZone[i]);
+    if (unchecked(zoneMark[z]) != zoneStamp) {
+      unchecked((zoneMark[z] = zoneStamp));
+      unchecked((newSum[z] = unchecked(zoneSum[z])));
+      unchecked((touched[touchedCount] = z));
+      touchedCount += 1;
+    }
+    const at = 3 * unchecked(memberAt[i]);
+    const step = unchecked(missLog[at + level]) - unchecked(missLog[at + old]);
+    unchecked((newSum[z] = unchecked(newSum[z]) + step));
+  }
+}
+
+/** Take over what `weigh` has just weighed. */
+export function accept(line: StaticArray<i32>, count: i32, level: u8, change: f64): void {
+  const shift = houseLoad * 3;
+  logLikelihood += change;
+  for (let i = 0; i < count; i++) {
+    const v = unchecked(line[i]);
+    if (unchecked(carries[v]) & CARRIES_ROW) {
+      const at = unchecked(rowStart[v]) + shift;
+      const old = unchecked(reach[v]);
+      rise += unchecked(rowRise[at + level]) - unchecked(rowRise[at + old]);
+      fall += unchecked(rowFall[at + level]) - unchecked(rowFall[at + old]);
+    }
+    unchecked((reach[v] = level));
+  }
+  for (let i = 0; i < touchedCount; i++) {
+    const z = unchecked(touched[i]);
+    const value = unchecked(newLog[z]);
+    rise += zoneRise(z, value) - zoneRise(z, unchecked(zoneLog[z]));
+    fall += zoneFall(z, value) - zoneFall(z, unchecked(zoneLog[z]));
+    unchecked((zoneSum[z] = unchecked(newSum[z])));
+    unchecked((zoneLog[z] = value));
+  }
+}

@@ -1,0 +1,384 @@
+"""The numeric kernel: one WebAssembly module that draws from the posterior, and its host.
+
+Everything numeric of a diagnosis happens inside ``kernel.wasm``, so that an office machine and a
+phone's browser give the same answer to the last bit.  This module writes the problem as one byte
+string (``kernel/FORMAT.md`` in the sources), starts one instance per population in threads, and
+reads the draws back.  The number of threads changes nothing but the time.
+
+The smallest example, one void with one way in and one find that only an animal explains:
+
+>>> import numpy as np
+>>> detail = np.zeros((1, 1, 3, 6)); detail[0, 0, :, 0] = [0.001, 0.5, 0.5]
+>>> problem = Problem(
+...     passage_ends=np.zeros((0, 2), np.int32), passage_prior=np.zeros(0),
+...     source_void=np.array([0], np.int32), source_prior=np.array([[0.5, 0.25, 0.25]]),
+...     source_named=np.array([True]), load_prior=np.ones(1), row_of=np.zeros(1, np.int32),
+...     detail=detail, zone_offsets=np.zeros(1, np.int32), zone_void=np.zeros(0, np.int32),
+...     zone_hit=np.zeros((0, 3)), zone_false=np.zeros(0), zone_heard=np.zeros(0, bool))
+>>> bool(combine(run(problem, seed=1)).ever[0] > 0.98)
+True
+
+Limits: 100,000 voids, a million passages, 65,536 draws and 1 GB in one population.  A likelihood
+below 1e-300 counts as 1e-300.
+
+Sources: annealed sequential Monte Carlo (Del Moral, Doucet & Jasra 2006), waste-free form (Dau &
+Chopin 2022), SplitMix64 (Steele, Lea & Flood 2014).
+"""
+
+from __future__ import annotations
+
+import functools
+import hashlib
+import importlib
+import os
+import struct
+import threading
+from collections.abc import Callable
+from concurrent.futures import Future, ThreadPoolExecutor, wait
+from importlib import resources
+from typing import Any
+
+import msgspec
+import numpy as np
+
+from wainscot.arrays import Bools, Floats, Ints
+from wainscot.diagnosis.populations import Disagreement, Marginals, Population, combine
+from wainscot.errors import WainscotError
+
+__all__ = [
+    "Disagreement",
+    "KernelError",
+    "Marginals",
+    "Population",
+    "Problem",
+    "combine",
+    "encode",
+    "run",
+    "run_bytes",
+]
+
+MAGIC = b"WSK1"
+FORMAT = 1
+ESS_FRACTION = 0.7
+"""Effective share of the draws that one temperature step must leave. [1]"""
+NO_TILT = 1
+STANDARD = 2
+
+PROBLEMS: dict[int, str] = {
+    -1: "the input bytes do not begin with the header of this kernel (field {index})",
+    -2: "the input bytes have not the length that their header states",
+    -3: "the header field {index} is outside the kernel's limits",
+    -4: "passage {index} joins a void that does not exist, or a void with itself",
+    -5: "the prior of passage {index} does not lie between 0 and 1",
+    -6: "source {index} sits at a void that does not exist",
+    -7: "the prior of source {index} is negative, not finite or all zero",
+    -8: "the load prior is negative, not finite or all zero (level {index})",
+    -9: "void {index} names an evidence row that does not exist",
+    -10: "evidence row {index} has a weight that is negative or not finite{where}",
+    -11: "evidence row {index} is all zero: its signs contradict each other{where}",
+    -12: "the offsets of zone {index} are out of order",
+    -13: "zone member {index} names a void that does not exist",
+    -14: "the hit chances of zone member {index} do not lie between 0 and 1",
+    -15: "the false rate of zone {index} does not lie between 0 and 1",
+    -16: "a yes/no value at {index} is neither 0 nor 1",
+    -17: "the problem needs more memory than one population may use",
+    -18: "the kernel was called out of order",
+    -19: "no draw explains the signs: all weights are zero or not a number",
+    -20: "the signs could not be switched on within the allowed number of steps",
+    -90: "the library 'wasmtime' (25 or newer) is missing or too old: pip install 'wasmtime>=25'",
+    -91: "the kernel stopped with a fault of its own: {where}",
+}
+
+
+class KernelError(WainscotError):
+    """The kernel refused its input or could not finish.
+
+    ``code`` is a key of :data:`PROBLEMS`; ``index`` is the passage, source, row, void or zone it
+    refers to, -1 where it refers to none.
+    """
+
+    def __init__(self, code: int, index: int = -1, where: str = "") -> None:
+        self.code = code
+        self.index = index
+        text = PROBLEMS.get(code, "unknown fault {index}")
+        super().__init__(text.format(index=index, where=where))
+
+
+class Problem(msgspec.Struct, frozen=True):
+    """One hypothesis: V voids, P passages, E sources, L load levels, U unique rows, Z zones."""
+
+    passage_ends: Ints
+    """[P, 2] the two voids of each passage."""
+    passage_prior: Floats
+    """[P] chance that the passage is open and run. [1]"""
+    source_void: Ints
+    """[E] the void each source opens into."""
+    source_prior: Floats
+    """[E, 3] weight of never / past / now; need not add up to one. [1]"""
+    source_named: Bools
+    """[E] True for a drawn entry point, False for an unknown way in or a colony settled inside."""
+    load_prior: Floats
+    """[L] weight of each load level of the house. [1]"""
+    row_of: Ints
+    """[V] index into ``detail``."""
+    detail: Floats
+    """[U, L, 3, 6] joint weight by load, reach (unreached / past / now) and cell (soil none /
+    light / heavy x nest no / yes, nest varying fastest). [1]"""
+    zone_offsets: Ints
+    """[Z + 1] where each zone's members begin."""
+    zone_void: Ints
+    """[members] the void of each member."""
+    zone_hit: Floats
+    """[members, 3] chance that this void alone is noticed, by reach. [1]"""
+    zone_false: Floats
+    """[Z] chance that the zone is noticed without any of them. [1]"""
+    zone_heard: Bools
+    """[Z] whether it was noticed."""
+
+
+def encode(
+    problem: Problem,
+    *,
+    seed: int,
+    chains: int = 64,
+    length: int = 8,
+    flags: int = 0,
+    ess_fraction: float = ESS_FRACTION,
+) -> bytes:
+    """Write a problem as the kernel's canonical byte string.
+
+    Parameters
+    ----------
+    problem : Problem
+    seed : int
+        Seed of all random streams, 0 to 2**64 - 1.
+    chains, length : int
+        Chains of one population and states kept of each.
+    flags : int
+        ``NO_TILT`` leaves the tilt out, ``STANDARD`` keeps only the last state of each chain.
+        Both are for tests and comparison.
+    ess_fraction : float
+        Effective share of the draws that one temperature step must leave. [1]
+
+    Returns
+    -------
+    bytes
+        Little endian, doubles first, in the order of ``kernel/FORMAT.md``.
+    """
+    header = struct.pack(
+        "<4sIIIIIIIIIIIQd",
+        MAGIC,
+        FORMAT,
+        flags,
+        len(problem.row_of),
+        len(problem.passage_prior),
+        len(problem.source_void),
+        len(problem.load_prior),
+        len(problem.detail),
+        len(problem.zone_false),
+        len(problem.zone_void),
+        chains,
+        length,
+        seed,
+        ess_fraction,
+    )
+    doubles = ("passage_prior", "source_prior", "load_prior", "detail", "zone_hit", "zone_false")
+    integers = ("passage_ends", "source_void", "row_of", "zone_offsets", "zone_void")
+    parts = [header]
+    for names, kind in (
+        (doubles, "<f8"),
+        (integers, "<i4"),
+        (("source_named", "zone_heard"), "u1"),
+    ):
+        parts += [np.ascontiguousarray(getattr(problem, name), kind).tobytes() for name in names]
+    size = sum(map(len, parts))
+    return b"".join(parts) + bytes(-size % 8)
+
+
+def run(
+    problem: Problem,
+    *,
+    seed: int,
+    populations: int = 8,
+    chains: int = 64,
+    length: int = 8,
+    threads: int | None = None,
+    progress: Callable[[float], None] | None = None,
+    flags: int = 0,
+    ess_fraction: float = ESS_FRACTION,
+) -> list[Population]:
+    """Draw from the posterior of one problem.
+
+    Parameters
+    ----------
+    problem : Problem
+    seed : int
+        Seed of all random streams.
+    populations : int
+        Independent populations, each with ``chains * length`` draws.
+    threads : int, optional
+        Populations worked on at once; the number of cores when left out.  The result is the same.
+    progress : callable, optional
+        Called now and then from this thread with the mean temperature reached, 0 to 1.
+    chains, length, flags, ess_fraction
+        As in :func:`encode`.
+
+    Returns
+    -------
+    list of Population
+        In order of their numbers.
+
+    Raises
+    ------
+    KernelError
+        The input is refused, no draw explains the signs, or the library is missing.
+    """
+    data = encode(
+        problem, seed=seed, chains=chains, length=length, flags=flags, ess_fraction=ess_fraction
+    )
+    try:
+        return run_bytes(data, populations=populations, threads=threads, progress=progress)
+    except KernelError as error:
+        if error.code in (-10, -11):
+            users = np.flatnonzero(np.asarray(problem.row_of) == error.index)[:3].tolist()
+            raise KernelError(error.code, error.index, f" (voids {users})") from None
+        raise
+
+
+def run_bytes(
+    data: bytes,
+    *,
+    populations: int = 8,
+    threads: int | None = None,
+    progress: Callable[[float], None] | None = None,
+) -> list[Population]:
+    """As :func:`run`, from the byte string of :func:`encode`."""
+    load_module()
+    stop = threading.Event()
+    reached = [0.0] * populations
+    with ThreadPoolExecutor(threads or min(populations, os.cpu_count() or 1)) as pool:
+        work = [pool.submit(_run_one, data, k, reached, stop) for k in range(populations)]
+        try:
+            _follow(work, reached, progress)
+        finally:
+            stop.set()
+        return [future.result() for future in work]
+
+
+def _follow(
+    work: list[Future[Population]],
+    reached: list[float],
+    progress: Callable[[float], None] | None,
+) -> None:
+    waiting = set(work)
+    while waiting:
+        done, waiting = wait(waiting, timeout=0.1)
+        for future in done:
+            future.result()
+        if progress is not None:
+            progress(sum(reached) / len(reached))
+
+
+def module_bytes() -> bytes:
+    """The kernel module itself."""
+    return resources.files("wainscot.diagnosis").joinpath("kernel.wasm").read_bytes()
+
+
+@functools.cache
+def load_module() -> tuple[Any, Any, str]:
+    """Engine, compiled module and the module's SHA-256; compiled once per process.
+
+    Raises
+    ------
+    KernelError
+        The library that runs the module is missing or too old.
+    """
+    try:
+        wasmtime = importlib.import_module("wasmtime")
+        code = module_bytes()
+        engine = wasmtime.Engine()
+        return engine, wasmtime.Module(engine, code), hashlib.sha256(code).hexdigest()
+    except (ImportError, AttributeError, TypeError) as error:
+        raise KernelError(-90) from error
+
+
+class Instance:
+    """One instance of the module at work on one population."""
+
+    def __init__(self) -> None:
+        wasmtime = importlib.import_module("wasmtime")
+        engine, module, self.module_digest = load_module()
+        self._store = wasmtime.Store(engine)
+        self._exports = wasmtime.Instance(self._store, module, []).exports(self._store)
+        self._trap: type[Exception] = wasmtime.WasmtimeError
+        self._other_trap: type[Exception] = wasmtime.Trap
+
+    def call(self, name: str, *arguments: float) -> Any:
+        """Call an export; a trap becomes a :class:`KernelError`."""
+        try:
+            return self._exports[name](self._store, *arguments)
+        except (self._trap, self._other_trap) as error:
+            raise KernelError(-91, where=str(error).splitlines()[0]) from error
+
+    def setup(self, data: bytes, number: int) -> None:
+        """Hand over the input bytes and the population's number."""
+        pointer = self.call("alloc", len(data)) & 0xFFFFFFFF
+        if pointer == 0:
+            raise KernelError(-17)
+        self._exports["memory"].write(self._store, data, pointer)
+        self._check(self.call("setup", pointer, len(data), number))
+
+    def advance(self) -> bool:
+        """One piece of work; True when all is done."""
+        return self._check(self.call("advance")) == 1
+
+    def field(self, number: int, kind: str) -> Any:
+        """Copy of a result field as a flat array."""
+        start = self.call("fieldPointer", number) & 0xFFFFFFFF
+        size = self.call("fieldSize", number)
+        raw = self._exports["memory"].read(self._store, start, start + size)
+        return np.frombuffer(bytes(raw), dtype=kind)
+
+    def _check(self, code: int) -> int:
+        if code < 0:
+            raise KernelError(code, self.call("errorIndex"))
+        return code
+
+
+def _run_one(data: bytes, number: int, reached: list[float], stop: threading.Event) -> Population:
+    instance = Instance()
+    instance.setup(data, number)
+    while not instance.advance():
+        reached[number] = instance.call("progress")
+        if stop.is_set():
+            raise KernelError(-18)
+    reached[number] = 1.0
+    return _read(instance, data, number)
+
+
+def _read(instance: Instance, data: bytes, number: int) -> Population:
+    kinds = ("<f8", "<f8", "u1", "u1", "u1", "u1", "u1", "u1", "<f8")
+    fields = [instance.field(i, kind) for i, kind in enumerate(kinds)]
+    summary, temperatures, source, reach, soil, nest, packed, load, log_likelihood = fields
+    draws = len(load)
+    digest = hashlib.sha256(b"".join(field.tobytes() for field in fields)).hexdigest()
+    return Population(
+        log_evidence=float(summary[0]),
+        log_evidence_se=float(np.sqrt(summary[1])),
+        tilt=float(summary[2]),
+        temperatures=temperatures,
+        source=source.reshape(draws, -1),
+        reach=reach.reshape(draws, -1),
+        soil=soil.reshape(draws, -1),
+        nest=nest.reshape(draws, -1),
+        run=packed.reshape(draws, -1),
+        load=load,
+        log_likelihood=log_likelihood,
+        chains=int(summary[4]),
+        length=draws // int(summary[4]),
+        seed=struct.unpack_from("<Q", data, 48)[0],
+        number=number,
+        digest=digest,
+        input_digest=hashlib.sha256(data).hexdigest(),
+        module_digest=instance.module_digest,
+    )
