@@ -1,23 +1,9 @@
-"""The job: one building's case as frozen data, and its file.
+"""Everything that may stand in a job, as frozen data.
 
-A job is what the record folds to: a title, the units that people read, and a map of entities.  In
-the file an entity is an object whose ``kind`` says what it is::
+Each entity is a small struct whose ``kind`` in the file is its tag.  A field that may be left out
+has None or an empty value as its default; a length is kept as typed.
 
-    {"wainscot": 1, "id": "job_mill", "title": "Mill Cottage", "units": "ft-in",
-     "entities": {"ground": {"kind": "storey", "name": "Ground floor", "level": 0},
-                  "kitchen": {"kind": "room", "storey": "ground", "name": "Kitchen",
-                              "polygon": [[0, 0], ["10 ft 6 in", 0], ["10 ft 6 in", "12 ft"],
-                                          [0, "12 ft"]]}}}
-
-Lengths are text with a unit (kept as typed) or a number in metres.  Any field may say where it
-comes from by standing as ``{"value": ..., "basis": "measured", "source": "tape"}``; a bare value
-counts as ``seen``, a missing one takes a stated default and is listed as assumed.
-
-Plan axes: x grows to the east (right on the sheet), y to the north (up), z upwards from the
-finished floor of storey level 0.  Room polygons are clear, face to face, as the tape reads.
-
-Limits: this module knows shapes, not meaning.  Whether rooms overlap is for ``plan`` to say,
-whether a sign kind exists is for ``signs``.
+Limits: these are shapes.  What is wrong with a job is told by :func:`wainscot.job.faults`.
 """
 
 from __future__ import annotations
@@ -92,7 +78,7 @@ class FloorBuild(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_d
     crawl_height: Length | Fact[Length] | None = None
 
 
-class Storey(_Entity, tag="storey"):
+class Storey(_Entity, tag="storey", frozen=True):
     """One level of the building; ``height`` is the clear height of its rooms."""
 
     name: str
@@ -103,7 +89,7 @@ class Storey(_Entity, tag="storey"):
     loft_height: Length | Fact[Length] | None = None
 
 
-class Room(_Entity, tag="room"):
+class Room(_Entity, tag="room", frozen=True):
     """A room by its clear polygon; without one it is a name in a list, and that is no error."""
 
     name: str
@@ -111,7 +97,7 @@ class Room(_Entity, tag="room"):
     polygon: list[tuple[Length, Length]] | None = None
 
 
-class Wall(_Entity, tag="wall"):
+class Wall(_Entity, tag="wall", frozen=True):
     """What is known of the wall on one side of a room.
 
     ``room`` and ``side`` name it: ``n1`` is the first stretch of the room's polygon that faces
@@ -135,7 +121,7 @@ class Wall(_Entity, tag="wall"):
     lined: bool | Fact[bool] | None = None
 
 
-class Gap(_Entity, tag="opening"):
+class Gap(_Entity, tag="opening", frozen=True):
     """A door, window or doorway without a door in a wall; ``along`` is from the left corner."""
 
     room: str
@@ -147,7 +133,7 @@ class Gap(_Entity, tag="opening"):
     head: Length | Fact[Length] | None = None
 
 
-class Fixture(_Entity, tag="fixture"):
+class Fixture(_Entity, tag="fixture", frozen=True):
     """Something built in that makes a void; ``type`` is one of the files in ``plan/fixtures``.
 
     It stands in ``room`` with its back ``against`` a side (``n1``), ``along`` from the left corner
@@ -166,7 +152,7 @@ class Fixture(_Entity, tag="fixture"):
     options: dict[str, Any] = {}
 
 
-class Service(_Entity, tag="service"):
+class Service(_Entity, tag="service", frozen=True):
     """A pipe, cable or duct run as a line through points (x, y, height above level 0's floor)."""
 
     type: Literal["drain", "vent", "supply", "gas", "cable", "duct"]
@@ -179,7 +165,7 @@ class Service(_Entity, tag="service"):
     owner: str = ""
 
 
-class Edge(_Entity, tag="edge"):
+class Edge(_Entity, tag="edge", frozen=True):
     """What lies beyond one side, the floor or the ceiling of a room."""
 
     room: str
@@ -190,7 +176,7 @@ class Edge(_Entity, tag="edge"):
     side: str = ""
 
 
-class EntryPoint(_Entity, tag="entry_point"):
+class EntryPoint(_Entity, tag="entry_point", frozen=True):
     """A hole in the edge of the plan that an animal might come in by."""
 
     name: str
@@ -201,14 +187,14 @@ class EntryPoint(_Entity, tag="entry_point"):
     sealed: bool | Fact[bool] = False
 
 
-class Kept(_Entity, tag="kept"):
+class Kept(_Entity, tag="kept", frozen=True):
     """Something the owner wants kept as it is."""
 
     name: str
     place: Place
 
 
-class FramingGuess(_Entity, tag="framing_guess"):
+class FramingGuess(_Entity, tag="framing_guess", frozen=True):
     """One way the hidden framing may run: ``choices`` maps "entity.field" to a value.
 
     Guesses that share a ``question`` exclude each other; their weights are shares of one.
@@ -219,7 +205,7 @@ class FramingGuess(_Entity, tag="framing_guess"):
     choices: dict[str, Any]
 
 
-class Inspection(_Entity, tag="inspection"):
+class Inspection(_Entity, tag="inspection", frozen=True):
     """One look at one place by one method; what it found, or nothing.
 
     A finished inspection without a find of some kind says "nothing" for every kind that its method
@@ -238,14 +224,14 @@ class Inspection(_Entity, tag="inspection"):
     note: str = ""
 
 
-class Suspect(_Entity, tag="species"):
+class Suspect(_Entity, tag="species", frozen=True):
     """Which animals are in question; without one, all three are weighed against each other."""
 
     species: Literal["house mouse", "norway rat", "roof rat"]
     basis: Basis = "seen"
 
 
-class Settings(_Entity, tag="settings"):
+class Settings(_Entity, tag="settings", frozen=True):
     """Facts of the whole building."""
 
     year_built: int | Fact[int] | None = None
@@ -318,3 +304,20 @@ def typed(job: Job) -> dict[str, AnyEntity]:
         key: msgspec.convert(job.entities[key], type=AnyEntity)
         for key in sorted(job.entities)
     }
+
+
+def value_of(field: T | Fact[T] | None, default: T) -> tuple[T, Basis]:
+    """Return a field's value and its basis, whichever way it was written.
+
+    Parameters
+    ----------
+    field : object
+        A bare value, a Fact, or None where nothing was said.
+    default : object
+        Stands in where nothing was said; its basis is ``default``.
+    """
+    if field is None:
+        return default, "default"
+    if isinstance(field, Fact):
+        return field.value, field.basis
+    return field, "seen"

@@ -1,0 +1,115 @@
+"""Is a room's outline a simple ring?  Closed form on its corners, no geometry library.
+
+>>> [fault.code for fault in ring_faults([(0, 0), (2, 2), (2, 0), (0, 2)], "polygon")]
+['self-crossing']
+
+Limits: every pair of sides is compared, so a ring of n corners takes n * n / 2 steps.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from wainscot.errors import Fault
+
+Point = tuple[float, float]
+
+_SMALLEST = 1e-6
+"""Area below which a room is none, a square of one millimetre. [m2]"""
+
+
+def ring_faults(points: Sequence[Point], path: str) -> list[Fault]:
+    """Return what is wrong with an outline as a ring.
+
+    Parameters
+    ----------
+    points : sequence of (float, float)
+        Corners in order, the first not repeated at the end. [m]
+    path : str
+        Path of the outline in the job file.
+    """
+    if len(points) < 3:
+        what = f"the outline has {len(points)} corners"
+        return [Fault("few-corners", path, what, "give three or more, or leave the outline out")]
+    repeats = _repeats(points, path)
+    if repeats:
+        return repeats
+    crossings = _crossings(points, path)
+    if not crossings and abs(ring_area(points)) < _SMALLEST:
+        what = "the outline encloses no floor"
+        return [Fault("no-area", path, what, "check the corners: they lie on one line")]
+    return crossings
+
+
+def ring_area(points: Sequence[Point]) -> float:
+    """Return the signed area of a ring, positive if anticlockwise.
+
+    Parameters
+    ----------
+    points : sequence of (float, float)
+        Corners in order. [m]
+
+    Returns
+    -------
+    float
+        The area. [m2]
+    """
+    after = [*points[1:], points[0]]
+    return sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(points, after, strict=True)) / 2
+
+
+def _repeats(points: Sequence[Point], path: str) -> list[Fault]:
+    faults = []
+    for n, point in enumerate(points):
+        if point == points[n - 1]:
+            at = f"{path}[{n if n else len(points) - 1}]"
+            what = "the corner is the same as the one before it" if n else (
+                "the last corner repeats the first"
+            )
+            faults.append(Fault("repeated-corner", at, what, "leave it out"))
+    return faults
+
+
+def _crossings(points: Sequence[Point], path: str) -> list[Fault]:
+    count = len(points)
+    sides = [(points[n], points[(n + 1) % count]) for n in range(count)]
+    faults = []
+    for one in range(count):
+        for two in range(one + 1, count):
+            neighbours = two == one + 1 or (one == 0 and two == count - 1)
+            meet = _folds_back if neighbours else _meet
+            first, second = (two, one) if (one == 0 and two == count - 1) else (one, two)
+            if meet(sides[first], sides[second]):
+                what = f"the side from corner {one} meets the side from corner {two}"
+                cure = "put the corners in order round the room; corners are counted from 0"
+                faults.append(Fault("self-crossing", f"{path}[{one}]", what, cure))
+    return faults
+
+
+def _turn(a: Point, b: Point, c: Point) -> float:
+    return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def _folds_back(first: tuple[Point, Point], second: tuple[Point, Point]) -> bool:
+    """Return whether a side runs back over the one before it."""
+    (a, b), (_, c) = first, second
+    ahead = (b[0] - a[0]) * (c[0] - b[0]) + (b[1] - a[1]) * (c[1] - b[1])
+    return _turn(a, b, c) == 0 and ahead < 0
+
+
+def _meet(first: tuple[Point, Point], second: tuple[Point, Point]) -> bool:
+    """Return whether two sides without a common corner cross or touch."""
+    (a, b), (c, d) = first, second
+    abc, abd, cda, cdb = _turn(a, b, c), _turn(a, b, d), _turn(c, d, a), _turn(c, d, b)
+    if ((abc > 0 > abd) or (abc < 0 < abd)) and ((cda > 0 > cdb) or (cda < 0 < cdb)):
+        return True
+    return any(
+        turn == 0 and _within(p, start, end)
+        for turn, p, start, end in (
+            (abc, c, a, b), (abd, d, a, b), (cda, a, c, d), (cdb, b, c, d),
+        )
+    )  # fmt: skip
+
+
+def _within(p: Point, a: Point, b: Point) -> bool:
+    return min(a[0], b[0]) <= p[0] <= max(a[0], b[0]) and min(a[1], b[1]) <= p[1] <= max(a[1], b[1])

@@ -1,0 +1,256 @@
+"""Does a plain JSON value fit a struct?  Every misfit is told, with its path.
+
+``msgspec.convert`` stops at the first misfit; a person who mends a file wants them all.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from functools import cache
+from typing import Any, get_origin
+
+import msgspec
+from msgspec import inspect
+
+from wainscot.errors import Fault, nearest, unknown_word
+from wainscot.job.entities import Fact
+from wainscot.quantity import QuantityError, length
+
+_LARGEST_WHOLE = 2**53 - 1
+"""Greatest whole number that every JSON reader keeps exactly (RFC 7493, I-JSON)."""
+
+_EXAMPLES = {
+    "wainscot": '"wainscot": 1',
+    "id": '"id": "?" and run validate --fix',
+    "entities": '"entities": {}',
+    "name": '"name": "Kitchen"',
+    "room": '"room": with the id of a room',
+    "side": '"side": "n1"',
+    "type": '"type", what it is',
+    "along": '"along": "2 ft" or 0.6, from the left corner',
+    "against": '"against": "n1", the side that its back stands at',
+    "path": '"path": [[x, y, z], [x, y, z]]',
+    "is": '"is": "outside"',
+    "place": '"place": {"of": ...} with the id of a room, wall or fixture',
+    "question": '"question": "joists", the same text in every rival guess',
+    "weight": '"weight": 0.5, its share of one',
+    "choices": '"choices": {"ground.floor.joists_run": "x"}',
+    "species": '"species": "house mouse", "norway rat" or "roof rat"',
+    "kind": '"kind": "droppings", what was found',
+    "value": '"value", what the fact is',
+}
+
+
+@cache
+def shape_of(kind: Any) -> inspect.Type:
+    """Return the description of a type that :func:`misfits` reads."""
+    return inspect.type_info(kind)
+
+
+def misfits(shape: inspect.Type, value: Any, path: str, noun: str = "value") -> Iterator[Fault]:
+    """Yield a fault for everything in a plain JSON value that does not fit.
+
+    ``noun`` names the thing in messages (``room``).
+    """
+    if isinstance(shape, inspect.UnionType):
+        yield from _union(shape, value, path)
+    elif isinstance(shape, inspect.StructType):
+        yield from _struct(shape, value, path, noun)
+    elif isinstance(shape, inspect.ListType):
+        yield from _list(shape, value, path)
+    elif isinstance(shape, inspect.TupleType):
+        yield from _tuple(shape, value, path)
+    elif isinstance(shape, inspect.DictType):
+        if isinstance(value, dict):
+            yield from plain_misfits(value, path)
+        else:
+            yield _wrong(path, value, "an object in braces", 'write {"name": value}')
+    elif isinstance(shape, inspect.AnyType):
+        yield from plain_misfits(value, path)
+    else:
+        yield from _scalar(shape, value, path)
+
+
+def plain_misfits(value: Any, path: str, deep: int = 0) -> Iterator[Fault]:
+    """Yield a fault for numbers and texts that no record can hold: NaN, broken characters."""
+    if deep > 20:
+        yield Fault("too-deep", path, "values are nested more than 20 deep", "flatten this value")
+    elif isinstance(value, dict):
+        for key, inner in value.items():
+            yield from plain_misfits(key, f"{path}.{key}", deep + 1)
+            yield from plain_misfits(inner, f"{path}.{key}", deep + 1)
+    elif isinstance(value, list):
+        for n, inner in enumerate(value):
+            yield from plain_misfits(inner, f"{path}[{n}]", deep + 1)
+    elif isinstance(value, str):
+        yield from _text(value, path)
+    elif isinstance(value, float) and not math.isfinite(value):
+        yield Fault("not-finite", path, f"{value} is not a finite number", "write a number")
+    elif isinstance(value, int) and abs(value) > _LARGEST_WHOLE:
+        yield Fault("not-finite", path, "the whole number is above 2^53", "write a smaller number")
+
+
+def is_fact(value: Any) -> bool:
+    """Return whether a plain value is written as a fact with its basis."""
+    return isinstance(value, dict) and "value" in value
+
+
+def bare(value: Any) -> Any:
+    """Return what a fact says, or the value itself."""
+    return value["value"] if is_fact(value) else value
+
+
+def _union(shape: inspect.UnionType, value: Any, path: str) -> Iterator[Fault]:
+    if value is None and shape.includes_none:
+        return
+    facts = [one for one in shape.types if _is_fact_shape(one)]
+    plain = tuple(
+        one for one in shape.types if one not in facts and not isinstance(one, inspect.NoneType)
+    )
+    if facts and isinstance(value, dict):
+        yield from _fact(plain, value, path)
+    elif len(plain) == 1:
+        yield from misfits(plain[0], value, path)
+    else:
+        yield from _length(value, path)
+
+
+def _fact(plain: tuple[inspect.Type, ...], value: dict[str, Any], path: str) -> Iterator[Fault]:
+    fields = shape_of(Fact[Any])
+    assert isinstance(fields, inspect.StructType)
+    yield from _struct(fields, value, path, "fact")
+    if "value" in value:
+        yield from misfits(inspect.UnionType(plain), value["value"], f"{path}.value")
+
+
+def _is_fact_shape(shape: inspect.Type) -> bool:
+    return isinstance(shape, inspect.StructType) and (
+        shape.cls is Fact or get_origin(shape.cls) is Fact
+    )
+
+
+def _struct(shape: inspect.StructType, value: Any, path: str, noun: str) -> Iterator[Fault]:
+    if not isinstance(value, dict):
+        yield _wrong(path, value, "an object in braces", 'write {"name": value}')
+        return
+    fields = {field.encode_name: field for field in shape.fields}
+    tag = {shape.tag_field} if shape.tag_field else set()
+    for name in sorted(fields.keys() - value.keys()):
+        if fields[name].required:
+            what = f"{_article(noun)} has no {name!r}"
+            yield Fault("missing-field", f"{path}.{name}", what, f"add {_EXAMPLES[name]}")
+    for name, inner in value.items():
+        if name in fields:
+            inner_noun = name.rstrip("s") if noun != "fact" else "value"
+            yield from misfits(fields[name].type, inner, f"{path}.{name}", inner_noun)
+        elif name not in tag:
+            yield _unknown_field(f"{path}.{name}", noun, name, list(fields))
+
+
+def _unknown_field(path: str, noun: str, name: str, known: list[str]) -> Fault:
+    like = nearest(name, known)
+    cure = f"write {like!r}" if like else f"take it out; there are: {', '.join(sorted(known))}"
+    return Fault("unknown-field", path, f"no field of {_article(noun)} is called {name!r}", cure)
+
+
+def _list(shape: inspect.ListType, value: Any, path: str) -> Iterator[Fault]:
+    if not isinstance(value, list):
+        yield _wrong(path, value, "a list", "write [...]")
+        return
+    noun = path.rsplit(".", 1)[-1].rstrip("s")
+    for n, inner in enumerate(value):
+        yield from misfits(shape.item_type, inner, f"{path}[{n}]", noun)
+
+
+def _tuple(shape: inspect.TupleType, value: Any, path: str) -> Iterator[Fault]:
+    wanted = len(shape.item_types)
+    if not isinstance(value, list) or len(value) != wanted:
+        written = "[x, y]" if wanted == 2 else "[x, y, z]"
+        yield _wrong(path, value, f"a point of {wanted} lengths", f"write {written}")
+        return
+    for n, (item, inner) in enumerate(zip(shape.item_types, value, strict=True)):
+        yield from misfits(item, inner, f"{path}[{n}]")
+
+
+def _length(value: Any, path: str) -> Iterator[Fault]:
+    if isinstance(value, bool) or not isinstance(value, (str, int, float)):
+        yield _wrong(path, value, "a length", "write text with a unit ('38 mm') or metres (2.4)")
+        return
+    try:
+        length(value)
+    except QuantityError as error:
+        yield Fault("bad-length", path, error.what, error.cure)
+
+
+def _scalar(shape: inspect.Type, value: Any, path: str) -> Iterator[Fault]:
+    number = isinstance(value, (int, float)) and not isinstance(value, bool)
+    if isinstance(shape, inspect.LiteralType):
+        yield from _choice(shape, value, path)
+    elif isinstance(shape, inspect.StrType):
+        if isinstance(value, str):
+            yield from _text(value, path)
+        else:
+            yield _wrong(path, value, "text", f"write it in quotes: {_quoted(value)}")
+    elif isinstance(shape, inspect.BoolType):
+        if not isinstance(value, bool):
+            yield _wrong(path, value, "true or false", "write true or false, without quotes")
+    elif isinstance(shape, inspect.IntType) and not (number and isinstance(value, int)):
+        yield _wrong(path, value, "a whole number", "write a whole number, such as 1")
+    elif isinstance(shape, inspect.FloatType) and not number:
+        yield _wrong(path, value, "a number", "write a number, such as 0.5")
+    else:
+        yield from plain_misfits(value, path)
+
+
+def _choice(shape: inspect.LiteralType, value: Any, path: str) -> Iterator[Fault]:
+    if any(value == one and type(value) is type(one) for one in shape.values):
+        return
+    known = [str(one) for one in shape.values if one != ""]
+    if isinstance(value, str) and isinstance(shape.values[0], str):
+        noun = path.rsplit(".", 1)[-1] if not path.endswith("value") else "choice"
+        yield unknown_word("unknown-choice", path, noun, value, known)
+    else:
+        yield _wrong(path, value, f"one of {', '.join(known)}", f"write {known[0]}")
+
+
+def _text(value: str, path: str) -> Iterator[Fault]:
+    try:
+        value.encode("utf-8")
+    except UnicodeEncodeError:
+        yield Fault("bad-text", _printable(path), "the text holds half a character", "retype it")
+
+
+def _printable(path: str) -> str:
+    return path.encode("utf-8", "backslashreplace").decode()
+
+
+def _wrong(path: str, value: Any, wanted: str, cure: str) -> Fault:
+    return Fault("wrong-type", path, f"{_named(value)} stands where {wanted} belongs", cure)
+
+
+def _named(value: Any) -> str:
+    if value is None:
+        return "null"
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, dict):
+        return "an object in braces"
+    if isinstance(value, list):
+        return f"a list of {len(value)}"
+    shown = ascii(value) if isinstance(value, str) else str(value)
+    return f"{'the text' if isinstance(value, str) else 'the number'} {shown[:40]}"
+
+
+def _quoted(value: Any) -> str:
+    return f'"{value}"' if isinstance(value, (int, float)) else '"..."'
+
+
+def _article(noun: str) -> str:
+    spaced = noun.replace("_", " ")
+    return f"{'an' if spaced[:1] in 'aeiou' else 'a'} {spaced}"
+
+
+def fits(kind: type[msgspec.Struct], value: dict[str, Any]) -> bool:
+    """Return whether a plain value fits a kind without a fault."""
+    return next(misfits(shape_of(kind), value, ""), None) is None
