@@ -1,0 +1,83 @@
+"""Everything in a job's inspections that no kind of sign or method understands, all at once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wainscot.errors import Fault, unknown_word
+from wainscot.job import Find, Inspection, Job, typed
+from wainscot.signs.kind import KINDS
+from wainscot.signs.rates import DEFAULT, Rates
+from wainscot.species import SPECIES
+
+
+def faults(job: Job, *, rates: Rates = DEFAULT) -> list[Fault]:
+    """Return what is wrong with a job's inspections, sorted by path.
+
+    A find without a place or without an amount is no fault.
+
+    Parameters
+    ----------
+    job : Job
+        A job whose own data is sound (``wainscot.job.faults``).
+    rates : Rates, optional
+        The tables.
+    """
+    found: list[Fault] = []
+    entities = typed(job)
+    inspections = {key: one for key, one in entities.items() if isinstance(one, Inspection)}
+    for key, inspection in inspections.items():
+        path = f"entities.{key}"
+        found += _of_inspection(path, inspection, rates)
+        for i, find in enumerate(inspection.finds):
+            found += _of_find(f"{path}.finds[{i}]", find, inspections)
+    return sorted(found)
+
+
+def _of_inspection(path: str, inspection: Inspection, rates: Rates) -> Iterator[Fault]:
+    if inspection.method not in rates.methods:
+        yield unknown_word(
+            "unknown-method", f"{path}.method", "method", inspection.method, rates.methods
+        )
+    if inspection.nights is not None and inspection.nights < 1:
+        yield Fault(
+            "bad-nights", f"{path}.nights", f"{inspection.nights} nights cannot be",
+            "write how many nights the trap was set, 1 or more",
+        )  # fmt: skip
+    silences = [f for f in inspection.finds if f.kind in KINDS and KINDS[f.kind].form == "silence"]
+    if silences and len(silences) < len(inspection.finds):
+        yield Fault(
+            "nothing-and-something", f"{path}.finds",
+            f"{silences[0].kind!r} stands beside a find",
+            f"leave out {silences[0].kind!r}, or log the find as an inspection of its own",
+        )  # fmt: skip
+    if silences and not inspection.finished:
+        yield Fault(
+            "nothing-unfinished", f"{path}.finished",
+            f"{silences[0].kind!r} stands in a look that was not finished",
+            "leave out 'finished', or leave out the find",
+        )  # fmt: skip
+
+
+def _of_find(path: str, find: Find, inspections: dict[str, Inspection]) -> Iterator[Fault]:
+    if find.kind not in KINDS:
+        yield unknown_word("unknown-sign", f"{path}.kind", "kind of sign", find.kind, KINDS)
+        return
+    kind = KINDS[find.kind]
+    if find.amount and find.amount not in kind.amounts:
+        what = f"amount of {kind.name}"
+        yield unknown_word("unknown-amount", f"{path}.amount", what, find.amount, kind.amounts)
+    if not find.amount and kind.needs_amount:
+        yield Fault(
+            "missing-amount", f"{path}.amount", f"{kind.name!r} needs to say what was seen",
+            f"add one of: {', '.join(kind.amounts)}",
+        )  # fmt: skip
+    if find.species and find.species not in SPECIES:
+        yield unknown_word("unknown-species", f"{path}.species", "species", find.species, SPECIES)
+    other = inspections.get(find.same_trace_as)
+    if other is not None and all(each.kind != find.kind for each in other.finds):
+        yield Fault(
+            "not-the-same-trace", f"{path}.same_trace_as",
+            f"{find.same_trace_as!r} holds no find of {find.kind}",
+            "name the inspection that saw this trace first, or leave it out",
+        )  # fmt: skip

@@ -1,0 +1,198 @@
+"""From one look to the likelihood of what it found, for every state of a void or a way in.
+
+What animals leave comes from the kind; here come the things that are the same for all kinds:
+
+- false alarms: where the kind shows nothing, something else may be taken for it;
+- freshness: a fresh trace leans to *now*, an old one to *past*, "unsure" to neither;
+- naming: a species said with the find speaks for or against this hypothesis' species;
+- grade: a photograph has fewer false alarms; a word from an occupant is weak whatever it says, so
+  that one told report never multiplies odds by more than 3.3 (a chance moves by 29 points at most);
+- a floor: nothing reported is given less than the table's least chance.
+
+Limits: two looks by one method at one void count as independent, though they see the same part.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wainscot.arrays import Floats
+from wainscot.job import Find, Grade
+from wainscot.signs.kind import Kind, Look
+from wainscot.signs.rates import Rates, Section
+
+Circumstances = tuple[str, Grade]
+"""Method and grade of an inspection."""
+
+
+def _along(by_reach: Floats, states: Floats) -> Floats:
+    """Shape three values by reach so that they run along the reach axis of ``states``."""
+    return by_reach.reshape(3, 1) if states.ndim == 3 else by_reach
+
+
+def _freshness(find: Find, grade: Grade, rates: Rates) -> tuple[Floats, float]:
+    """Chance of the age that was said, (by reach if an animal left it, if none did)."""
+    if find.freshness == "unsure":
+        return np.ones(3), 1.0
+    ages = rates.kind("freshness")
+    false = ages.number("fresh_false")
+    if grade == "told":
+        told = rates.kind("grade")
+        fresh = np.array([0.5, told.number("told_fresh_past"), told.number("told_fresh_now")])
+        false = 0.5
+    else:
+        fresh = np.array([0.5, ages.number("fresh_past"), ages.number("fresh_now")])
+    return (fresh, false) if find.freshness == "fresh" else (1.0 - fresh, 1.0 - false)
+
+
+def _naming(find: Find, species: str, right: float) -> tuple[float, float]:
+    """Chance of the species that was named, (if an animal left the trace, if none did)."""
+    if not find.species:
+        return 1.0, 1.0
+    return (right if find.species == species else (1.0 - right) / 2.0), 1.0 / 3.0
+
+
+def _false(kind: Kind, circumstances: Circumstances, rates: Rates) -> Floats:
+    method, grade = circumstances
+    rate = rates.kind(kind.name)
+    if "false" not in rate.values:
+        return np.zeros(len(kind.columns))
+    known = rates.methods.get(method)
+    by_method = known.false.get(kind.name, 1.0) if known is not None else 1.0
+    by_grade = rates.kind("grade").number("photographed_false") if grade == "photographed" else 1.0
+    false = rate.numbers("false") * by_method * by_grade
+    return np.asarray(false / max(1.0, float(false.sum())), dtype=np.float64)
+
+
+def _told(part: Floats, find: Find, species: str, rates: Rates) -> Floats:
+    """An occupant's report: there or not there, however much is said to be there."""
+    told = rates.kind("grade")
+    age, age_false = _freshness(find, "told", rates)
+    chance = part * told.number("told_if_there") * _along(age, part)
+    chance = chance + (1.0 - part) * told.number("told_if_not") * age_false
+    right, _ = _naming(find, species, told.number("told_named"))
+    return np.asarray(chance * right, dtype=np.float64)
+
+
+def of_find(
+    shown: Floats,
+    kind: Kind,
+    find: Find,
+    circumstances: Circumstances,
+    species: str,
+    rates: Rates,
+) -> Floats:
+    """Return the chance of one find, given each state.
+
+    Parameters
+    ----------
+    shown : Floats
+        What the kind shows, [..., columns], from ``kind.shown`` or ``kind.at_entry``. [1]
+    kind : Kind
+        Its kind.
+    find : Find
+        What was found.
+    circumstances : tuple
+        Method and grade of the inspection.
+    species : str
+        The animal of this hypothesis.
+    rates : Rates
+        The tables.
+    """
+    columns = list(kind.column(find.amount))
+    if circumstances[1] == "told":
+        if kind.ordered:
+            columns = list(kind.column(""))
+        return _told(shown[..., columns].sum(axis=-1), find, species, rates)
+    part = shown[..., columns].sum(axis=-1)
+    rest = 1.0 - shown.sum(axis=-1)
+    age, age_false = _freshness(find, circumstances[1], rates)
+    right, right_false = _naming(find, species, rates.kind(kind.name).number("named_right"))
+    false = float(_false(kind, circumstances, rates)[columns].sum())
+    chance = part * _along(age, part) * right + rest * false * age_false * right_false
+    return np.asarray(np.maximum(chance, rates.least))
+
+
+def of_nothing(shown: Floats, kind: Kind, circumstances: Circumstances, rates: Rates) -> Floats:
+    """Return the chance that nothing of a kind was found, given each state.
+
+    Parameters
+    ----------
+    shown : Floats
+        What the kind shows, [..., columns]. [1]
+    kind : Kind
+        Its kind.
+    circumstances : tuple
+        Method and grade of the inspection.
+    rates : Rates
+        The tables.
+    """
+    positive = [i for i, name in enumerate(kind.columns) if name not in kind.nothing]
+    part = shown[..., positive].sum(axis=-1)
+    if circumstances[1] == "told":
+        return np.asarray(1.0 - rates.kind("grade").number("told_looked") * part)
+    false = float(_false(kind, circumstances, rates)[positive].sum())
+    return np.asarray(np.maximum((1.0 - part) * (1.0 - false), rates.least))
+
+
+def zone_false(kind: Kind, grade: Grade, rates: Rates) -> float:
+    """Return the chance that a zone's sign is reported though no animal made it. [1]"""
+    told = rates.kind("grade")
+    if grade == "told":
+        return told.number("told_if_not") / told.number("told_if_there")
+    rate: Section = rates.kind(kind.name)
+    by_grade = told.number("photographed_false") if grade == "photographed" else 1.0
+    return max(rates.least, rate.number("false") * by_grade)
+
+
+def spread_over(
+    shown: Floats,
+    prior: Floats,
+    load: Floats,
+    kind: Kind,
+    find: Find,
+    circumstances: Circumstances,
+    species: str,
+    rates: Rates,
+) -> tuple[Floats, float]:
+    """Return a find that lies in one of several voids as a noisy-or: (hits [3], false).
+
+    The void's own soil is averaged out, so such a find speaks of where animals go, not of how much
+    lies there.
+
+    Parameters
+    ----------
+    shown : Floats
+        What the kind shows, [loads, 3, 6, columns]. [1]
+    prior : Floats
+        Prior of one such void, [loads, 3, 6]; each [load, reach] sums to 1. [1]
+    load : Floats
+        Prior of the load levels. [1]
+    kind, find, circumstances, species, rates
+        As in :func:`of_find`.
+    """
+    any_told = circumstances[1] == "told" and kind.ordered
+    columns = list(kind.column("" if any_told else find.amount))
+    part = np.einsum("l,lrc,lrc->r", load, prior, shown[..., columns].sum(axis=-1))
+    if circumstances[1] == "told":
+        return part, zone_false(kind, "told", rates)
+    age, age_false = _freshness(find, circumstances[1], rates)
+    right, right_false = _naming(find, species, rates.kind(kind.name).number("named_right"))
+    false = float(_false(kind, circumstances, rates)[columns].sum()) * age_false * right_false
+    return part * age * right, max(rates.least, false)
+
+
+def look_of(
+    kind: Kind, find: Find | None, circumstances: Circumstances, look: Look, rates: Rates
+) -> Look:
+    """Return the look as this kind meets it: the method's sensitivity, the find's freshness."""
+    method = circumstances[0]
+    sensitivity = 1.0 if kind.silent else rates.sensitivity(method, kind.name)
+    return Look(
+        species=look.species,
+        sensitivity=sensitivity,
+        share=look.share,
+        nights=look.nights,
+        loads=look.loads,
+        freshness=find.freshness if find is not None else "unsure",
+    )
