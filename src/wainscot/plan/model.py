@@ -1,0 +1,311 @@
+"""The plan: exact geometry of what was drawn, every missing fact filled in and said.
+
+Axes: x east, y north, z up from the finished floor of level 0; all lengths in metres, polygons
+anticlockwise and clear, face to face.  A plan is always partial: every wall stretch, floor and
+ceiling at its edge says what lies beyond, and "not drawn yet" is such a word like any other.
+
+The wall between two rooms is one wall, owned by the side whose id (``kitchen/e1``) sorts first.
+A side that borders two things (a room here, the garden there) holds one :class:`Wall` a stretch.
+"""
+
+from __future__ import annotations
+
+from typing import Any, Literal
+
+import msgspec
+
+from wainscot.job import Place
+
+Axis = Literal["x", "y"]
+Normal = Literal["n", "e", "s", "w"]
+EdgeKind = Literal["outside", "ground", "drain", "neighbour", "not drawn yet"]
+Build = Literal["stud", "cavity", "solid"]
+
+COMPASS: dict[str, str] = {"n": "north", "e": "east", "s": "south", "w": "west"}
+
+
+class Assumption(msgspec.Struct, frozen=True, order=True):
+    """A default that stands in for what nobody knows."""
+
+    path: str
+    """Where the fact would stand in the job file."""
+    words: str
+    """For people: ``walls: studs 400 mm apart (common practice) in kitchen east wall``."""
+    value: str
+
+
+class Side(msgspec.Struct, frozen=True):
+    """One straight stretch of a room's outline, seen from inside the room."""
+
+    room: str
+    name: str
+    """``n1``: faces north, first from the west; for e and w first from the south."""
+    normal: Normal
+    level_line: float
+    """The coordinate that is the same all along it (y for n and s, x for e and w). [m]"""
+    low: float
+    high: float
+    """Ends along its own axis, low < high. [m]"""
+
+    @property
+    def id(self) -> str:
+        """``kitchen/e1``."""
+        return f"{self.room}/{self.name}"
+
+    @property
+    def axis(self) -> Axis:
+        """Axis that it runs along."""
+        return "x" if self.normal in "ns" else "y"
+
+    @property
+    def outward(self) -> int:
+        """+1 where its wall lies towards greater coordinates, else -1."""
+        return 1 if self.normal in "ne" else -1
+
+    @property
+    def rightward(self) -> int:
+        """+1 where left to right, seen from inside, runs towards greater coordinates."""
+        return 1 if self.normal in "nw" else -1
+
+    @property
+    def length(self) -> float:
+        """Clear length. [m]"""
+        return self.high - self.low
+
+    @property
+    def left(self) -> float:
+        """Coordinate of the left corner along its axis. [m]"""
+        return self.low if self.rightward > 0 else self.high
+
+    def coordinate(self, along: float) -> float:
+        """Return the coordinate on its axis at a distance from the left corner.
+
+        Parameters
+        ----------
+        along : float
+            Distance from the left corner. [m]
+        """
+        return self.left + self.rightward * along
+
+    def rectangle(
+        self, low: float, high: float, near: float, far: float
+    ) -> tuple[float, float, float, float]:
+        """Return (west, south, east, north) of a strip outside this side. [m]
+
+        Parameters
+        ----------
+        low, high : float
+            Ends along its axis. [m]
+        near, far : float
+            Distances from the inner face, outwards; negative lies in the room. [m]
+        """
+        one = self.level_line + self.outward * near
+        other = self.level_line + self.outward * far
+        across = (min(one, other), max(one, other))
+        if self.axis == "x":
+            return (low, across[0], high, across[1])
+        return (across[0], low, across[1], high)
+
+
+class Floor(msgspec.Struct, frozen=True):
+    """Build-up of a storey's floor, from the finished surface down."""
+
+    build: Literal["joists", "slab"]
+    below: Literal["crawl space", "ground", "storey"]
+    joists_run: Literal["x", "y", ""]
+    """Direction of the joists; empty: across the shorter side of each room."""
+    spacing: float
+    depth: float
+    thickness: float
+    """Width of one joist. [m]"""
+    board: float
+    """Thickness of boards and finish over the joists. [m]"""
+    crawl_height: float
+    """From the underside of the joists to the ground. [m]"""
+
+
+class Storey(msgspec.Struct, frozen=True):
+    """One level with its heights."""
+
+    id: str
+    name: str
+    level: int
+    elevation: float
+    """Height of the finished floor. [m]"""
+    height: float
+    """Clear height of the rooms. [m]"""
+    floor: Floor
+    ceiling: Literal["storey", "loft", "roof"]
+    ceiling_board: float
+    loft_height: float
+    """Height at the ridge. [m]"""
+
+
+class Room(msgspec.Struct, frozen=True):
+    """A drawn room."""
+
+    id: str
+    name: str
+    storey: str
+    polygon: tuple[tuple[float, float], ...]
+    sides: tuple[Side, ...]
+
+    def side(self, name: str) -> Side | None:
+        """Return the side of that name, or None."""
+        return next((side for side in self.sides if side.name == name), None)
+
+
+class Opening(msgspec.Struct, frozen=True):
+    """A door, doorway or window; ``low`` and ``high`` along the wall's axis."""
+
+    id: str
+    type: Literal["door", "window", "doorway"]
+    low: float
+    high: float
+    sill: float
+    head: float
+    """Heights above the storey's finished floor. [m]"""
+
+
+class Wall(msgspec.Struct, frozen=True):
+    """One stretch of wall with one thing behind it."""
+
+    side: Side
+    """The owner's side; module indices count from its left corner."""
+    storey: str
+    low: float
+    high: float
+    """Ends along the side's axis. [m]"""
+    thickness: float
+    facing: str
+    """Id of the room beyond; empty at the edge of the plan."""
+    facing_side: str
+    beyond: EdgeKind | Literal[""]
+    """What lies beyond at the edge of the plan; empty between rooms."""
+    build: Build
+    spacing: float
+    stud_depth: float
+    stud_thickness: float
+    first_stud: float
+    """Distance of the centre of the first stud from the left corner. [m]"""
+    top_plates: int
+    near_finish: float
+    """Thickness of the finish on the owner's side. [m]"""
+    inner_leaf: float
+    cavity: float
+    finish: str
+    bearing: str
+    insulated: bool
+    blocked: str
+    framing: str
+    lined: bool
+    openings: tuple[Opening, ...]
+
+    @property
+    def id(self) -> str:
+        """Id of the owner's side: ``kitchen/e1``."""
+        return self.side.id
+
+
+class FixtureAt(msgspec.Struct, frozen=True):
+    """A fixture in its place: local axes u from its left end, v out into the room, z up."""
+
+    id: str
+    type: str
+    name: str
+    room: str
+    storey: str
+    side: Side
+    along: float
+    width: float
+    depth: float
+    height: float
+    flip: bool
+    options: dict[str, Any]
+    rectangle: tuple[float, float, float, float]
+    """Footprint: west, south, east, north. [m]"""
+
+    def place(
+        self, u_low: float, u_high: float, v_low: float, v_high: float
+    ) -> tuple[float, float, float, float]:
+        """Return (west, south, east, north) of a local rectangle. [m]
+
+        Parameters
+        ----------
+        u_low, u_high : float
+            Ends from the left end of the fixture (from its right end if flipped). [m]
+        v_low, v_high : float
+            Distances from the wall behind it. [m]
+        """
+        if self.flip:
+            u_low, u_high = self.width - u_high, self.width - u_low
+        ends = sorted((self.side.coordinate(self.along + u) for u in (u_low, u_high)))
+        return self.side.rectangle(ends[0], ends[1], -v_low, -v_high)
+
+
+class ServiceRun(msgspec.Struct, frozen=True):
+    """A pipe, cable or duct."""
+
+    id: str
+    type: str
+    name: str
+    path: tuple[tuple[float, float, float], ...]
+    diameter: float
+    """Outside diameter. [m]"""
+    hole: tuple[float, float]
+    """Least and greatest diameter of the holes that it passes through. [m]"""
+    disused: bool
+    open_end: Literal["", "start", "end"]
+
+
+class Entry(msgspec.Struct, frozen=True):
+    """A drawn hole in the edge of the plan."""
+
+    id: str
+    name: str
+    place: Place
+    size: float | None
+    """Aperture. [m]"""
+    size_basis: str
+    material: str
+    beyond: str
+    sealed: bool
+
+
+class KeptItem(msgspec.Struct, frozen=True):
+    """Something the owner wants kept as it is."""
+
+    id: str
+    name: str
+    place: Place
+
+
+class Plan(msgspec.Struct, frozen=True):
+    """Everything drawn, by id order."""
+
+    units: Literal["ft-in", "m"]
+    country: str
+    storeys: tuple[Storey, ...]
+    rooms: tuple[Room, ...]
+    walls: tuple[Wall, ...]
+    fixtures: tuple[FixtureAt, ...]
+    services: tuple[ServiceRun, ...]
+    entries: tuple[Entry, ...]
+    kept: tuple[KeptItem, ...]
+    floor_edges: dict[str, EdgeKind]
+    """What lies under a room's floor, by room id, where somebody said so."""
+    ceiling_edges: dict[str, EdgeKind]
+    openings: dict[str, str]
+    """Side id (``kitchen/e1``) of each door and window, by its id."""
+    drawn_walls: dict[str, str]
+    """Side id of each wall entity, by its id."""
+    assumptions: tuple[Assumption, ...]
+    guess: str = ""
+
+    def storey(self, key: str) -> Storey:
+        """Return the storey of that id."""
+        return next(storey for storey in self.storeys if storey.id == key)
+
+    def room(self, key: str) -> Room:
+        """Return the room of that id."""
+        return next(room for room in self.rooms if room.id == key)

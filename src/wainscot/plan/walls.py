@@ -1,0 +1,338 @@
+"""Walls from room outlines: what lies beyond each side, and what the wall there is made of.
+
+Two sides that face each other across a plausible thickness are the two faces of one wall, owned by
+the side whose id sorts first.  What no room faces is an edge of the plan.
+
+Limits: a stretch that ends within :data:`SMALL_END` of another wall belongs to that wall's end;
+it holds no bay of its own.  Walls run along x or along y.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any, Literal
+
+import msgspec
+
+from wainscot import job as jobs
+from wainscot.plan import defaults
+from wainscot.plan.facts import Ledger, basis, known, metres
+from wainscot.plan.model import COMPASS, Build, EdgeKind, Opening, Room, Side, Storey, Wall
+
+THINNEST = 0.02
+"""Rooms closer than this are drawn without a wall between them. [m]"""
+THICKEST = 0.6
+"""Rooms further apart than this have something undrawn between them. [m]"""
+SMALL_END = 0.35
+"""A rest of a side shorter than this beside a wall is that wall's own thickness. [m]"""
+STUD_LIMIT = 0.18
+"""A wall between rooms thicker than this is taken as solid. [m]"""
+MIN_OVERLAP = 0.05
+CAVITY_SINCE = 1925
+"""UK outside walls built before this year are taken as solid brick. Common practice, no source."""
+BALLOON_BEFORE = 1935
+"""US outside walls built before this year are taken as balloon framed (about 1930 to 1940)."""
+
+
+class Facing(msgspec.Struct, frozen=True):
+    """A stretch of a side with the side beyond it, or with nothing drawn beyond it."""
+
+    side: Side
+    low: float
+    high: float
+    gap: float
+    other: Side | None
+
+
+class Drawn(msgspec.Struct, frozen=True):
+    """What was typed about walls, by side id (``kitchen/e1``)."""
+
+    walls: Mapping[str, tuple[str, jobs.Wall]]
+    openings: Mapping[str, Sequence[tuple[str, jobs.Gap]]]
+    edges: Mapping[str, EdgeKind]
+    year_built: int | None
+
+
+def facings(rooms: Sequence[Room]) -> tuple[Facing, ...]:
+    """Return every stretch of wall once, for rooms on one level.
+
+    Parameters
+    ----------
+    rooms : sequence of Room
+        Rooms of one level; they do not overlap.
+    """
+    sides = [side for room in rooms for side in room.sides]
+    found: list[Facing] = []
+    for side in sides:
+        covered: list[Facing] = []
+        for gap, other in _opposite(side, sides):
+            low, high = max(side.low, other.low), min(side.high, other.high)
+            for free_low, free_high in _minus((low, high), [(f.low, f.high) for f in covered]):
+                if free_high - free_low > MIN_OVERLAP:
+                    covered.append(Facing(side, free_low, free_high, gap, other))
+        found += [one for one in covered if one.other is not None and side.id < one.other.id]
+        found += _edges(side, covered)
+    return tuple(sorted(found, key=lambda one: (one.side.id, one.low)))
+
+
+def close_pairs(rooms: Sequence[Room]) -> list[tuple[Side, Side]]:
+    """Return sides that face each other with no room for a wall between them."""
+    sides = [side for room in rooms for side in room.sides]
+    return [
+        (one, other)
+        for one in sides
+        for other in sides
+        if one.id < other.id
+        and one.room != other.room
+        and _gap(one, other) is not None
+        and abs(_gap(one, other) or 0.0) < THINNEST
+    ]
+
+
+def wall(
+    facing: Facing, storey: Storey, names: Mapping[str, str], drawn: Drawn, ledger: Ledger
+) -> Wall:
+    """Return one stretch of wall with every fact filled in.
+
+    Parameters
+    ----------
+    facing : Facing
+        Where it stands.
+    storey : Storey
+        Its storey.
+    names : mapping of str to str
+        Room names by id.
+    drawn : Drawn
+        What was typed about walls.
+    ledger : Ledger
+        Keeps account of defaults.
+    """
+    side = facing.side
+    facts = _Facts(facing, drawn)
+    where = side_words(side, names)
+    path = facts.path
+    beyond: EdgeKind | Literal[""] = (
+        "" if facing.other else drawn.edges.get(side.id, "not drawn yet")
+    )
+    default_build = _usual_build(facing, beyond, ledger.country, drawn.year_built)
+    words = "walls between rooms" if facing.other else f"walls to {_beyond_words(beyond)}"
+    build: Build = ledger.word(  # type: ignore[assignment]
+        facts.get("build"), default_build, words, f"{path}.build", where
+    )
+    board = defaults.value("wall board", ledger.country).value
+    if known(facts.get("finish")) == "lath and plaster":
+        board = defaults.value("lath and plaster", ledger.country).value
+    if build != "stud":
+        board = defaults.value("plaster", ledger.country).value
+    leaf, cavity, stud_depth, thickness = _layers(facts, facing, build, board, ledger, where)
+    spacing = stud_thickness = 0.0
+    if build == "stud":
+        spacing = ledger.length(
+            facts.get("stud_spacing"), "stud spacing", f"{path}.stud_spacing", where
+        )
+        stud_thickness = defaults.value("stud thickness", ledger.country).value
+    bearing = str(known(facts.get("bearing")) or "unknown")
+    return Wall(
+        side=side,
+        storey=storey.id,
+        low=facing.low,
+        high=facing.high,
+        thickness=thickness,
+        facing=facing.other.room if facing.other else "",
+        facing_side=facing.other.name if facing.other else "",
+        beyond=beyond,
+        build=build,
+        spacing=spacing,
+        stud_depth=stud_depth,
+        stud_thickness=stud_thickness,
+        first_stud=_first_stud(facts, side, spacing),
+        top_plates=1 if ledger.country == "UK" or (facing.other and bearing == "no") else 2,
+        near_finish=board,
+        inner_leaf=leaf,
+        cavity=cavity,
+        finish=str(
+            known(facts.get("finish")) or ("plaster" if build != "stud" else "plasterboard")
+        ),
+        bearing=bearing,
+        insulated=bool(known(facts.get("insulated"))),
+        blocked=str(known(facts.get("blocked")) or "unknown"),
+        framing=_framing(facts, beyond, build, ledger, drawn.year_built, where),
+        lined=bool(known(facts.get("lined"))),
+        openings=_openings(facing, drawn, ledger, where),
+    )
+
+
+def side_words(side: Side, names: Mapping[str, str]) -> str:
+    """Return ``kitchen north wall``; a second such wall is told by its number.
+
+    Parameters
+    ----------
+    side : Side
+        The side.
+    names : mapping of str to str
+        Room names by id.
+    """
+    number = "" if side.name.endswith("1") and len(side.name) == 2 else f" {side.name[1:]}"
+    return f"{names.get(side.room, side.room)} {COMPASS[side.normal]} wall{number}"
+
+
+class _Facts:
+    """The wall entities of both faces, the owner's first."""
+
+    def __init__(self, facing: Facing, drawn: Drawn) -> None:
+        sides = [facing.side] + ([facing.other] if facing.other else [])
+        found = [(side, *drawn.walls[side.id]) for side in sides if side.id in drawn.walls]
+        self.found: list[tuple[Side, str, jobs.Wall]] = found
+        self.path = f"entities.{found[0][1]}" if found else f"walls.{facing.side.id}"
+
+    def get(self, name: str) -> Any:
+        for _, _, entity in self.found:
+            field = getattr(entity, name)
+            if field is not None:
+                return field
+        return None
+
+    def side_of(self, name: str) -> Side | None:
+        return next((side for side, _, one in self.found if getattr(one, name) is not None), None)
+
+
+def _first_stud(facts: _Facts, side: Side, spacing: float) -> float:
+    """Return the first stud's distance from the owner's left corner."""
+    given = metres(facts.get("first_stud"))
+    measured_from = facts.side_of("first_stud")
+    if given is None or measured_from is None:
+        return 0.0
+    if measured_from is side:
+        return given
+    return (measured_from.coordinate(given) - side.left) * side.rightward
+
+
+def _layers(
+    facts: _Facts, facing: Facing, build: str, board: float, ledger: Ledger, where: str
+) -> tuple[float, float, float, float]:
+    """Return (inner leaf, cavity, stud depth, thickness)."""
+    country = ledger.country
+    leaf = defaults.value("inner leaf", country).value if build == "cavity" else 0.0
+    cavity = defaults.value("wall cavity", country).value if build == "cavity" else 0.0
+    given = facing.gap if facing.other else metres(facts.get("thickness"))
+    depth = metres(facts.get("stud_depth"))
+    if build == "stud" and depth is None:
+        if given is not None:
+            depth = max(given - 2 * board, 0.3 * given)
+        else:
+            depth = ledger.length(None, "stud depth", f"{facts.path}.stud_depth", where)
+    if given is None:
+        given = {
+            "stud": (depth or 0.0) + 2 * board,
+            "cavity": 2 * leaf + cavity + board,
+            "solid": defaults.value("solid wall", country).value,
+        }[build]
+    if build == "cavity":
+        # A thin cavity wall keeps its cavity; the leaves share what is left.
+        leaf = min(leaf, max((given - board - cavity) / 2, 0.01))
+    if build != "stud" and bool(known(facts.get("lined"))):
+        depth = defaults.value("lining gap", country).value
+    return leaf, cavity, min(depth or 0.0, given), given
+
+
+def _framing(
+    facts: _Facts, beyond: str, build: str, ledger: Ledger, year: int | None, where: str
+) -> str:
+    if build != "stud":
+        return "platform"
+    old = ledger.country != "UK" and year is not None and year < BALLOON_BEFORE
+    default = "balloon" if old and beyond not in ("", "neighbour") else "platform"
+    return ledger.word(facts.get("framing"), default, "framing", f"{facts.path}.framing", where)
+
+
+def _usual_build(facing: Facing, beyond: str, country: str, year: int | None) -> str:
+    if facing.other is not None:
+        return "stud" if facing.gap <= STUD_LIMIT else "solid"
+    if beyond == "not drawn yet" or country != "UK":
+        return "stud"
+    if beyond == "neighbour" or (year is not None and year < CAVITY_SINCE):
+        return "solid"
+    return "cavity"
+
+
+def _beyond_words(beyond: str) -> str:
+    return {"neighbour": "the neighbour", "not drawn yet": "what is not drawn yet"}.get(
+        beyond, f"the {beyond}" if beyond != "outside" else "the outside"
+    )
+
+
+def _openings(facing: Facing, drawn: Drawn, ledger: Ledger, where: str) -> tuple[Opening, ...]:
+    sides = [facing.side] + ([facing.other] if facing.other else [])
+    found = []
+    for side in sides:
+        for key, gap in drawn.openings.get(side.id, ()):
+            one = opening(key, gap, side, ledger, where)
+            if min(one.high, facing.high) - max(one.low, facing.low) > MIN_OVERLAP:
+                found.append(one)
+    return tuple(sorted(found, key=lambda one: (one.low, one.id)))
+
+
+def opening(key: str, gap: jobs.Gap, side: Side, ledger: Ledger, where: str) -> Opening:
+    """Return a door or window in its place along the side's axis."""
+    name = "window" if gap.type == "window" else "door"
+    path = f"entities.{key}"
+    width = ledger.length(gap.width, f"{name} width", f"{path}.width", where)
+    sill = metres(gap.sill)
+    if sill is None:
+        sill = (
+            ledger.length(None, "window sill", f"{path}.sill", where) if name == "window" else 0.0
+        )
+    head = ledger.length(gap.head, f"{name} head", f"{path}.head", where)
+    ends = sorted(
+        side.coordinate(along)
+        for along in (metres(gap.along) or 0.0, (metres(gap.along) or 0.0) + width)
+    )
+    return Opening(key, gap.type, ends[0], ends[1], sill, head)
+
+
+def _gap(side: Side, other: Side) -> float | None:
+    """Return the distance to a side that faces this one, or None if it does not."""
+    if other.axis != side.axis or other.outward == side.outward:
+        return None
+    if min(side.high, other.high) - max(side.low, other.low) <= MIN_OVERLAP:
+        return None
+    return side.outward * (other.level_line - side.level_line)
+
+
+def _opposite(side: Side, sides: Sequence[Side]) -> list[tuple[float, Side]]:
+    """Return the sides that this one faces, nearest first."""
+    found = []
+    for other in sides:
+        gap = _gap(side, other)
+        if gap is not None and THINNEST <= gap <= THICKEST:
+            found.append((gap, other))
+    return sorted(found, key=lambda one: (one[0], one[1].id))
+
+
+def _edges(side: Side, covered: Sequence[Facing]) -> list[Facing]:
+    rest = _minus((side.low, side.high), [(one.low, one.high) for one in covered])
+    return [
+        Facing(side, low, high, 0.0, None)
+        for low, high in rest
+        if not covered or high - low >= SMALL_END
+    ]
+
+
+def _minus(
+    whole: tuple[float, float], taken: Sequence[tuple[float, float]]
+) -> list[tuple[float, float]]:
+    """Return what is left of an interval, from low to high."""
+    left = []
+    start = whole[0]
+    for low, high in sorted(taken):
+        if low > start:
+            left.append((start, min(low, whole[1])))
+        start = max(start, high)
+    if start < whole[1]:
+        left.append((start, whole[1]))
+    return [one for one in left if one[1] - one[0] > 1e-9]
+
+
+__all__ = [
+    "Drawn", "Facing", "basis", "close_pairs", "facings", "opening", "side_words", "wall",
+]  # fmt: skip
