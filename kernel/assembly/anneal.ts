@@ -19,7 +19,7 @@ import {
   passages, priorNormaliser, rowOf, seed, sourcePrior, sources, voids,
 } from "./problem";
 import {
-  allocateState, houseLoad, logLikelihood, reach, rebuildLikelihood, rebuildReach, rebuildTop,
+  allocateState, houseLoad, logLikelihood, reach, rebuildJoined, rebuildLikelihood, rebuildReach, rebuildTop,
   run, setLoad, source,
 } from "./state";
 
@@ -207,6 +207,7 @@ function drawTilted(s: f64): void {
     level += 1;
   }
   setLoad(level);
+  rebuildJoined();
   rebuildTop();
   rebuildReach();
 }
@@ -269,6 +270,7 @@ function fetch(d: i32): void {
   copyBytes(source, 0, front.source, d * sources, sources);
   copyBytes(reach, 0, front.reach, d * voids, voids);
   setLoad(front.load[d]);
+  rebuildJoined();
   rebuildTop();
   rebuildLikelihood();
 }

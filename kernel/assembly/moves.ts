@@ -13,7 +13,7 @@ import {
 } from "./problem";
 import { inCorridorPassage, inCorridorSource } from "./corridor";
 import {
-  accept, cut, fall, gather, lost, lostLevel, queue, reach, rebuildLikelihood, rise,
+  accept, closePassage, cut, fall, gather, lost, lostLevel, openPassage, queue, reach, rebuildLikelihood, rise,
   rowsAt, run, setLoad, sink, source, top, topWith, weigh,
 } from "./state";
 
@@ -72,10 +72,10 @@ function tryOpen(p: i32): void {
   const reachA = unchecked(reach[a]);
   const reachB = unchecked(reach[b]);
   if (reachA == reachB) {
-    if (u < ratio) unchecked((run[p] = 1));
+    if (u < ratio) openPassage(p);
   } else if (u < ratio * mostRise) {
     const raised = reachA < reachB ? tryRaise(a, reachB, u, ratio) : tryRaise(b, reachA, u, ratio);
-    if (raised) unchecked((run[p] = 1));
+    if (raised) openPassage(p);
   }
 }
 
@@ -85,29 +85,29 @@ function tryClose(p: i32): void {
   const u = uniform();
   const ratio = unchecked(closeRatio[p]);
   if (unchecked(reach[unchecked(passageEnds[2 * p])]) == 0) {
-    if (u < ratio) unchecked((run[p] = 0));
+    if (u < ratio) closePassage(p);
   } else if (u < ratio * mostFall) {
-    if (tryFall(cut(p), u, ratio)) unchecked((run[p] = 0));
+    if (tryFall(cut(p), u, ratio)) closePassage(p);
   }
 }
 
 /** Raise the component of `v` to `level` if the draw allows it. */
 function tryRaise(v: i32, level: u8, u: f64, ratio: f64): bool {
-  const count = gather(v);
-  const change = weigh(queue, count, level);
-  if (u >= ratio * exp(Math.min(temperature * change, 700.0))) return false;
-  accept(queue, count, level, change);
-  setBounds();
-  return true;
+  return tryMove(queue, gather(v), level, u, ratio);
 }
 
 /** Let the `count` voids in `lost` fall if the draw allows it; with none, only the prior counts. */
 function tryFall(count: i32, u: f64, ratio: f64): bool {
-  if (count == 0) return u < ratio;
-  const change = weigh(lost, count, lostLevel);
-  if (u >= ratio * exp(Math.min(temperature * change, 700.0))) return false;
-  accept(lost, count, lostLevel, change);
-  setBounds();
+  return count == 0 ? u < ratio : tryMove(lost, count, lostLevel, u, ratio);
+}
+
+// @ts-ignore: decorator
+@inline
+function tryMove(line: StaticArray<i32>, count: i32, level: u8, u: f64, ratio: f64): bool {
+  const change = weigh(line, count, level);
+  const gain = change == 0.0 ? 1.0 : exp(Math.min(temperature * change, 700.0));
+  if (u >= ratio * gain) return false;
+  if (accept(line, count, level, change)) setBounds();
   return true;
 }
 

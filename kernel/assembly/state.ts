@@ -9,7 +9,7 @@ import {
   telling, tellingCount, zoneFall, zoneLogOf, zoneRise,
 } from "./evidence";
 import {
-  linkOffset, linkPassage, linkVoid, loads, memberAt, memberOffset, memberZone, ownOffset,
+  linkOffset, memberAt, memberOffset, memberZone, ownOffset,
   ownSource, passageEnds, passages, sources, sourceVoid, voids, zones,
 } from "./problem";
 
@@ -28,8 +28,14 @@ export let fall: f64 = 0.0; // bound on the gain of any set of falls
 
 export let queue: StaticArray<i32> = NO_I32;
 export let otherQueue: StaticArray<i32> = NO_I32;
+const MET = -1;
+const NOBODY = -1; // a mark that no search ever uses
 let mark: StaticArray<i32> = NO_I32;
 let stamp: i32 = 0;
+
+// The run passages of every void: pairs (void beyond, passage), in the room its links take up.
+let joinedCount: StaticArray<i32> = NO_I32;
+let joined: StaticArray<i32> = NO_I32;
 
 let zoneSum: StaticArray<f64> = NO_F64;
 let zoneLog: StaticArray<f64> = NO_F64;
@@ -38,6 +44,7 @@ let newLog: StaticArray<f64> = NO_F64;
 let zoneMark: StaticArray<i32> = NO_I32;
 let touched: StaticArray<i32> = NO_I32;
 let touchedCount: i32 = 0;
+let carried: bool = false; // whether any void just weighed carries a sign
 let zoneStamp: i32 = 0;
 
 export function allocateState(): void {
@@ -48,6 +55,8 @@ export function allocateState(): void {
   queue = new StaticArray<i32>(voids);
   otherQueue = new StaticArray<i32>(voids);
   mark = new StaticArray<i32>(voids);
+  joinedCount = new StaticArray<i32>(voids);
+  joined = new StaticArray<i32>(4 * passages);
   zoneSum = new StaticArray<f64>(zones);
   zoneLog = new StaticArray<f64>(zones);
   newSum = new StaticArray<f64>(zones);
@@ -92,6 +101,48 @@ export function rebuildTop(): void {
   }
 }
 
+/** The lists of run passages from nothing. */
+export function rebuildJoined(): void {
+  memory.fill(changetype<usize>(joinedCount), 0, <usize>voids << 2);
+  for (let p = 0; p < passages; p++) {
+    if (unchecked(run[p]) != 0) openPassage(p);
+  }
+}
+
+/** Take passage `p` as run. */
+export function openPassage(p: i32): void {
+  const a = unchecked(passageEnds[2 * p]);
+  const b = unchecked(passageEnds[2 * p + 1]);
+  unchecked((run[p] = 1));
+  addJoined(a, b, p);
+  addJoined(b, a, p);
+}
+
+/** Take passage `p` as not run. */
+export function closePassage(p: i32): void {
+  unchecked((run[p] = 0));
+  removeJoined(unchecked(passageEnds[2 * p]), p);
+  removeJoined(unchecked(passageEnds[2 * p + 1]), p);
+}
+
+function addJoined(v: i32, beyond: i32, p: i32): void {
+  const count = unchecked(joinedCount[v]);
+  const at = 2 * (unchecked(linkOffset[v]) + count);
+  unchecked((joined[at] = beyond));
+  unchecked((joined[at + 1] = p));
+  unchecked((joinedCount[v] = count + 1));
+}
+
+function removeJoined(v: i32, p: i32): void {
+  const count = unchecked(joinedCount[v]) - 1;
+  const last = 2 * (unchecked(linkOffset[v]) + count);
+  let at = 2 * unchecked(linkOffset[v]);
+  while (at < last && unchecked(joined[at + 1]) != p) at += 2;
+  unchecked((joined[at] = unchecked(joined[last])));
+  unchecked((joined[at + 1] = unchecked(joined[last + 1])));
+  unchecked((joinedCount[v] = count));
+}
+
 /** Reach from nothing: spread from sources in use now, then from past ones. */
 export function rebuildReach(): void {
   memory.fill(changetype<usize>(reach), 0, voids);
@@ -106,9 +157,11 @@ export function rebuildReach(): void {
     }
     for (let head = 0; head < tail; head++) {
       const v = unchecked(queue[head]);
-      for (let i = unchecked(linkOffset[v]); i < unchecked(linkOffset[v + 1]); i++) {
-        const w = unchecked(linkVoid[i]);
-        if (unchecked(run[unchecked(linkPassage[i])]) != 0 && unchecked(reach[w]) == 0) {
+      const first = 2 * unchecked(linkOffset[v]);
+      const end = first + 2 * unchecked(joinedCount[v]);
+      for (let i = first; i < end; i += 2) {
+        const w = unchecked(joined[i]);
+        if (unchecked(reach[w]) == 0) {
           unchecked((reach[w] = level));
           unchecked((queue[tail] = w));
           tail += 1;
@@ -165,41 +218,32 @@ export function gather(start: i32): i32 {
   let tail = 1;
   unchecked((queue[0] = start));
   unchecked((mark[start] = here));
-  for (let head = 0; head < tail; head++) tail = expand(queue, head, tail, here, -1);
+  for (let head = 0; head < tail; head++) tail = expand(queue, head, tail, here, NOBODY, -1);
   return tail;
 }
 
-/** Push the unmarked neighbours of queue[head]; passage `without` counts as closed. */
+/**
+ * Push the unmarked neighbours of line[head] and return the new tail; passage `without` counts as
+ * closed. Meeting a void that carries the mark `other` returns MET.
+ */
 // @ts-ignore: decorator
 @inline
-function expand(line: StaticArray<i32>, head: i32, tail: i32, here: i32, without: i32): i32 {
+function expand(
+  line: StaticArray<i32>, head: i32, tail: i32, here: i32, other: i32, without: i32,
+): i32 {
   const v = unchecked(line[head]);
-  const end = unchecked(linkOffset[v + 1]);
-  for (let i = unchecked(linkOffset[v]); i < end; i++) {
-    const p = unchecked(linkPassage[i]);
-    const w = unchecked(linkVoid[i]);
-    if (unchecked(run[p]) != 0 && unchecked(mark[w]) != here && p != without) {
-      unchecked((mark[w] = here));
-      unchecked((line[tail] = w));
-      tail += 1;
-    }
+  const first = 2 * unchecked(linkOffset[v]);
+  const end = first + 2 * unchecked(joinedCount[v]);
+  for (let i = first; i < end; i += 2) {
+    const w = unchecked(joined[i]);
+    const seen = unchecked(mark[w]);
+    if (seen == here || unchecked(joined[i + 1]) == without) continue;
+    if (seen == other) return MET;
+    unchecked((mark[w] = here));
+    unchecked((line[tail] = w));
+    tail += 1;
   }
   return tail;
-}
-
-/** True when queue[head] leads to a void of the other search. */
-// @ts-ignore: decorator
-@inline
-function meets(line: StaticArray<i32>, head: i32, other: i32, without: i32): bool {
-  const v = unchecked(line[head]);
-  const end = unchecked(linkOffset[v + 1]);
-  for (let i = unchecked(linkOffset[v]); i < end; i++) {
-    const p = unchecked(linkPassage[i]);
-    if (unchecked(mark[unchecked(linkVoid[i])]) == other && unchecked(run[p]) != 0 && p != without) {
-      return true;
-    }
-  }
-  return false;
 }
 
 export let lost: StaticArray<i32> = NO_I32; // the voids that would fall
@@ -220,11 +264,11 @@ export function cut(p: i32): i32 {
   let head = 0;
   while (true) {
     if (head == leftTail) return judge(queue, leftTail, otherQueue, head, rightTail, right, p);
-    if (meets(queue, head, right, p)) return 0;
-    leftTail = expand(queue, head, leftTail, left, p);
+    leftTail = expand(queue, head, leftTail, left, right, p);
+    if (leftTail == MET) return 0;
     if (head == rightTail) return judge(otherQueue, rightTail, queue, head + 1, leftTail, left, p);
-    if (meets(otherQueue, head, left, p)) return 0;
-    rightTail = expand(otherQueue, head, rightTail, right, p);
+    rightTail = expand(otherQueue, head, rightTail, right, left, p);
+    if (rightTail == MET) return 0;
     head += 1;
   }
 }
@@ -244,7 +288,7 @@ function judge(
   let found = bestTop(open, 0, tail, 0);
   while (found < level && head < tail) {
     const before = tail;
-    tail = expand(open, head, tail, here, without);
+    tail = expand(open, head, tail, here, NOBODY, without);
     found = bestTop(open, before, tail, found);
     head += 1;
   }
@@ -273,7 +317,7 @@ export function sink(v: i32, state: u8): i32 {
   unchecked((mark[v] = here));
   for (let head = 0; head < tail; head++) {
     const before = tail;
-    tail = expand(queue, head, tail, here, -1);
+    tail = expand(queue, head, tail, here, NOBODY, -1);
     best = bestTop(queue, before, tail, best);
     if (best == level) return 0;
   }
@@ -287,11 +331,13 @@ export function weigh(line: StaticArray<i32>, count: i32, level: u8): f64 {
   let change: f64 = 0.0;
   const shift = houseLoad * 3;
   touchedCount = 0;
+  carried = false;
   zoneStamp += 1;
   for (let i = 0; i < count; i++) {
     const v = unchecked(line[i]);
     const flag = unchecked(carries[v]);
     if (flag == 0) continue;
+    carried = true;
     const old = unchecked(reach[v]);
     if (flag & CARRIES_ROW) {
       const at = unchecked(rowStart[v]) + shift;
@@ -323,19 +369,23 @@ function touchZones(v: i32, old: u8, level: u8): void {
   }
 }
 
-/** Take over what `weigh` has just weighed. */
-export function accept(line: StaticArray<i32>, count: i32, level: u8, change: f64): void {
+/** Take over what `weigh` has just weighed; false where no sign was touched. */
+export function accept(line: StaticArray<i32>, count: i32, level: u8, change: f64): bool {
+  if (carried) moveLikelihood(line, count, level, change);
+  for (let i = 0; i < count; i++) unchecked((reach[unchecked(line[i])] = level));
+  return carried;
+}
+
+function moveLikelihood(line: StaticArray<i32>, count: i32, level: u8, change: f64): void {
   const shift = houseLoad * 3;
   logLikelihood += change;
   for (let i = 0; i < count; i++) {
     const v = unchecked(line[i]);
-    if (unchecked(carries[v]) & CARRIES_ROW) {
-      const at = unchecked(rowStart[v]) + shift;
-      const old = unchecked(reach[v]);
-      rise += unchecked(rowRise[at + level]) - unchecked(rowRise[at + old]);
-      fall += unchecked(rowFall[at + level]) - unchecked(rowFall[at + old]);
-    }
-    unchecked((reach[v] = level));
+    if ((unchecked(carries[v]) & CARRIES_ROW) == 0) continue;
+    const at = unchecked(rowStart[v]) + shift;
+    const old = unchecked(reach[v]);
+    rise += unchecked(rowRise[at + level]) - unchecked(rowRise[at + old]);
+    fall += unchecked(rowFall[at + level]) - unchecked(rowFall[at + old]);
   }
   for (let i = 0; i < touchedCount; i++) {
     const z = unchecked(touched[i]);
