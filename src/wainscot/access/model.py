@@ -1,0 +1,168 @@
+"""What a way to get at a void is, and what may have to be settled before anybody uses it.
+
+An :class:`Act` is a kind of work (take a faceplate off, drill an inspection hole); one file in
+``access/acts`` holds one.  An :class:`Access` is that act at one place of one plan.  A
+:class:`Hazard` is one file in ``access/hazards``; at one place it gives a :class:`HoldPoint`.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, Literal
+
+import msgspec
+
+from wainscot.sources import Cited
+
+if TYPE_CHECKING:
+    from wainscot.access.scene import Scene
+
+Disturbance = Literal["none", "taken off", "hole", "cut"]
+"""How far the building is touched: not at all; something comes off and goes back; a small hole
+that is plugged; something is cut."""
+
+Standing = Literal["find out", "stop", "care"]
+"""``find out``: nobody knows yet, and work that cuts may not start.  ``stop``: known or presumed,
+and a named person signs first.  ``care``: a caution that goes with the work."""
+
+DEFER = "Follow local code, the label and your licensed trade."
+"""Closes every hold point: this tool does not replace any of them."""
+
+
+class HoldPoint(msgspec.Struct, frozen=True):
+    """Something to settle before an access is used, or to mind while it is."""
+
+    key: str
+    """``lead/kitchen``: the hazard, and the place that one release is good for."""
+    hazard: str
+    standing: Standing
+    words: str
+    """What is the matter here; ends with :data:`DEFER`."""
+    first: str
+    """What to find out or do first, fits after "first": ``sweep both faces with a detector``."""
+    who: str
+    """Who may release it."""
+    evidence: str
+    """On what evidence."""
+    source: str
+    """Rule or page behind it, and how far it was read."""
+    minutes: float = 0.0
+    """Time that finding out takes on site. [min]"""
+
+
+class Reach(msgspec.Struct, frozen=True):
+    """A void that an access reaches, and how much of it is seen from there."""
+
+    void: int
+    share: float
+    """Share of the void that is seen. [1]"""
+
+
+class Target(msgspec.Struct, frozen=True):
+    """One place where an act can be done, as its file finds it."""
+
+    where: str
+    """In words, fits into the act's sentence: ``the kick board of the sink units``."""
+    key: str
+    """Stable id of the place: void id, side or entity id."""
+    reaches: tuple[Reach, ...] = ()
+    room: str = ""
+    """Room that the work is done from."""
+    finish: str = ""
+    """Finish that is touched; empty where none is."""
+    area: float = 0.0
+    """Finish that is removed or broken. [m2]"""
+    at: tuple[float, float, float] = (0.0, 0.0, 0.0)
+    """Where, in plan axes. [m]"""
+    sources: tuple[int, ...] = ()
+    """Ways in that it speaks about."""
+    answers: str = ""
+    """Question of a framing guess that it settles."""
+
+
+class Act(msgspec.Struct, frozen=True):
+    """One kind of work by which a void is seen or reached."""
+
+    name: str
+    sentence: str
+    """``Take off {where}``."""
+    method: str
+    """Method of inspection, as in the sign tables; empty where it settles framing or a drain."""
+    minutes: Cited
+    """Time on site. [min]"""
+    find: Callable[[Scene], Iterable[Target]]
+    """Every place where it can be done."""
+    repair: dict[str, Cited] = {}
+    """Time to make good by finish; ``""`` for any other finish. [min]"""
+    disturbance: Disturbance = "none"
+    enters: bool = False
+    """True where a person's body goes in."""
+    from_part: Literal["", "wall", "floor", "ceiling", "front"] = ""
+    """Side of the void that is touched."""
+    bares_terminals: bool = False
+    """True where live parts lie open meanwhile."""
+    nights: int = 0
+    """Nights before the return visit; 0 where there is none."""
+    shows: tuple[tuple[float, float, float], ...] = ()
+    """For ways in: chance of each outcome by never / past / now, "nothing" first. [1]"""
+    right: float = 0.0
+    """For framing facts: chance that the look tells the framing rightly. [1]"""
+
+    @property
+    def breaks(self) -> bool:
+        """True where a finish is drilled or cut."""
+        return self.disturbance in ("hole", "cut")
+
+
+class Access(msgspec.Struct, frozen=True):
+    """One way to get at one or more voids of this plan."""
+
+    id: str
+    """Act and place; stable while the place is."""
+    act: str
+    words: str
+    reaches: tuple[Reach, ...]
+    room: str
+    minutes: float
+    """On site, the return visit included. [min]"""
+    repair: float
+    """To make good. [min]"""
+    finish: str
+    area: float
+    """Finish broken. [m2]"""
+    disturbance: Disturbance
+    method: str
+    nights: int
+    at: tuple[float, float, float]
+    """[m]"""
+    holds: tuple[HoldPoint, ...] = ()
+    sources: tuple[int, ...] = ()
+    shows: tuple[tuple[float, float, float], ...] = ()
+    answers: str = ""
+    right: float = 0.0
+    limits: tuple[str, ...] = ()
+    """Structural verdicts; empty for every check, because no check cuts framing."""
+
+    @property
+    def first(self) -> tuple[HoldPoint, ...]:
+        """What must be found out before this may start; empty where it may."""
+        if self.disturbance in ("none", "taken off"):
+            return ()
+        return tuple(hold for hold in self.holds if hold.standing == "find out")
+
+
+class Hazard(msgspec.Struct, frozen=True):
+    """One danger: where it is to be thought of, and what then holds."""
+
+    name: str
+    find: Callable[[Scene, Act, Target], HoldPoint | None]
+    """The hold point at this place, or None where the hazard does not arise."""
+
+
+class Site(msgspec.Struct, frozen=True):
+    """Facts of the whole building that hazards hang on, and what has been released."""
+
+    year_built: int | None = None
+    country: str = ""
+    released: frozenset[str] = frozenset()
+    """Keys of hold points that a named person has released."""

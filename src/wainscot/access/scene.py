@@ -1,0 +1,123 @@
+"""One plan and its graph with the look-ups that acts and hazards share: what runs through a void,
+which rooms it can be reached from, which wall it stands in."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Iterator
+from functools import cached_property
+
+import numpy as np
+
+from wainscot.access.model import Reach, Site, Target
+from wainscot.arrays import Floats
+from wainscot.plan.model import Plan, ServiceRun, Wall
+from wainscot.sources import Cited
+from wainscot.voids.graph import Face, Graph
+
+STEP = 0.05
+"""Spacing of the points at which a service run is tested. [m]"""
+HOLE_AREA = Cited(math.pi / 4 * 0.010**2, "m2", "one 10 mm hole", "pi/4 d2", "derived")
+ENTERED = ("loft", "crawl space")
+"""Kinds of void that a body enters by a hatch."""
+LOOSE = ("kick board", "panel", "hatch", "door")
+"""Words in a finish that say it is made to come off."""
+
+
+class Scene:
+    """A plan, its graph and the facts of the site.
+
+    Parameters
+    ----------
+    plan : Plan
+        What was drawn.
+    graph : Graph
+        Its voids.
+    site : Site
+        Year, country, released hold points.
+    questions : tuple of (str, str)
+        Open questions about the framing: (question, entity id that its choices belong to).
+    """
+
+    def __init__(
+        self, plan: Plan, graph: Graph, site: Site, questions: tuple[tuple[str, str], ...] = ()
+    ) -> None:
+        self.plan = plan
+        self.graph = graph
+        self.site = site
+        self.questions = questions
+
+    @cached_property
+    def room_names(self) -> dict[str, str]:
+        """Name of each room by its id, in small letters for use within a sentence."""
+        return {room.id: room.name[:1].lower() + room.name[1:] for room in self.plan.rooms}
+
+    @cached_property
+    def walls(self) -> dict[str, Wall]:
+        """Walls by id; of several stretches of one side the first."""
+        return {wall.id: wall for wall in reversed(self.plan.walls)}
+
+    @cached_property
+    def runs(self) -> tuple[tuple[ServiceRun, ...], ...]:
+        """Services that pass through each void."""
+        points = [(run, _along(run)) for run in self.plan.services]
+        return tuple(
+            tuple(run for run, path in points if self._passes(void, path))
+            for void in range(len(self.graph.keys))
+        )
+
+    def hidden(self) -> Iterator[int]:
+        """Return the voids that nobody sees into from a room."""
+        return (int(void) for void in np.flatnonzero(self.graph.hidden))
+
+    def faces(self, part: str) -> Iterator[tuple[int, Face]]:
+        """Return every (hidden void, face) of one part that is reached from a room."""
+        for void in self.hidden():
+            for face in self.graph.faces[void]:
+                if face.part == part and face.room:
+                    yield void, face
+
+    def comes_off(self, finish: str) -> bool:
+        """Return True where a front is made to come off rather than to be cut."""
+        return any(word in finish for word in LOOSE)
+
+    def standing_places(self) -> Iterator[Target]:
+        """Return the places where a device can stand for a night."""
+        for void, kind in enumerate(self.graph.kinds):
+            fronts = [f for f in self.graph.faces[void] if f.part == "front" and f.room]
+            loose = any(self.comes_off(face.finish) for face in fronts)
+            if not self.graph.hidden[void] or kind in ENTERED or loose:
+                yield Target(
+                    where=self.graph.words[void],
+                    key=self.graph.keys[void],
+                    reaches=(Reach(void, 1.0),),
+                    room=fronts[0].room if fronts else "",
+                    at=self.centre(void),
+                )
+
+    def centre(self, void: int) -> tuple[float, float, float]:
+        """Return the middle of a void in plan and half its height. [m]"""
+        middle = self.graph.polygon[void].mean(axis=0)
+        height = (self.graph.bottom[void] + self.graph.top[void]) / 2
+        return (float(middle[0]), float(middle[1]), float(height))
+
+    def wall_of(self, void: int) -> Wall | None:
+        """Return the wall that a void belongs to, or None."""
+        return self.walls.get(self.graph.owners[void])
+
+    def _passes(self, void: int, path: Floats) -> bool:
+        low, high = self.graph.polygon[void].min(axis=0), self.graph.polygon[void].max(axis=0)
+        inside = ((path[:, :2] >= low) & (path[:, :2] <= high)).all(axis=1)
+        inside &= (path[:, 2] >= self.graph.bottom[void]) & (path[:, 2] <= self.graph.top[void])
+        return bool(inside.any())
+
+
+def _along(run: ServiceRun) -> Floats:
+    """Return points along a service run, no more than a few centimetres apart: [n, 3]."""
+    pieces = []
+    corners = np.asarray(run.path, dtype=np.float64)
+    for start, end in itertools.pairwise(corners):
+        count = max(2, int(np.linalg.norm(end - start) / STEP) + 2)
+        pieces.append(start + np.linspace(0, 1, count)[:, None] * (end - start))
+    return np.concatenate(pieces) if pieces else corners.reshape(-1, 3)

@@ -1,0 +1,130 @@
+"""All ways to see into or reach a void that a plan offers, each with its time, its repair and what
+must be settled first.
+
+Acts and hazards are files found by walking ``acts`` and ``hazards``; nothing here knows any of them
+by name.
+"""
+
+from __future__ import annotations
+
+import importlib
+import pkgutil
+from functools import cache
+from typing import Any
+
+from wainscot.access.model import Access, Act, Hazard, HoldPoint, Site, Target
+from wainscot.access.scene import Scene
+from wainscot.job import Fact, Job, Settings, typed
+from wainscot.plan.model import Plan
+from wainscot.voids.graph import Graph
+
+
+def ways(
+    plan: Plan,
+    graph: Graph,
+    site: Site | None = None,
+    questions: tuple[tuple[str, str], ...] = (),
+) -> tuple[Access, ...]:
+    """Return every way to get at a void of this plan, sorted by id.
+
+    Parameters
+    ----------
+    plan : Plan
+        What was drawn.
+    graph : Graph
+        Its voids; ``reaches`` of the result are indices into it.
+    site : Site, optional
+        Year built, country and released hold points; without it nothing is known of the year.
+    questions : tuple of (str, str), optional
+        Open questions about the framing, as :func:`questions_of` gives them.
+
+    Returns
+    -------
+    tuple of Access
+        Times in minutes; hold points that the site has released are left out.
+    """
+    scene = Scene(plan, graph, site or Site(country=plan.country), questions)
+    found: dict[str, Access] = {}
+    for act in acts().values():
+        for target in act.find(scene):
+            access = _access(scene, act, target)
+            found[access.id] = access
+    return tuple(found[key] for key in sorted(found))
+
+
+def site_of(job: Job, released: frozenset[str] = frozenset()) -> Site:
+    """Return the facts of the site that a job states.
+
+    Parameters
+    ----------
+    job : Job
+        A job without faults.
+    released : frozenset of str
+        Keys of hold points that a named person has released.
+    """
+    for entity in typed(job).values():
+        if isinstance(entity, Settings):
+            year = entity.year_built
+            return Site(year.value if isinstance(year, Fact) else year, entity.country, released)
+    return Site(released=released)
+
+
+def questions_of(job: Job) -> tuple[tuple[str, str], ...]:
+    """Return the open questions about the framing: (question, entity that the choices change)."""
+    out: dict[str, str] = {}
+    for entity in typed(job).values():
+        question = getattr(entity, "question", "")
+        if question:
+            path = min(getattr(entity, "choices", {}), default="")
+            out.setdefault(question, path.partition(".")[0])
+    return tuple(sorted(out.items()))
+
+
+@cache
+def acts() -> dict[str, Act]:
+    """Return every act by name, found by walking ``access/acts``."""
+    return _walk("wainscot.access.acts", "ACT")
+
+
+@cache
+def hazards() -> dict[str, Hazard]:
+    """Return every hazard by name, found by walking ``access/hazards``."""
+    return _walk("wainscot.access.hazards", "HAZARD")
+
+
+def _walk(package: str, constant: str) -> dict[str, Any]:
+    folder = importlib.import_module(package)
+    found: dict[str, Any] = {}
+    for module in sorted(pkgutil.iter_modules(folder.__path__), key=lambda one: one.name):
+        item = getattr(importlib.import_module(f"{package}.{module.name}"), constant)
+        found[item.name] = item
+    return found
+
+
+def _access(scene: Scene, act: Act, target: Target) -> Access:
+    repair = act.repair.get(target.finish) or act.repair.get("")
+    return Access(
+        id=f"{act.name}/{target.key}",
+        act=act.name,
+        words=act.sentence.format(where=target.where),
+        reaches=target.reaches,
+        room=target.room,
+        minutes=act.minutes.value,
+        repair=repair.value if repair else 0.0,
+        finish=target.finish,
+        area=target.area,
+        disturbance=act.disturbance,
+        method=act.method,
+        nights=act.nights,
+        at=target.at,
+        holds=_holds(scene, act, target),
+        sources=target.sources,
+        shows=act.shows,
+        answers=target.answers,
+        right=act.right,
+    )
+
+
+def _holds(scene: Scene, act: Act, target: Target) -> tuple[HoldPoint, ...]:
+    found = (hazard.find(scene, act, target) for hazard in hazards().values())
+    return tuple(hold for hold in found if hold and hold.key not in scene.site.released)
