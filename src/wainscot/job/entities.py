@@ -264,13 +264,19 @@ KINDS: dict[str, type[msgspec.Struct]] = {
 """Every entity kind by the word that stands in the file."""
 
 
-class Conflict(msgspec.Struct, frozen=True):
-    """Two devices changed one field; a winner is folded and both stay visible."""
+class Conflict(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """Two devices changed one field; a winner is folded and both stay visible.
+
+    ``field`` is empty where one device withdrew the whole entity while another changed it.
+    ``winner`` and ``others`` are event ids; ``lost`` holds the values of ``others`` as JSON text,
+    empty where the field or entity was withdrawn.
+    """
 
     entity: str
     field: str
     winner: str
     others: tuple[str, ...]
+    lost: tuple[str, ...] = ()
 
 
 class Job(msgspec.Struct, frozen=True):

@@ -1,0 +1,180 @@
+"""One line of a job's record, and its id.
+
+The id is the SHA-256 of the event's canonical JSON (RFC 8785) without the id, so nobody can change
+a line unseen, and the same line has the same id on every machine.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from functools import lru_cache
+from typing import Any, Literal
+
+import msgspec
+import rfc8785
+
+from wainscot.errors import WainscotError
+
+SCHEMA = 1
+"""Version of the event's form."""
+
+EventKind = Literal["add", "set", "withdraw"]
+
+HEADER = ("title", "units")
+"""Fields of the job itself; they are set on the entity with the empty id."""
+
+
+class RecordError(WainscotError):
+    """An event that cannot belong to a record: a wrong id, form or time."""
+
+
+class Event(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """One change to a job, written once and never altered.
+
+    ``add`` gives a whole entity as ``value``; ``set`` one field of it (of the job, where ``entity``
+    is empty); ``withdraw`` takes out a field, or the entity where ``field`` is empty.  ``seq``
+    counts a device's own events and ``prev`` is the id of the one before.  ``supersedes`` names the
+    events whose word this one replaces, whatever the clocks say.
+    """
+
+    id: str
+    schema: int
+    job: str
+    device: str
+    seq: int
+    prev: str
+    at: str
+    """When it was written, ISO 8601 with offset."""
+    kind: EventKind
+    entity: str = ""
+    field: str = ""
+    value: Any = None
+    """As typed; plain JSON."""
+    supersedes: tuple[str, ...] = ()
+
+
+def canonical(value: Any) -> bytes:
+    """Return the canonical JSON of a plain value (RFC 8785).
+
+    Raises
+    ------
+    RecordError
+        If the value holds a number or text that JSON cannot carry.
+    """
+    try:
+        return rfc8785.dumps(value)
+    except (rfc8785.CanonicalizationError, UnicodeEncodeError, RecursionError) as error:
+        raise RecordError(f"a value cannot be recorded: {error}") from None
+
+
+def event_id(body: Mapping[str, Any]) -> str:
+    """Return the id of an event by its content.
+
+    Parameters
+    ----------
+    body : mapping
+        The event as plain JSON values; an ``id`` in it is left out of the hash.
+    """
+    content = {name: value for name, value in body.items() if name != "id"}
+    return hashlib.sha256(canonical(content)).hexdigest()
+
+
+def body_of(event: Event) -> dict[str, Any]:
+    """Return an event's content without its id, as plain JSON values."""
+    body = msgspec.structs.asdict(event)
+    del body["id"]
+    body["supersedes"] = list(event.supersedes)
+    return body
+
+
+def event(
+    kind: EventKind,
+    *,
+    job: str,
+    device: str,
+    seq: int,
+    prev: str,
+    at: str,
+    entity: str = "",
+    field: str = "",
+    value: Any = None,
+    supersedes: tuple[str, ...] = (),
+) -> Event:
+    """Return an event with its id.
+
+    Parameters
+    ----------
+    kind : {"add", "set", "withdraw"}
+        What it does.
+    job, device : str
+        Ids of the job and of the device that writes.
+    seq : int
+        Number of the event among the device's own.
+    prev : str
+        Id of the device's event before; empty for its first.
+    at : str
+        When, ISO 8601 with offset.
+    entity, field : str
+        What it changes.
+    value : object
+        The new value as typed, plain JSON.
+    supersedes : tuple of str
+        Ids of the events that it replaces.
+
+    Raises
+    ------
+    RecordError
+        If the parts do not make an event.
+    """
+    named = tuple(sorted(supersedes))
+    made = Event("", SCHEMA, job, device, seq, prev, at, kind, entity, field, value, named)
+    _check_form(made)
+    return msgspec.structs.replace(made, id=event_id(body_of(made)))
+
+
+def check(event: Event) -> None:
+    """Refuse an event whose form, time or id is wrong.
+
+    Raises
+    ------
+    RecordError
+        Says what is wrong and with which event.
+    """
+    _check_form(event)
+    if event.id != event_id(body_of(event)):
+        raise RecordError(f"event {event.id[:12]} was altered: its content has another id")
+
+
+@lru_cache(maxsize=65_536)
+def instant(at: str) -> datetime:
+    """Return a time with offset as an instant.
+
+    Raises
+    ------
+    RecordError
+        If it is no ISO 8601 time or has no offset.
+    """
+    try:
+        moment = datetime.fromisoformat(at)
+        if moment.tzinfo is None:
+            raise ValueError("no offset")
+        return moment.astimezone(UTC)
+    except (ValueError, OverflowError):
+        raise RecordError(f"{at!r} is no time with offset (2025-03-14T09:30+00:00)") from None
+
+
+def _check_form(event: Event) -> None:
+    instant(event.at)
+    if event.schema != SCHEMA:
+        raise RecordError(f"event form {event.schema} is newer than this program knows ({SCHEMA})")
+    if event.kind == "add":
+        good = bool(event.entity) and not event.field and isinstance(event.value, dict)
+        good = good and "" not in event.value
+    elif event.kind == "set":
+        good = bool(event.field) and (bool(event.entity) or event.field in HEADER)
+    else:
+        good = bool(event.entity) and event.value is None
+    if not good:
+        raise RecordError(f"no job can take this {event.kind} of {event.entity!r}.{event.field!r}")
