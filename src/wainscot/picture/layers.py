@@ -1,0 +1,74 @@
+"""Which voids go into which panel: a storey's own view, under its floor, over its ceiling.
+
+A hidden void belongs to the storey it is drawn on.  What stands above the floor goes into the
+storey's view; what lies lower is split by height into layers, so that nothing in a panel hides
+what lies beneath it (the joist bays in one, the crawl space in the next).  No kind is named here.
+
+Limits: heights decide, so a void that spans two layers is shown in the upper one.
+"""
+
+from __future__ import annotations
+
+import msgspec
+import numpy as np
+
+from wainscot.plan.model import Plan, Storey
+from wainscot.voids.graph import Graph
+
+_SLACK = 0.005
+
+
+class Layer(msgspec.Struct, frozen=True):
+    """Voids that one panel shows."""
+
+    storey: str
+    where: str
+    """``view``, ``under`` or ``over``."""
+    depth: int
+    """0 nearest to the rooms."""
+    voids: tuple[int, ...]
+
+
+def layers_of(plan: Plan, graph: Graph) -> tuple[Layer, ...]:
+    """Return the layers of every storey, lowest storey first.
+
+    Parameters
+    ----------
+    plan : Plan
+        For the heights of floors and ceilings.
+    graph : Graph
+        Its hidden voids are dealt out.
+    """
+    found: list[Layer] = []
+    for storey in sorted(plan.storeys, key=lambda each: each.elevation):
+        here = [v for v in range(len(graph.keys))
+                if graph.hidden[v] and graph.storeys[v] == storey.id]  # fmt: skip
+        view, under, over = _deal(storey, graph, here)
+        found.append(Layer(storey.id, "view", 0, tuple(view)))
+        for where, groups in (("under", _split(graph, under)), ("over", _split(graph, over)[::-1])):
+            found += [Layer(storey.id, where, i, group) for i, group in enumerate(groups)]
+    return tuple(found)
+
+
+def _deal(
+    storey: Storey, graph: Graph, voids: list[int]
+) -> tuple[list[int], list[int], list[int]]:
+    middle = (graph.bottom + graph.top) / 2
+    ceiling = storey.elevation + storey.height
+    under = [v for v in voids if middle[v] < storey.elevation]
+    over = [v for v in voids if graph.bottom[v] >= ceiling - _SLACK]
+    rest = [v for v in voids if v not in set(under) | set(over)]
+    return rest, under, over
+
+
+def _split(graph: Graph, voids: list[int]) -> list[tuple[int, ...]]:
+    """Cut a pile of voids into layers where their heights do not overlap, highest first."""
+    groups: list[list[int]] = []
+    floor = np.inf
+    for v in sorted(voids, key=lambda each: (-graph.top[each], graph.keys[each])):
+        if not groups or graph.top[v] <= floor + _SLACK:
+            groups.append([])
+            floor = graph.bottom[v]
+        groups[-1].append(v)
+        floor = min(floor, graph.bottom[v])
+    return [tuple(group) for group in groups]

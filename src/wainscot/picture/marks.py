@@ -1,0 +1,100 @@
+"""Marks of what was seen and where somebody looked, by panel.
+
+A flat square is a find, with the letter of its kind; a square with a bar is a look that found
+nothing; a ring is the zone that a sound was heard in.  Marks lie where the inspection's place says;
+where it names a thing only, in the middle of it.
+
+Limits: one mark an inspection, for its first find.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from wainscot.diagnosis.answer import Diagnosis
+from wainscot.job import Inspection, Job, typed
+from wainscot.picture.sheet import Point, SignShape
+from wainscot.quantity import length
+from wainscot.signs.evidence import Evidence, Statement
+from wainscot.voids.graph import Graph
+
+
+def place_signs(
+    job: Job,
+    graph: Graph,
+    evidence: Evidence | None,
+    diagnosis: Diagnosis | None,
+    by_void: dict[int, int],
+) -> dict[int, list[SignShape]]:
+    """Return the marks by panel.
+
+    Parameters
+    ----------
+    job : Job
+        For the inspections as typed.
+    graph : Graph
+        For the outlines of the voids.
+    evidence : Evidence or None
+        Says which voids each inspection speaks of.
+    diagnosis : Diagnosis or None
+        Says which signs no drawn way in explains.
+    by_void : dict
+        Panel of each void.
+    """
+    if evidence is None:
+        return {}
+    odd = {each.inspection for each in diagnosis.misfits} if diagnosis else set()
+    inspections = {key: each for key, each in typed(job).items() if isinstance(each, Inspection)}
+    found: dict[int, list[SignShape]] = {}
+    for statement in evidence.statements:
+        look = inspections.get(statement.key)
+        voids = _voids(evidence, graph, statement)
+        voids = [v for v in voids if v in by_void]
+        if look is None or not voids:
+            continue
+        at, nearest = _point(graph, look, voids)
+        shape = SignShape(
+            letter=_letter(look), look="found" if statement.positive else "nothing",
+            kind=look.finds[0].kind if look.finds else "", words=statement.words, at=at,
+            radius=_radius(look), unexplained=statement.key in odd,
+        )  # fmt: skip
+        found.setdefault(by_void[nearest], []).append(shape)
+    return found
+
+
+def _voids(evidence: Evidence, graph: Graph, statement: Statement) -> list[int]:
+    if len(statement.voids):
+        return [int(v) for v in statement.voids]
+    if statement.zone >= 0:
+        low, high = evidence.zone_offsets[statement.zone : statement.zone + 2]
+        return [int(v) for v in evidence.zone_void[low:high]]
+    if statement.source >= 0:
+        return [int(graph.source_void[statement.source])]
+    return []
+
+
+def _point(graph: Graph, look: Inspection, voids: list[int]) -> tuple[Point, int]:
+    centres = np.array([
+        (graph.polygon[v].min(axis=0) + graph.polygon[v].max(axis=0)) / 2 for v in voids
+    ])
+    place = look.place
+    if place is not None and place.at is not None:
+        at = (length(place.at[0]), length(place.at[1]))
+    elif place is not None and place.radius is not None:
+        at = (float(centres[:, 0].mean()), float(centres[:, 1].mean()))
+    else:
+        at = (float(centres[0, 0]), float(centres[0, 1]))
+    nearest = voids[int(np.argmin(((centres - np.array(at)) ** 2).sum(axis=1)))]
+    return at, nearest
+
+
+def _radius(look: Inspection) -> float:
+    if look.place is None or look.place.radius is None:
+        return 0.0
+    return length(look.place.radius)
+
+
+def _letter(look: Inspection) -> str:
+    if look.finds:
+        return look.finds[0].kind[:1].upper()
+    return "T" if look.nights is not None else ""
