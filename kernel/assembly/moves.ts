@@ -1,5 +1,5 @@
 /**
- * One sweep: every passage flipped once, every source once, then the house's load level.
+ * One sweep: every passage flipped once, every source once, active sources moved, the load drawn.
  *
  * Target at temperature t: prior x exp(tilt (1 - t) n) x likelihood^t, n = how many run passages
  * and active sources lie in the corridor. A flip is accepted with min(1, ratio x exp(t change)).
@@ -9,7 +9,7 @@
 import { exp, log } from "./elementary";
 import { uniform } from "./random";
 import {
-  loadPrior, loads, passageEnds, passagePrior, passages, sourcePrior, sources, sourceVoid,
+  loadPrior, loads, ownOffset, ownSource, passageEnds, passagePrior, passages, sourcePrior, sources, sourceVoid,
 } from "./problem";
 import { inCorridorPassage, inCorridorSource } from "./corridor";
 import {
@@ -19,12 +19,14 @@ import {
 
 const SLACK: f64 = 1.000000001; // the bounds drift by rounding; they may only err upward
 const NO_F64 = new StaticArray<f64>(0);
+const NO_I32 = new StaticArray<i32>(0);
 
 let temperature: f64 = 0.0;
 let boost: f64 = 1.0; // prior odds of everything in the corridor are multiplied by this
 let openRatio: StaticArray<f64> = NO_F64;
 let closeRatio: StaticArray<f64> = NO_F64;
 let weight: StaticArray<f64> = NO_F64;
+let places: StaticArray<i32> = NO_I32; // active sources
 let mostRise: f64 = 0.0;
 let mostFall: f64 = 0.0;
 
@@ -32,6 +34,7 @@ export function allocateMoves(): void {
   openRatio = new StaticArray<f64>(passages);
   closeRatio = new StaticArray<f64>(passages);
   weight = new StaticArray<f64>(loads);
+  places = new StaticArray<i32>(sources);
 }
 
 /** Fix the target of the sweeps to come. */
@@ -53,6 +56,7 @@ export function sweep(): void {
     else tryOpen(p);
   }
   for (let s = 0; s < sources; s++) trySource(s);
+  moveSources();
   drawLoad();
   rebuildLikelihood();
 }
@@ -138,6 +142,72 @@ function trySource(s: i32): void {
 
 function trySink(v: i32, after: u8, u: f64, ratio: f64): bool {
   return tryFall(sink(v, after), u, ratio);
+}
+
+/**
+ * Let every active source change places with the idle sources of its own component. Nothing that is
+ * reached changes, so the new place is drawn from the prior odds alone.
+ */
+function moveSources(): void {
+  let active = 0;
+  for (let s = 0; s < sources; s++) {
+    if (unchecked(source[s]) == 0) continue;
+    unchecked((places[active] = s));
+    active += 1;
+  }
+  for (let i = 0; i < active; i++) {
+    const pick = min(active - 1, <i32>(uniform() * <f64>active));
+    unchecked((places[pick] = moveSource(unchecked(places[pick]))));
+  }
+}
+
+/** Draw a place for the state of source `s`; the source that has it afterwards. */
+function moveSource(s: i32): i32 {
+  const u = uniform();
+  const state = unchecked(source[s]);
+  if (unchecked(sourcePrior[3 * s]) <= 0.0) return s;
+  const count = gather(unchecked(sourceVoid[s]));
+  let total: f64 = 0.0;
+  for (let i = 0; i < count; i++) {
+    const v = unchecked(queue[i]);
+    for (let k = unchecked(ownOffset[v]); k < unchecked(ownOffset[v + 1]); k++) {
+      total += placeWeight(unchecked(ownSource[k]), s, state);
+    }
+  }
+  let left = u * total;
+  for (let i = 0; i < count; i++) {
+    const v = unchecked(queue[i]);
+    for (let k = unchecked(ownOffset[v]); k < unchecked(ownOffset[v + 1]); k++) {
+      const t = unchecked(ownSource[k]);
+      const weight = placeWeight(t, s, state);
+      if (left < weight) {
+        swapStates(s, t);
+        return t;
+      }
+      left -= weight;
+    }
+  }
+  return s;
+}
+
+/** Prior odds of source `t` being in `state`, if it is idle or is the mover itself. */
+// @ts-ignore: decorator
+@inline
+function placeWeight(t: i32, mover: i32, state: u8): f64 {
+  if (t != mover && unchecked(source[t]) != 0) return 0.0;
+  const never = unchecked(sourcePrior[3 * t]);
+  if (never <= 0.0) return 0.0;
+  const odds = unchecked(sourcePrior[3 * t + state]) / never;
+  return unchecked(inCorridorSource[t]) != 0 ? odds * boost : odds;
+}
+
+function swapStates(s: i32, t: i32): void {
+  if (s == t) return;
+  const state = unchecked(source[s]);
+  unchecked((source[s] = 0));
+  unchecked((source[t] = state));
+  unchecked((top[unchecked(sourceVoid[s])] = topWith(unchecked(sourceVoid[s]), s, 0)));
+  unchecked((top[unchecked(sourceVoid[t])] = topWith(unchecked(sourceVoid[t]), t, state)));
 }
 
 /** Draw the load level from its conditional. */
