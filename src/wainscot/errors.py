@@ -44,6 +44,19 @@ class InputError(WainscotError):
         super().__init__("\n".join(str(fault) for fault in self.faults))
 
 
+def printable(text: str) -> str:
+    """Return text that any screen can show on one line, other characters escaped.
+
+    Parameters
+    ----------
+    text : str
+        Any text, as typed.
+    """
+    return "".join(
+        one if one.isprintable() else one.encode("unicode_escape").decode() for one in text
+    )
+
+
 def nearest(word: str, words: Iterable[str]) -> str:
     """Return the known word most like a mistyped one, or an empty string if none is like it.
 
@@ -78,4 +91,5 @@ def unknown_word(code: str, path: str, what: str, word: str, words: Iterable[str
     known = sorted(words)
     like = nearest(word, known)
     cure = f"write {like!r}" if like else f"use one of: {', '.join(known)}"
-    return Fault(code, path, f"no {what} is called {word!r}", cure)
+    shown = word if len(word) <= 60 else f"{word[:60]}..."
+    return Fault(code, path, f"no {what} is called {shown!r}", cure)

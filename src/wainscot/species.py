@@ -16,7 +16,7 @@ from typing import Literal
 
 import msgspec
 
-from wainscot.errors import InputError, unknown_word
+from wainscot.errors import Fault, InputError, unknown_word
 from wainscot.sources import Cited, judged
 
 _EXCLUSION = "state university extension guide to rodent exclusion methods"
@@ -113,6 +113,17 @@ ROOF_RAT = Species(
 SPECIES: dict[str, Species] = {one.name: one for one in (HOUSE_MOUSE, NORWAY_RAT, ROOF_RAT)}
 """Every species by the name that stands in a job file."""
 
+OTHER_NAMES = {
+    "mouse": "house mouse",
+    "mice": "house mouse",
+    "brown rat": "norway rat",
+    "common rat": "norway rat",
+    "sewer rat": "norway rat",
+    "black rat": "roof rat",
+    "ship rat": "roof rat",
+}
+"""Names that people use for them, common practice; suggested, never taken silently."""
+
 
 def species(name: str) -> Species:
     """Return the species of that name.
@@ -128,8 +139,25 @@ def species(name: str) -> Species:
         If no species is called so; the nearest name is suggested.
     """
     if name not in SPECIES:
-        raise InputError([unknown_word("unknown-species", "species", "species", name, SPECIES)])
+        raise InputError([unknown_species("species", name)])
     return SPECIES[name]
+
+
+def unknown_species(path: str, name: str) -> Fault:
+    """Return the fault for a name that is no species, with what it is called here.
+
+    Parameters
+    ----------
+    path : str
+        Place in the job file.
+    name : str
+        What was typed.
+    """
+    known = OTHER_NAMES.get(name.strip().lower())
+    if known is None:
+        return unknown_word("unknown-species", path, "species", name, SPECIES)
+    what = f"no species is called {name!r} here"
+    return Fault("unknown-species", path, what, f"write {known!r}")
 
 
 def weights(country: str = "") -> dict[str, float]:

@@ -54,7 +54,7 @@ from wainscot.job.entities import (
     typed,
     value_of,
 )
-from wainscot.job.faults import faults
+from wainscot.job.faults import faults, sound
 from wainscot.job.file import new, read, write
 from wainscot.job.fix import fix
 
@@ -87,6 +87,7 @@ __all__ = [
     "fix",
     "new",
     "read",
+    "sound",
     "typed",
     "value_of",
     "write",

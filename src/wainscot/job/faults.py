@@ -11,13 +11,15 @@ from collections.abc import Iterator, Mapping
 from datetime import date, datetime
 from typing import Any
 
+import msgspec
 from msgspec import inspect
 
-from wainscot.errors import Fault, nearest, unknown_word
+from wainscot.errors import Fault, nearest, printable, unknown_word
 from wainscot.job.entities import KINDS, Job
 from wainscot.job.ring import ring_faults
 from wainscot.job.shape import bare, misfits, shape_of
 from wainscot.quantity import length
+from wainscot.species import SPECIES, unknown_species
 
 Entities = Mapping[str, Mapping[str, Any]]
 
@@ -79,6 +81,29 @@ def faults(job: Job) -> list[Fault]:
     return sorted(set(found), key=lambda fault: (fault.path, fault.code, fault.what))
 
 
+def sound(job: Job) -> Job:
+    """Return the job with only those entities that :func:`faults` finds nothing wrong with.
+
+    What a later step has to say about the rest can then be told at the same time.
+
+    Parameters
+    ----------
+    job : Job
+        Any job that :func:`read` gives.
+    """
+    paths = [fault.path for fault in faults(job)]
+    entities = {
+        key: entity
+        for key, entity in job.entities.items()
+        if not any(_lies_in(path, f"entities.{printable(key)}") for path in paths)
+    }
+    return msgspec.structs.replace(job, entities=entities)
+
+
+def _lies_in(path: str, owner: str) -> bool:
+    return path == owner or path.startswith((f"{owner}.", f"{owner}["))
+
+
 def entity_faults(entities: Entities) -> list[Fault]:
     """Return everything that is wrong with a job's entities."""
     found: list[Fault] = []
@@ -105,11 +130,6 @@ def id_faults(key: str, path: str) -> Iterator[Fault]:
 def is_placeholder(key: Any) -> bool:
     """Return whether an id is a ``?`` that waits for :func:`wainscot.job.fix`."""
     return isinstance(key, str) and _PLACEHOLDER.fullmatch(key) is not None
-
-
-def printable(text: str) -> str:
-    """Return text that any screen can show, broken characters escaped."""
-    return text.encode("utf-8", "backslashreplace").decode()
 
 
 def _kind_faults(entity: Mapping[str, Any], path: str) -> Iterator[Fault]:
@@ -146,6 +166,8 @@ def _range_faults(
             if not allowed(value):
                 code = "bad-time" if name.endswith(".at") else "out-of-range"
                 yield Fault(code, at, f"{value!r} is not {wanted}", cure)
+        elif name == "find.species" and value and value not in SPECIES:
+            yield unknown_species(at, value)
         elif name == "place":
             yield from _place_faults(value, at)
 
@@ -244,7 +266,8 @@ def _reference(
     key: str, path: str, kinds: tuple[str, ...], entities: Entities
 ) -> Iterator[Fault]:
     fitting = [one for one, entity in entities.items() if entity.get("kind") in kinds]
-    wanted = " or ".join(kind.replace("_", " ") for kind in kinds)
+    *most, last = (kind.replace("_", " ") for kind in kinds)
+    wanted = f"{', '.join(most)} or {last}" if most else last
     like = nearest(key, fitting)
     if like:
         cure = f"write {like!r}"

@@ -14,9 +14,9 @@ from typing import Any, Literal
 
 import msgspec
 
-from wainscot.errors import Fault, InputError
+from wainscot.errors import Fault, InputError, printable
 from wainscot.job.entities import KINDS, Conflict, Job
-from wainscot.job.faults import entity_faults, id_faults, printable
+from wainscot.job.faults import entity_faults, id_faults
 from wainscot.job.shape import misfits, shape_of
 
 VERSION = 1
@@ -150,7 +150,12 @@ def _file_faults(content: Any) -> Iterator[Fault]:
     entities = content.get("entities")
     top = {**content, "entities": {}} if isinstance(entities, dict) else content
     for fault in misfits(shape_of(Header), top, "", "job file"):
-        yield msgspec.structs.replace(fault, path=fault.path.lstrip("."))
+        if fault.path != ".wainscot" or "wainscot" not in content:
+            yield msgspec.structs.replace(fault, path=fault.path.lstrip("."))
+        else:
+            what = f"the job file is of version {str(content['wainscot'])[:20]}, not {VERSION}"
+            cure = f'write "wainscot": {VERSION}, or use the program that wrote the file'
+            yield Fault("wrong-version", "wainscot", what, cure)
     if isinstance(content.get("id"), str):
         yield from id_faults(content["id"], "id")
     yield from _twice(content, "")

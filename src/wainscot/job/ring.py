@@ -34,7 +34,8 @@ def ring_faults(points: Sequence[Point], path: str) -> list[Fault]:
     repeats = _repeats(points, path)
     if repeats:
         return repeats
-    crossings = _crossings(points, path)
+    on_a_line = all(_turn(points[0], points[1], point) == 0 for point in points)
+    crossings = [] if on_a_line else _crossings(points, path)
     if not crossings and abs(ring_area(points)) < _SMALLEST:
         what = "the outline encloses no floor"
         return [Fault("no-area", path, what, "check the corners: they lie on one line")]

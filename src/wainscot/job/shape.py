@@ -10,12 +10,12 @@ from collections.abc import Iterator
 from functools import cache
 from typing import Any, get_origin
 
-import msgspec
 from msgspec import inspect
 
-from wainscot.errors import Fault, nearest, unknown_word
+from wainscot.errors import Fault, nearest, printable, unknown_word
 from wainscot.job.entities import Fact
 from wainscot.quantity import QuantityError, length
+from wainscot.species import SPECIES, unknown_species
 
 _LARGEST_WHOLE = 2**53 - 1
 """Greatest whole number that every JSON reader keeps exactly (RFC 7493, I-JSON)."""
@@ -78,8 +78,9 @@ def plain_misfits(value: Any, path: str, deep: int = 0) -> Iterator[Fault]:
         yield Fault("too-deep", path, "values are nested more than 20 deep", "flatten this value")
     elif isinstance(value, dict):
         for key, inner in value.items():
-            yield from plain_misfits(key, f"{path}.{key}", deep + 1)
-            yield from plain_misfits(inner, f"{path}.{key}", deep + 1)
+            at = f"{path}.{printable(key)}"
+            yield from plain_misfits(key, at, deep + 1)
+            yield from plain_misfits(inner, at, deep + 1)
     elif isinstance(value, list):
         for n, inner in enumerate(value):
             yield from plain_misfits(inner, f"{path}[{n}]", deep + 1)
@@ -145,13 +146,14 @@ def _struct(shape: inspect.StructType, value: Any, path: str, noun: str) -> Iter
             inner_noun = name.rstrip("s") if noun != "fact" else "value"
             yield from misfits(fields[name].type, inner, f"{path}.{name}", inner_noun)
         elif name not in tag:
-            yield _unknown_field(f"{path}.{name}", noun, name, list(fields))
+            yield _unknown_field(f"{path}.{printable(name)}", noun, name, list(fields))
 
 
 def _unknown_field(path: str, noun: str, name: str, known: list[str]) -> Fault:
     like = nearest(name, known)
     cure = f"write {like!r}" if like else f"take it out; there are: {', '.join(sorted(known))}"
-    return Fault("unknown-field", path, f"no field of {_article(noun)} is called {name!r}", cure)
+    what = f"no field of {_article(noun)} is called {name[:60]!r}"
+    return Fault("unknown-field", path, what, cure)
 
 
 def _list(shape: inspect.ListType, value: Any, path: str) -> Iterator[Fault]:
@@ -208,8 +210,11 @@ def _choice(shape: inspect.LiteralType, value: Any, path: str) -> Iterator[Fault
         return
     known = [str(one) for one in shape.values if one != ""]
     if isinstance(value, str) and isinstance(shape.values[0], str):
-        noun = path.rsplit(".", 1)[-1] if not path.endswith("value") else "choice"
-        yield unknown_word("unknown-choice", path, noun, value, known)
+        *_, last = path.removesuffix(".value").rsplit(".", 1)
+        if known == list(SPECIES):
+            yield unknown_species(path, value)
+        else:
+            yield unknown_word("unknown-choice", path, last.replace("_", " "), value, known)
     else:
         yield _wrong(path, value, f"one of {', '.join(known)}", f"write {known[0]}")
 
@@ -218,11 +223,8 @@ def _text(value: str, path: str) -> Iterator[Fault]:
     try:
         value.encode("utf-8")
     except UnicodeEncodeError:
-        yield Fault("bad-text", _printable(path), "the text holds half a character", "retype it")
-
-
-def _printable(path: str) -> str:
-    return path.encode("utf-8", "backslashreplace").decode()
+        what = f"the text {value[:40]!a} holds half a character"
+        yield Fault("bad-text", path, what, "type it again")
 
 
 def _wrong(path: str, value: Any, wanted: str, cure: str) -> Fault:
@@ -250,7 +252,3 @@ def _article(noun: str) -> str:
     spaced = noun.replace("_", " ")
     return f"{'an' if spaced[:1] in 'aeiou' else 'a'} {spaced}"
 
-
-def fits(kind: type[msgspec.Struct], value: dict[str, Any]) -> bool:
-    """Return whether a plain value fits a kind without a fault."""
-    return next(misfits(shape_of(kind), value, ""), None) is None
