@@ -301,5 +301,3 @@ def _arranged(panels: list[Panel], layers: tuple[Layer, ...]) -> tuple[Panel, ..
             column, row, spare = last + spare // 2, spare % 2, spare + 1
         placed.append(msgspec.structs.replace(panel, column=column, row=row))
     return tuple(sorted(placed, key=lambda panel: (panel.row, panel.column)))
-
-

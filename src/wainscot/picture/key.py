@@ -52,8 +52,10 @@ def _rows(sheet: Sheet, theme: Theme) -> list[tuple[Callable[[float, float], str
     shapes = [shape for panel in sheet.panels for shape in panel.voids]
     states = {shape.state for shape in shapes}
     if "chance" in states:
-        rows += [(_swatch(index, theme), f"{bounds}: {word}")
-                 for index, (bounds, word) in enumerate(zip(_BOUNDS, chance.WORDS, strict=True))]
+        rows += [
+            (_swatch(index, theme), f"{bounds}: {word}")
+            for index, (bounds, word) in enumerate(zip(_BOUNDS, chance.WORDS, strict=True))
+        ]
         rows.append((_plate("85", "W7", theme), "85 in 100, at W7; no plate: under 10"))
         rows.append((_plate("85", "- 3", theme), "greatest 85, 3 places as likely"))
     if "can't tell yet" in states:

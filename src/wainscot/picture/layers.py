@@ -50,9 +50,7 @@ def layers_of(plan: Plan, graph: Graph) -> tuple[Layer, ...]:
     return tuple(found)
 
 
-def _deal(
-    storey: Storey, graph: Graph, voids: list[int]
-) -> tuple[list[int], list[int], list[int]]:
+def _deal(storey: Storey, graph: Graph, voids: list[int]) -> tuple[list[int], list[int], list[int]]:
     middle = (graph.bottom + graph.top) / 2
     ceiling = storey.elevation + storey.height
     under = [v for v in voids if middle[v] < storey.elevation]

@@ -15,6 +15,7 @@ from wainscot.diagnosis.answer import Diagnosis
 from wainscot.job import Inspection, Job, typed
 from wainscot.picture.sheet import Point, SignShape
 from wainscot.quantity import length
+from wainscot.signs import KINDS
 from wainscot.signs.evidence import Evidence, Statement
 from wainscot.voids.graph import Graph
 
@@ -74,9 +75,9 @@ def _voids(evidence: Evidence, graph: Graph, statement: Statement) -> list[int]:
 
 
 def _point(graph: Graph, look: Inspection, voids: list[int]) -> tuple[Point, int]:
-    centres = np.array([
-        (graph.polygon[v].min(axis=0) + graph.polygon[v].max(axis=0)) / 2 for v in voids
-    ])
+    centres = np.array(
+        [(graph.polygon[v].min(axis=0) + graph.polygon[v].max(axis=0)) / 2 for v in voids]
+    )
     place = look.place
     if place is not None and place.at is not None:
         at = (length(place.at[0]), length(place.at[1]))
@@ -95,6 +96,6 @@ def _radius(look: Inspection) -> float:
 
 
 def _letter(look: Inspection) -> str:
-    if look.finds:
-        return look.finds[0].kind[:1].upper()
+    if look.finds and look.finds[0].kind in KINDS:
+        return KINDS[look.finds[0].kind].letter
     return "T" if look.nights is not None else ""

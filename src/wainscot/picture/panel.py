@@ -272,5 +272,3 @@ def _room_name(room: RoomShape, canvas: Canvas, placer: Placer) -> str:
     spot = placer.place(candidates, width, 18)
     return words(room.name, spot.x, spot.y + 5.7, canvas.theme, anchor="middle", halo=True,
                  colour=canvas.theme.ink_2)  # fmt: skip
-
-

@@ -88,4 +88,3 @@ MARK = 20.0
 """Side of a sign's square. [px]"""
 THINNEST = 16.0
 """A void narrower than this is drawn this wide. [px]"""
-

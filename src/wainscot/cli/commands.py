@@ -1,0 +1,263 @@
+"""The commands.  Each reads, calls one function of the steps, and hands the answer to a writer."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from wainscot import __version__
+from wainscot.cli.files import write_text
+from wainscot.cli.frame import Frame, guarded, progress_bar
+
+if TYPE_CHECKING:
+    from wainscot.job import Job
+    from wainscot.walk import Walk
+
+_FILE = click.Path(exists=True, dir_okay=False, readable=True, allow_dash=True)
+_OUT_FILE = click.Path(dir_okay=False, writable=True, allow_dash=True)
+_OUT_DIR = click.Path(file_okay=False, path_type=Path)
+_DEMO_DATE = "12 May 2026"
+
+_seed = click.option(
+    "--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True,
+    help="Of all randomness; the same seed gives the same answer.",
+)  # fmt: skip
+_draws = click.option(
+    "--draws", type=click.IntRange(256, 1_000_000), default=4096, show_default=True,
+    help="Posterior draws in all; more take longer and settle more.",
+)  # fmt: skip
+_theme = click.option(
+    "--theme", type=click.Choice(["day", "night"]), default="day", show_default=True,
+    help="Colours of the picture; day is also for print.",
+)  # fmt: skip
+_shows = click.option(
+    "--shows", type=click.Choice(["soiled", "in-use", "nest", "entries"]), default="soiled",
+    show_default=True, help="What the picture's fill shows.",
+)  # fmt: skip
+_date = click.option("--date", default="", help="Date that stands on the picture, in words.")
+_json = click.option("--json", "as_json", is_flag=True, help="JSON on stdout instead of words.")
+
+
+@click.group(
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 88},
+    epilog="Start with: wainscot demo --out demo",
+)
+@click.version_option(__version__, prog_name="wainscot")
+def main() -> None:
+    """Where rats and mice live inside a building, how they came in, what to check next.
+
+    Draws on a job file: a partly drawn plan and the signs that were logged.
+    """
+
+
+@main.command(epilog="Example: wainscot demo --out demo")
+@click.option("--out", type=_OUT_DIR, help="Folder for the job file, the picture and the JSON.")
+@_seed
+@_draws
+@_theme
+@guarded
+def demo(out: Path | None, seed: int, draws: int, theme: str) -> None:
+    """Walk through a demo house and print the answer."""
+    from wainscot import demos
+
+    text = demos.text()
+    job = _sound_job(text)
+    walked = _walked(job, seed, draws)
+    _say(job, walked)
+    if out is not None:
+        _write_all(out, walked, theme, _DEMO_DATE, job_text=text)
+
+
+@main.command(epilog='Example: wainscot new mill.json --title "Mill Cottage" --units ft-in')
+@click.argument("file", type=_OUT_FILE)
+@click.option("--title", default="", help="Name of the job.")
+@click.option("--units", type=click.Choice(["m", "ft-in"]), default="m", show_default=True)
+@guarded
+def new(file: str, title: str, units: str) -> None:
+    """Write an empty job file; an existing file is never overwritten."""
+    import secrets
+
+    from wainscot import job as jobs
+
+    if file != "-" and Path(file).exists():
+        raise click.UsageError(f"{file} exists already; choose another name")
+    made = jobs.new(title, "ft-in" if units == "ft-in" else "m", seed=secrets.randbits(63))
+    write_text(file, jobs.write(made))
+    if file != "-":
+        Frame.of_stderr().line(f"wrote {file}; next: add a storey and a room to its entities")
+
+
+@main.command(epilog="Example: wainscot validate mill.json --fix")
+@click.argument("file", type=_FILE)
+@click.option("--fix", is_flag=True, help="Give missing ids, mend plain slips, write the file.")
+@guarded
+def validate(file: str, fix: bool) -> None:
+    """Say everything that is wrong with a job file, and what to do about it."""
+    import secrets
+
+    from wainscot import job as jobs
+    from wainscot.cli.summary import sound
+    from wainscot.errors import InputError
+    from wainscot.walk import check
+
+    job = jobs.read(_text(file))
+    done: list[str] = []
+    if fix:
+        job, done = jobs.fix(job, secrets.randbits(63))
+    found = check(job)
+    if found:
+        raise InputError(found)
+    if fix and (done or file == "-"):
+        write_text(file, jobs.write(job))
+    messages = Frame.of_stderr()
+    for line in done:
+        messages.line(line)
+    out = messages if fix and file == "-" else Frame.of_stdout()
+    out.line(sound(job))
+
+
+@main.command(epilog="Example: wainscot voids mill.json --svg mill.svg")
+@click.argument("file", type=_FILE)
+@click.option("--svg", type=_OUT_FILE, help="Draw the plan with its hidden voids to this file.")
+@_json
+@_theme
+@_date
+@guarded
+def voids(file: str, svg: str | None, as_json: bool, theme: str, date: str) -> None:
+    """List the hidden voids of a plan; nothing is calculated yet."""
+    from wainscot.cli import void_table
+    from wainscot.walk import survey
+
+    _one_stdout(svg, as_json)
+    surveyed = survey(_sound_job(_text(file)))
+    if svg:
+        from wainscot.picture import compose, draw
+
+        sheet = compose(surveyed.job, surveyed.plan, surveyed.graph, surveyed.evidence, date=date)
+        write_text(svg, draw(sheet, theme))  # type: ignore[arg-type]
+    if as_json:
+        click.echo(void_table.as_json(surveyed), nl=False)
+    elif svg != "-":
+        void_table.show(surveyed, Frame.of_stdout())
+
+
+@main.command(epilog="Example: wainscot diagnose mill.json --svg mill.svg --shows in-use")
+@click.argument("file", type=_FILE)
+@click.option("--svg", type=_OUT_FILE, help="Draw the answer on the plan to this file.")
+@_json
+@_shows
+@_theme
+@_date
+@_seed
+@_draws
+@guarded
+def diagnose(
+    file: str, svg: str | None, as_json: bool, shows: str, theme: str, date: str, seed: int,
+    draws: int,
+) -> None:  # fmt: skip
+    """Say where they are or were, how they came in, and what to check first."""
+    _one_stdout(svg, as_json)
+    job = _sound_job(_text(file))
+    walked = _walked(job, seed, draws)
+    if svg:
+        write_text(svg, _picture(walked, shows, theme, date))
+    if as_json:
+        click.echo(_diagnosis_json(walked), nl=False)
+    elif svg != "-":
+        _say(job, walked)
+
+
+@main.command(epilog="Example: wainscot walk mill.json --out mill")
+@click.argument("file", type=_FILE)
+@click.option("--out", type=_OUT_DIR, help="Folder for the pictures and the JSON of each step.")
+@_theme
+@_date
+@_seed
+@_draws
+@guarded
+def walk(file: str, out: Path | None, theme: str, date: str, seed: int, draws: int) -> None:
+    """Go through every step, print the answer, and write what each step gave."""
+    job = _sound_job(_text(file))
+    walked = _walked(job, seed, draws)
+    _say(job, walked)
+    messages = Frame.of_stderr()
+    messages.line("took " + ", ".join(f"{name} {took:.2f} s" for name, took in walked.timings))
+    if out is not None:
+        _write_all(out, walked, theme, date)
+
+
+def _text(file: str) -> bytes:
+    with click.open_file(file, "rb") as stream:
+        content: bytes = stream.read()
+    return content
+
+
+def _sound_job(text: str | bytes) -> Job:
+    from wainscot import job as jobs
+    from wainscot.errors import InputError
+    from wainscot.walk import check
+
+    job = jobs.read(text)
+    found = check(job)
+    if found:
+        raise InputError(found)
+    return job
+
+
+def _one_stdout(svg: str | None, as_json: bool) -> None:
+    if svg == "-" and as_json:
+        raise click.UsageError("--svg - and --json both want stdout; give the picture a file name")
+
+
+def _walked(job: Job, seed: int, draws: int) -> Walk:
+    import time
+
+    from wainscot.walk import walk as go
+
+    with progress_bar("thinking") as progress:
+        return go(job, seed=seed, draws=draws, progress=progress, clock=time.perf_counter)
+
+
+def _say(job: Job, walked: Walk) -> None:
+    from wainscot.cli import answer_text
+
+    answer_text.show(job, walked, Frame.of_stdout())
+
+
+def _picture(walked: Walk, shows: str, theme: str, date: str) -> str:
+    from wainscot.picture import compose, draw
+
+    surveyed = walked.survey
+    choice: Any = {"shows": shows, "date": date}
+    sheet = compose(
+        surveyed.job, surveyed.plan, surveyed.graph, surveyed.evidence, walked.diagnosis, **choice
+    )
+    return draw(sheet, theme)  # type: ignore[arg-type]
+
+
+def _diagnosis_json(walked: Walk) -> str:
+    import msgspec
+
+    packed = msgspec.json.encode(walked.diagnosis, order="deterministic")
+    return msgspec.json.format(packed, indent=2).decode() + "\n"
+
+
+def _write_all(
+    out: Path, walked: Walk, theme: str, date: str, *, job_text: str | None = None
+) -> None:
+    from wainscot.cli import void_table
+
+    files = {
+        "picture.svg": _picture(walked, "soiled", theme, date),
+        "picture-in-use.svg": _picture(walked, "in-use", theme, date),
+        "answer.json": _diagnosis_json(walked),
+        "voids.json": void_table.as_json(walked.survey),
+    }
+    if job_text is not None:
+        files["job.json"] = job_text
+    out.mkdir(parents=True, exist_ok=True)
+    for name, content in files.items():
+        write_text(str(out / name), content)
+    Frame.of_stderr().line(f"wrote {', '.join(sorted(files))} to {out}")

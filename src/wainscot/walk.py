@@ -1,0 +1,175 @@
+"""The steps in order: from a job to plan, graph, evidence and diagnosis.
+
+    walked = walk(job, seed=1)
+    walked.diagnosis.verdict
+
+No arithmetic here.  A step whose input has not changed is not run again: results are kept in the
+process under a hash of everything that went in.
+
+Limits: the memory is of the process only and holds the last few results of each step.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections import OrderedDict
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+import msgspec
+
+from wainscot import plan as plan_step
+from wainscot import signs as signs_step
+from wainscot import voids as voids_step
+from wainscot.diagnosis import diagnose
+from wainscot.diagnosis.answer import Diagnosis
+from wainscot.diagnosis.cases import species_of
+from wainscot.errors import Fault, InputError
+from wainscot.job import Job
+from wainscot.job import faults as job_faults
+from wainscot.plan import Plan
+from wainscot.signs import Evidence
+from wainscot.voids.graph import Graph
+
+T = TypeVar("T")
+Clock = Callable[[], float]
+Progress = Callable[[float], None]
+
+_KEPT = 8
+_memory: OrderedDict[str, Any] = OrderedDict()
+
+
+class Survey(msgspec.Struct, frozen=True):
+    """What a job says before anything is weighed: geometry, hidden voids, signs in their places."""
+
+    job: Job
+    """With the framing guess that the graph stands on written in."""
+    guess: str
+    species: str
+    plan: Plan
+    graph: Graph
+    evidence: Evidence
+
+
+class Walk(msgspec.Struct, frozen=True):
+    """The whole way: the survey under the likeliest hypothesis, and the diagnosis."""
+
+    survey: Survey
+    diagnosis: Diagnosis
+    timings: tuple[tuple[str, float], ...]
+    """Seconds that each step took, by its name. [s]"""
+
+
+def check(job: Job) -> tuple[Fault, ...]:
+    """Return everything that is wrong with a job, of all steps at once; empty if it is sound.
+
+    What the later steps look at must be readable first, so their faults are listed only where the
+    job's own data is sound.
+    """
+    found = list(job_faults(job))
+    if not found:
+        found = [*plan_step.faults(job), *signs_step.faults(job)]
+    return tuple(found)
+
+
+def survey(job: Job, *, guess: str = "", species: str = "") -> Survey:
+    """Return plan, graph and evidence under one hypothesis.
+
+    Parameters
+    ----------
+    job : Job
+        Any job.
+    guess : str
+        Id of a framing guess; the one of greatest weight if empty.
+    species : str
+        The animal; the likeliest of those in question if empty.
+
+    Raises
+    ------
+    InputError
+        If :func:`check` finds anything.
+    """
+    found = check(job)
+    if found:
+        raise InputError(found)
+    return _remembered("survey", (job, guess, species), lambda: _survey(job, guess, species))
+
+
+def _survey(job: Job, guess: str, species: str) -> Survey:
+    guesses = plan_step.hypotheses(job)
+    chosen = [each for each in guesses if each[0] == guess] or guesses
+    key, _, choices = max(chosen, key=lambda each: each[1])
+    if not species:
+        in_question = species_of(job)
+        species = max(in_question, key=lambda each: in_question[each])
+    guessed = plan_step.apply_guess(job, choices)
+    drawn = plan_step.read(guessed, guess=key)
+    graph = voids_step.build(drawn, species)
+    evidence = signs_step.read(guessed, drawn, graph, species)
+    return Survey(guessed, key, species, drawn, graph, evidence)
+
+
+def walk(
+    job: Job,
+    *,
+    seed: int = 1,
+    draws: int = 4096,
+    threads: int | None = None,
+    progress: Progress | None = None,
+    clock: Clock | None = None,
+) -> Walk:
+    """Return the diagnosis of a job, and the survey under its likeliest hypothesis.
+
+    Parameters
+    ----------
+    job : Job
+        Any job.
+    seed : int
+        Of all randomness; the same seed gives the same answer, to the last bit.
+    draws : int
+        Posterior draws in all.
+    threads : int, optional
+        How many work at once; it does not change the answer.
+    progress : callable, optional
+        Called with the share that is done. [1]
+    clock : callable, optional
+        For the timings; without it they are zero. [s]
+
+    Raises
+    ------
+    InputError
+        If :func:`check` finds anything.
+    """
+    read_clock = clock or (lambda: 0.0)
+    start = read_clock()
+    found = check(job)
+    if found:
+        raise InputError(found)
+    checked = read_clock()
+    diagnosis = _remembered(
+        "diagnosis",
+        (job, seed, draws),
+        lambda: diagnose(job, seed=seed, draws=draws, threads=threads, progress=progress)[0],
+    )
+    diagnosed = read_clock()
+    best = max(diagnosis.hypotheses, key=lambda each: each.weight)
+    surveyed = survey(job, guess=best.guess, species=best.species)
+    timings = (
+        ("check", checked - start),
+        ("diagnosis", diagnosed - checked),
+        ("survey", read_clock() - diagnosed),
+    )
+    return Walk(surveyed, diagnosis, timings)
+
+
+def _remembered(step: str, inputs: object, make: Callable[[], T]) -> T:
+    """Return the result kept for these inputs, or make it and keep it."""
+    packed = msgspec.json.encode((step, inputs), order="sorted")
+    key = hashlib.sha256(packed).hexdigest()
+    if key not in _memory:
+        _memory[key] = make()
+        while len(_memory) > _KEPT:
+            _memory.popitem(last=False)
+    _memory.move_to_end(key)
+    kept: T = _memory[key]
+    return kept
