@@ -98,7 +98,8 @@ def test_a_worked_case_of_one_void_by_hand() -> None:
     assert worth.value == pytest.approx([14.0])
     assert worth.chance == pytest.approx(np.array([[0.6, 0.4]]))
     assert worth.prior_open.tolist() == [True]
-    assert worth.opens[0, :, 0].tolist() == [False, True]
+    assert worth.pairs.tolist() == [[0, 0]]
+    assert worth.gain == pytest.approx([14.0])
 
 
 def test_chances_move_as_far_as_bayes_says() -> None:

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-
 from worth_oracle import VOIDS, draw, enumerate_states, exact_value
+
 from wainscot.checks.worth import expected_value
 
 LOSS = np.array([0.0, 300.0, 1200.0])

@@ -54,7 +54,7 @@ def enumerate_states(seen_soiled: int | None = 6) -> Exact:
 def exact_value(
     state: Exact, loss: Floats, opening: Floats, power: Floats, at: int, fixed: int | None = 6
 ) -> float:
-    """Return the worth of looking at void ``at`` with ``power[o, soil]``, from sums over all states.
+    """Return the worth of looking at void ``at`` with ``power[o, soil]``, summed over all states.
 
     ``loss[soil]`` is the loss of leaving a void with that soil, ``opening[v]`` the cost of opening.
     """

@@ -21,7 +21,7 @@ STEP = 0.05
 HOLE_AREA = Cited(math.pi / 4 * 0.010**2, "m2", "one 10 mm hole", "pi/4 d2", "derived")
 ENTERED = ("loft", "crawl space")
 """Kinds of void that a body enters by a hatch."""
-LOOSE = ("kick board", "panel", "hatch", "door")
+LOOSE = ("kick board", "bath panel", "hatch", "access panel")
 """Words in a finish that say it is made to come off."""
 
 
@@ -82,11 +82,15 @@ class Scene:
         """Return True where a front is made to come off rather than to be cut."""
         return any(word in finish for word in LOOSE)
 
+    def opens(self, finish: str) -> bool:
+        """Return True where a front is a door."""
+        return "door" in finish
+
     def standing_places(self) -> Iterator[Target]:
         """Return the places where a device can stand for a night."""
         for void, kind in enumerate(self.graph.kinds):
             fronts = [f for f in self.graph.faces[void] if f.part == "front" and f.room]
-            loose = any(self.comes_off(face.finish) for face in fronts)
+            loose = any(self.comes_off(f.finish) or self.opens(f.finish) for f in fronts)
             if not self.graph.hidden[void] or kind in ENTERED or loose:
                 yield Target(
                     where=self.graph.words[void],

@@ -50,8 +50,10 @@ class Worth(NamedTuple):
     """[J, O] chance of each outcome. [1]"""
     prior_open: Bools
     """[n] voids that are better opened before any check."""
-    opens: Bools
-    """[J, O, n] voids that are better opened after that outcome."""
+    pairs: NDArray[np.intp]
+    """[P, 2] (check, void) where the better action hangs on what the check shows."""
+    gain: Floats
+    """[P] what that void adds to the value of that check. [unit of loss]"""
 
 
 def expected_value(
@@ -95,10 +97,13 @@ def expected_value(
     total = parts.sum(axis=0)
     opens = total > 0
     check, void = np.nonzero(opens.any(axis=0) & ~opens.all(axis=0))
-    value = np.bincount(check, _gain(total[:, check, void]), checks).astype(float)
+    gain = _gain(total[:, check, void])
+    value = np.bincount(check, gain, checks).astype(float)
     picked = parts[:, :, check, void]
     error = _bootstrap(picked, check, checks, np.add.reduceat(share, starts), seed)
-    return Worth(value, error, outcome @ share, excess.sum(axis=0) > 0, opens.transpose(1, 0, 2))
+    prior_open = excess.sum(axis=0) > 0
+    pairs = np.stack([check, void], axis=1)
+    return Worth(value, error, outcome @ share, prior_open, pairs, gain)
 
 
 def _products(outcome: Floats, excess: Floats, starts: NDArray[np.intp]) -> Floats:

@@ -14,8 +14,8 @@ def _find(scene: Scene, act: Act, target: Target) -> HoldPoint | None:
         hazard="wall to a neighbour",
         standing="stop",
         words="A wall, floor or ceiling between dwellings is a fire barrier and may be shared. "
-        "Every hole is made good with a tested system whose number is written down; foam of the common "
-        f"sort is none. The neighbour may have to agree. {DEFER}",
+        "Every hole is made good with a tested system whose number is written down; common "
+        f"foam is none. The neighbour may have to agree. {DEFER}",
         first="name the tested repair and settle who owns the wall",
         who="the building authority or a fire-stopping contractor; the neighbour where shared",
         evidence="number of the tested system; agreement where one is needed",

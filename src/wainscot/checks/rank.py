@@ -1,0 +1,230 @@
+"""Rank every way to look by what it is worth less what it costs.
+
+A look pays when what it may show changes what is opened or left, often enough and by enough.  When
+none pays it is time to open, and the answer says which voids.
+"""
+
+from __future__ import annotations
+
+import msgspec
+import numpy as np
+
+from wainscot.access import Access, HoldPoint
+from wainscot.arrays import Bools, Floats
+from wainscot.book import Book, cost_to_open
+from wainscot.checks.outcomes import NOTHING, Outcomes
+from wainscot.checks.pooled import Pooled
+from wainscot.checks.words import sentence
+from wainscot.checks.worth import Worth, chances_moved, expected_value
+from wainscot.signs import DEFAULT, Evidence, Rates
+from wainscot.voids.graph import Graph
+
+SURE = 2.0
+"""Bootstrap errors that a worth must exceed to be told."""
+LEAST_SHARE = 0.05
+"""Share of a check's worth that a void must add to be named. [1]"""
+
+
+class Check(msgspec.Struct, frozen=True):
+    """One way to look, with what it is worth."""
+
+    access: str
+    """Id of the access."""
+    words: str
+    """The whole line for people."""
+    worth: float
+    """Fall of the expected loss. [currency, or hours where the book has none]"""
+    error: float
+    """Its bootstrap standard error. [same]"""
+    cost: float
+    """Minutes and making good at the hourly rate. [same]"""
+    net: float
+    """Worth less cost. [same]"""
+    minutes: float
+    """On site, finding out first and making good included. [min]"""
+    shows: float
+    """Chance that it shows something. [1]"""
+    moved: float
+    """Expected sum of the changes of all voids' chances of being soiled. [1]"""
+    settles: tuple[str, ...]
+    """Labels of the voids whose opening hangs on it, those that matter most first."""
+    first: tuple[str, ...]
+    """What to find out before it may start; empty where it may."""
+    holds: tuple[HoldPoint, ...]
+    nights: int
+    sure: bool
+    """True where the worth exceeds two errors."""
+    pays: bool
+    """True where it is sure and worth more than it costs."""
+    others: tuple[str, ...] = ()
+    """Ids of other ways to look at the same voids that come out worse."""
+
+
+class Result(msgspec.Struct, frozen=True):
+    """Every check, the best first, or that it is time to open."""
+
+    checks: tuple[Check, ...]
+    money: bool
+    """False where the book names no currency: chances are told instead of worth."""
+    currency: str
+    time_to_open: bool
+    open_now: tuple[str, ...]
+    """In words, the voids that are better opened than left on what is known, likeliest first."""
+    not_weighed: tuple[str, ...]
+    """Ways to look that no table of signs speaks of."""
+    judged: tuple[str, ...]
+    cautions: tuple[str, ...]
+    draws: int
+
+
+def rank(
+    draws: Pooled,
+    graph: Graph,
+    evidence: Evidence,
+    ways: tuple[Access, ...],
+    book: Book,
+    *,
+    rates: Rates = DEFAULT,
+    seed: int = 0,
+) -> Result:
+    """Return the checks, the one that is worth most beyond its cost first.
+
+    Parameters
+    ----------
+    draws : Pooled
+        Draws over the voids of ``graph``.
+    graph : Graph
+        The voids.
+    evidence : Evidence
+        What was looked at already.
+    ways : tuple of Access
+        Every way to look.
+    book : Book
+        The firm's rates.
+    rates : Rates, optional
+        The tables of the signs.
+    seed : int
+        Seed of the bootstrap.
+    """
+    looked = np.zeros(len(graph.keys)) if evidence.looked is None else evidence.looked
+    outcomes = Outcomes(draws, looked, rates)
+    known = sorted(
+        (access for access in ways if outcomes.understood(access)), key=lambda one: one.id
+    )
+    chance = outcomes.of(known)
+    hidden = np.flatnonzero(graph.hidden)
+    worth = expected_value(
+        _loss_if_left(draws, hidden, book),
+        np.full(len(hidden), cost_to_open(book)),
+        chance,
+        draws.weight,
+        seed=seed,
+    )
+    soiled = ((draws.soil[:, hidden] > 0) | (draws.nest[:, hidden] > 0)).astype(np.float64)
+    moved, _ = chances_moved(soiled, chance, draws.weight)
+    table = _Table(known, worth, moved, [graph.labels[v] for v in hidden], book)
+    checks = _best_of_each(table.checks(), known)
+    likely = draws.weight @ soiled
+    return Result(
+        checks=checks,
+        money=bool(book.currency),
+        currency=book.currency,
+        time_to_open=not any(check.pays for check in checks),
+        open_now=_open_now(graph, hidden, worth.prior_open, likely),
+        not_weighed=tuple(sorted({one.act for one in ways} - {one.act for one in known})),
+        judged=("times of every way to look", "rates of every sign", *_judged_rates(book)),
+        cautions=_cautions(known),
+        draws=len(draws.weight),
+    )
+
+
+def _loss_if_left(draws: Pooled, voids: np.ndarray, book: Book) -> Floats:
+    """Return the cost of leaving each void in each draw: [K, n]. [currency]"""
+    soil = [0.0, book.callback_light.value, book.callback_heavy.value]
+    by_state = np.array([*soil, *[book.callback_nest.value] * 3]) * book.hour.value
+    return np.asarray(by_state[draws.soil[:, voids] + 3 * draws.nest[:, voids]])
+
+
+class _Table:
+    """Turns the arrays of worth into one :class:`Check` a way."""
+
+    def __init__(
+        self, ways: list[Access], worth: Worth, moved: Floats, labels: list[str], book: Book
+    ) -> None:
+        self.ways = ways
+        self.worth = worth
+        self.moved = moved
+        self.labels = labels
+        self.book = book
+        order = np.lexsort((-worth.gain, worth.pairs[:, 0]))
+        self._pairs = worth.pairs[order]
+        self._gain = worth.gain[order]
+
+    def checks(self) -> list[Check]:
+        """Return them in the order of ``ways``."""
+        return [self._check(j, access) for j, access in enumerate(self.ways)]
+
+    def _check(self, j: int, access: Access) -> Check:
+        value, error = float(self.worth.value[j]), float(self.worth.error[j])
+        minutes = access.minutes + access.repair + sum(hold.minutes for hold in access.holds)
+        cost = minutes / 60.0 * self.book.hour.value
+        check = Check(
+            access=access.id,
+            words="",
+            worth=value,
+            error=error,
+            cost=cost,
+            net=value - cost,
+            minutes=minutes,
+            shows=1.0 - float(self.worth.chance[j, NOTHING]) if not access.answers else 1.0,
+            moved=float(self.moved[j]),
+            settles=self._settles(j, value),
+            first=tuple(hold.first for hold in access.first),
+            holds=access.holds,
+            nights=access.nights,
+            sure=value > SURE * error,
+            pays=value > SURE * error and value > cost,
+        )
+        return msgspec.structs.replace(check, words=sentence(check, access, self.book.currency))
+
+    def _settles(self, j: int, value: float) -> tuple[str, ...]:
+        start, stop = np.searchsorted(self._pairs[:, 0], [j, j + 1])
+        matter = self._gain[start:stop] > LEAST_SHARE * value
+        return tuple(self.labels[void] for void in self._pairs[start:stop, 1][matter])
+
+
+def _best_of_each(checks: list[Check], ways: list[Access]) -> tuple[Check, ...]:
+    """Keep the best way to look at the same voids, and name the others; best first."""
+    groups: dict[tuple[object, ...], list[Check]] = {}
+    for check, access in zip(checks, ways, strict=True):
+        same = (
+            tuple(sorted(reach.void for reach in access.reaches)),
+            access.sources,
+            access.answers,
+            access.nights > 0,
+        )
+        groups.setdefault(same, []).append(check)
+    best = []
+    for group in groups.values():
+        chosen, *rest = sorted(group, key=lambda one: (-one.net, one.access))
+        others = tuple(one.access for one in rest)
+        best.append(msgspec.structs.replace(chosen, others=others))
+    return tuple(sorted(best, key=lambda one: (not one.pays, -one.net, one.access)))
+
+
+def _open_now(
+    graph: Graph, hidden: np.ndarray, better_opened: Bools, likely: Floats
+) -> tuple[str, ...]:
+    order = np.argsort(-likely, kind="stable")
+    return tuple(graph.words[hidden[place]] for place in order if better_opened[place])
+
+
+def _judged_rates(book: Book) -> tuple[str, ...]:
+    rates = ("hour", "open_bay", "callback_light", "callback_heavy", "callback_nest")
+    named = tuple(name.replace("_", " ") for name in rates if getattr(book, name).is_judgement)
+    return (f"our rates: {', '.join(named)}",) if named else ()
+
+
+def _cautions(ways: list[Access]) -> tuple[str, ...]:
+    words = {hold.words for access in ways for hold in access.holds if hold.standing == "care"}
+    return tuple(sorted(words))
