@@ -70,7 +70,10 @@ def demo(out: Path | None, seed: int, draws: int, theme: str) -> None:
         _write_all(out, walked, theme, _DEMO_DATE, job_text=text)
 
 
-@main.command(epilog='Example: wainscot new mill.json --title "Mill Cottage" --units ft-in')
+@main.command(
+    short_help="Write an empty job file.",
+    epilog='Example: wainscot new mill.json --title "Mill Cottage" --units ft-in',
+)
 @click.argument("file", type=_OUT_FILE)
 @click.option("--title", default="", help="Name of the job.")
 @click.option("--units", type=click.Choice(["m", "ft-in"]), default="m", show_default=True)
@@ -89,7 +92,10 @@ def new(file: str, title: str, units: str) -> None:
         Frame.of_stderr().line(f"wrote {file}; next: add a storey and a room to its entities")
 
 
-@main.command(epilog="Example: wainscot validate mill.json --fix")
+@main.command(
+    short_help="Say what is wrong with a job file, and the cure.",
+    epilog="Example: wainscot validate mill.json --fix",
+)
 @click.argument("file", type=_FILE)
 @click.option("--fix", is_flag=True, help="Give missing ids, mend plain slips, write the file.")
 @guarded
@@ -143,7 +149,10 @@ def voids(file: str, svg: str | None, as_json: bool, theme: str, date: str) -> N
         void_table.show(surveyed, Frame.of_stdout())
 
 
-@main.command(epilog="Example: wainscot diagnose mill.json --svg mill.svg --shows in-use")
+@main.command(
+    short_help="Say where they are, how they came in, what to check.",
+    epilog="Example: wainscot diagnose mill.json --svg mill.svg --shows in-use",
+)
 @click.argument("file", type=_FILE)
 @click.option("--svg", type=_OUT_FILE, help="Draw the answer on the plan to this file.")
 @_json
@@ -169,7 +178,10 @@ def diagnose(
         _say(job, walked)
 
 
-@main.command(epilog="Example: wainscot walk mill.json --out mill")
+@main.command(
+    short_help="Go through every step and write what each gave.",
+    epilog="Example: wainscot walk mill.json --out mill",
+)
 @click.argument("file", type=_FILE)
 @click.option("--out", type=_OUT_DIR, help="Folder for the pictures and the JSON of each step.")
 @_theme
