@@ -12,7 +12,7 @@ opening for every kind of void, as the bands have it; every rate is judged.
 """
 
 from wainscot.checks.pooled import Pooled, answers_of, pool
-from wainscot.checks.rank import Check, Result, rank
+from wainscot.checks.ranking import Check, Result, rank
 from wainscot.checks.words import lines
 
 __all__ = ["Check", "Pooled", "Result", "answers_of", "lines", "pool", "rank"]

@@ -9,7 +9,7 @@ from wainscot import chance
 from wainscot.access import Access
 
 if TYPE_CHECKING:
-    from wainscot.checks.rank import Check, Result
+    from wainscot.checks.ranking import Check, Result
 
 MOST_SPANS = 3
 MOST_LINES = 6
@@ -77,9 +77,8 @@ def sentence(check: Check, access: Access, currency: str) -> str:
 
 
 def _worth(check: Check, currency: str) -> str:
-    if not currency:
-        points = f"{100 * check.moved:.0f} points in all"
-        return f"moves the chances by {points}"
+    if check.moved is not None:
+        return f"moves the chances by {100 * check.moved:.0f} points in all"
     if not check.sure:
         return "worth can't tell yet"
     return f"worth {_round(check.worth)} {currency}"
@@ -106,7 +105,7 @@ def lines(result: Result, most: int = MOST_LINES) -> list[str]:
     Parameters
     ----------
     result : Result
-        What :func:`wainscot.checks.rank.rank` found.
+        What :func:`wainscot.checks.ranking.rank` found.
     most : int
         Checks that are told.
     """

@@ -153,9 +153,7 @@ def _bootstrap(
     return error
 
 
-def chances_moved(
-    soiled: Floats, outcome: Floats, weight: Floats | None = None
-) -> tuple[Floats, Floats]:
+def chances_moved(soiled: Floats, outcome: Floats, weight: Floats | None = None) -> Floats:
     """Return how far each check is expected to move the chances, for jobs without money.
 
     Parameters
@@ -169,10 +167,8 @@ def chances_moved(
 
     Returns
     -------
-    moved : Floats
+    Floats
         [J] expected sum over the voids of the change of the chance that it is soiled. [1]
-    by_void : Floats
-        [J, n] the same, void by void. [1]
     """
     draws = len(soiled)
     share = np.full(draws, 1.0 / draws) if weight is None else weight / weight.sum()
@@ -180,9 +176,8 @@ def chances_moved(
     centred = (soiled - prior) * share[:, None]
     checks, outcomes, _ = outcome.shape
     product = outcome.reshape(checks * outcomes, draws) @ centred
-    by_void: Floats = np.abs(product).reshape(checks, outcomes, -1).sum(axis=1)
-    moved: Floats = by_void.sum(axis=1)
-    return moved, by_void
+    moved: Floats = np.abs(product).sum(axis=1).reshape(checks, outcomes).sum(axis=1)
+    return moved
 
 
 def _refuse_misfits(loss_leave: Floats, loss_open: Floats, outcome: Floats) -> None:

@@ -44,8 +44,9 @@ class Check(msgspec.Struct, frozen=True):
     """On site, finding out first and making good included. [min]"""
     shows: float
     """Chance that it shows something. [1]"""
-    moved: float
-    """Expected sum of the changes of all voids' chances of being soiled. [1]"""
+    moved: float | None
+    """Expected sum of the changes of all voids' chances of being soiled; None where the book has
+    money and worth stands instead. [1]"""
     settles: tuple[str, ...]
     """Labels of the voids whose opening hangs on it, those that matter most first."""
     first: tuple[str, ...]
@@ -121,7 +122,7 @@ def rank(
         seed=seed,
     )
     soiled = ((draws.soil[:, hidden] > 0) | (draws.nest[:, hidden] > 0)).astype(np.float64)
-    moved, _ = chances_moved(soiled, chance, draws.weight)
+    moved = None if book.currency else chances_moved(soiled, chance, draws.weight)
     table = _Table(known, worth, moved, [graph.labels[v] for v in hidden], book)
     checks = _best_of_each(table.checks(), known)
     likely = draws.weight @ soiled
@@ -149,7 +150,7 @@ class _Table:
     """Turns the arrays of worth into one :class:`Check` a way."""
 
     def __init__(
-        self, ways: list[Access], worth: Worth, moved: Floats, labels: list[str], book: Book
+        self, ways: list[Access], worth: Worth, moved: Floats | None, labels: list[str], book: Book
     ) -> None:
         self.ways = ways
         self.worth = worth
@@ -177,7 +178,7 @@ class _Table:
             net=value - cost,
             minutes=minutes,
             shows=1.0 - float(self.worth.chance[j, NOTHING]) if not access.answers else 1.0,
-            moved=float(self.moved[j]),
+            moved=None if self.moved is None else float(self.moved[j]),
             settles=self._settles(j, value),
             first=tuple(hold.first for hold in access.first),
             holds=access.holds,
