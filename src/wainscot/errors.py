@@ -20,13 +20,18 @@ import msgspec
 class Fault(msgspec.Struct, frozen=True, order=True):
     """One thing that is wrong in the input.
 
-    ``code`` is stable and listed in ``docs/errors.md``; ``cure`` says what to do next.
+    ``code`` is stable and listed in ``docs/errors.md``; ``cure`` says what to do next.  Characters
+    that a screen cannot show are escaped, for a job file may hold anything.
     """
 
     code: str
     path: str
     what: str
     cure: str
+
+    def __post_init__(self) -> None:
+        for name in ("path", "what", "cure"):
+            msgspec.structs.force_setattr(self, name, printable(getattr(self, name)))
 
     def __str__(self) -> str:
         return f"{self.path}: {self.what}; {self.cure} [{self.code}]"

@@ -15,9 +15,10 @@ the file an entity is an object whose ``kind`` says what it is::
 entities.r.name: a room has no 'name'; add "name": "Kitchen" [missing-field]
 entities.r.nmae: no field of a room is called 'nmae'; write 'name' [unknown-field]
 
-Lengths are text with a unit (kept as typed) or a number in metres.  Any field may say where it
-comes from by standing as ``{"value": ..., "basis": "measured", "source": "tape"}``; a bare value
-counts as ``seen``, a missing one takes a stated default and is listed as assumed.
+Lengths are text with a unit (kept as typed) or a number in metres.  A dimension or
+a build-up may say where it comes from by standing as ``{"value": ..., "basis": "measured",
+"source": "tape"}``; a bare value counts as ``seen``, a missing one takes a stated default and is
+listed as assumed.
 
 Plan axes: x grows to the east (right on the sheet), y to the north (up), z upwards from the
 finished floor of storey level 0.  Room polygons are clear, face to face, as the tape reads.

@@ -137,7 +137,7 @@ def _kind_faults(entity: Mapping[str, Any], path: str) -> Iterator[Fault]:
     if kind is None:
         known = ", ".join(KINDS)
         yield Fault("missing-field", f"{path}.kind", "no kind is given", f"add one of: {known}")
-    elif not isinstance(kind, str) or kind not in KINDS:
+    elif str(kind) not in KINDS:
         yield unknown_word("unknown-kind", f"{path}.kind", "kind", str(kind), KINDS)
     else:
         shape = list(misfits(shape_of(KINDS[kind]), entity, path, kind))
@@ -151,7 +151,7 @@ def _range_faults(
 ) -> Iterator[Fault]:
     """Yield faults of values that have the right shape; ``spoilt`` are paths that have not."""
     for name, at, value in _fields(kind, entity, path):
-        if any(one.startswith(at) for one in spoilt):
+        if any(_lies_in(one, at) or _lies_in(at, one) for one in spoilt):
             continue
         if name in BOUNDS:
             yield from _bound_faults(name, at, value)
@@ -265,7 +265,7 @@ def _references(entity: Mapping[str, Any], path: str, entities: Entities) -> Ite
 def _reference(
     key: str, path: str, kinds: tuple[str, ...], entities: Entities
 ) -> Iterator[Fault]:
-    fitting = [one for one, entity in entities.items() if entity.get("kind") in kinds]
+    fitting = [one for one, entity in entities.items() if str(entity.get("kind")) in kinds]
     *most, last = (kind.replace("_", " ") for kind in kinds)
     wanted = f"{', '.join(most)} or {last}" if most else last
     like = nearest(key, fitting)
@@ -293,7 +293,7 @@ def _choice_faults(guess: Mapping[str, Any], path: str, entities: Entities) -> I
             yield Fault("bad-choice", at, f"{name!a} names no field", cure)
         elif key not in entities:
             yield from _reference(key, at, tuple(KINDS), entities)
-        elif entities[key].get("kind") in KINDS:
+        elif str(entities[key].get("kind")) in KINDS:
             yield from _choice_value(str(entities[key]["kind"]), fields, value, at)
 
 

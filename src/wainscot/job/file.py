@@ -212,19 +212,21 @@ def _ordered(entity: dict[str, Any]) -> dict[str, Any]:
     }
 
 
-def _pretty(value: Any, indent: int, first: int = 0) -> str:
+def _pretty(value: Any, indent: int, first: int = 0, name: str = "") -> str:
     """Return JSON with a value on one line where it fits; ``first`` levels are always opened."""
-    line = json.dumps(value, ensure_ascii=False, allow_nan=False)
-    if not isinstance(value, (dict, list)) or not value:
+    line = name + json.dumps(value, ensure_ascii=False, allow_nan=False)
+    fits = first <= 0 and indent + len(line) < _WIDTH
+    if fits or not isinstance(value, (dict, list)) or not value:
         return line
-    if first <= 0 and indent + len(line) < _WIDTH:
-        return line
-    pad, step = " " * indent, " " * (indent + 2)
+    step = " " * (indent + 2)
     if isinstance(value, dict):
+        names = [json.dumps(key, ensure_ascii=False) + ": " for key in value]
         rows = [
-            f"{step}{json.dumps(name, ensure_ascii=False)}: {_pretty(inner, indent + 2, first - 1)}"
-            for name, inner in value.items()
+            _pretty(inner, indent + 2, first - 1, key)
+            for key, inner in zip(names, value.values(), strict=True)
         ]
-        return "{\n" + ",\n".join(rows) + f"\n{pad}}}"
-    rows = [f"{step}{_pretty(inner, indent + 2, first - 1)}" for inner in value]
-    return "[\n" + ",\n".join(rows) + f"\n{pad}]"
+    else:
+        rows = [_pretty(inner, indent + 2, first - 1) for inner in value]
+    start, end = "{}" if isinstance(value, dict) else "[]"
+    body = ",\n".join(step + row for row in rows)
+    return f"{name}{start}\n{body}\n{' ' * indent}{end}"

@@ -72,7 +72,7 @@ def _new_ids(entities: Mapping[str, Mapping[str, Any]], seed: int) -> dict[str, 
     taken = set(entities)
     ids: dict[str, str] = {}
     for old in sorted(filter(is_placeholder, entities)):
-        kind = entities[old].get("kind")
+        kind = str(entities[old].get("kind"))
         word = kind if kind in KINDS else "entity"
         turn = 0
         while (new := f"{word}_{_random(seed, f'{old} {turn}', 6)}") in taken:

@@ -1,0 +1,259 @@
+"""The job file: what goes in comes out, what is wrong is told, what can be mended is mended."""
+
+from __future__ import annotations
+
+import copy
+import json
+from collections.abc import Sequence
+from typing import Any
+
+import msgspec
+import pytest
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import houses
+from wainscot import job as jobs
+from wainscot.errors import Fault, InputError
+from wainscot.job.ring import ring_area, ring_faults
+
+HOUSES = [houses.bungalow, houses.semi, houses.ranch]
+
+
+@pytest.mark.parametrize("house", HOUSES)
+def test_a_sound_house_has_no_fault_and_can_be_typed(house: Any) -> None:
+    job = jobs.read(json.dumps(house()))
+    assert jobs.faults(job) == []
+    assert jobs.typed(job).keys() == job.entities.keys()
+    assert jobs.sound(job) == job
+
+
+@pytest.mark.parametrize("house", HOUSES)
+def test_writing_and_reading_gives_the_same_job_and_the_same_text(house: Any) -> None:
+    job = jobs.read(json.dumps(house()))
+    text = jobs.write(job)
+    assert jobs.read(text) == job
+    assert jobs.write(jobs.read(text)) == text
+    assert max(len(line) for line in text.splitlines()) <= 100
+
+
+def test_the_order_of_entities_and_fields_in_a_file_does_not_change_what_is_written() -> None:
+    house = houses.bungalow()
+    turned = {
+        **house,
+        "entities": {
+            key: dict(reversed(list(house["entities"][key].items())))
+            for key in reversed(house["entities"])
+        },
+    }
+    one, two = jobs.read(json.dumps(house)), jobs.read(json.dumps(turned))
+    assert one == two
+    assert jobs.write(one) == jobs.write(two)
+
+
+def test_conflicts_stand_in_the_file() -> None:
+    lost = jobs.Conflict("r", "name", "aa", ("bb",), ('"Pantry"',))
+    job = jobs.Job("job_a", entities={"r": {"kind": "room", "name": "Bar"}}, conflicts=(lost,))
+    assert jobs.read(jobs.write(job)) == job
+
+
+def test_a_byte_order_mark_is_passed_over() -> None:
+    text = '\ufeff{"wainscot": 1, "id": "job_a", "entities": {}}'
+    assert jobs.read(text) == jobs.read(text.encode()) == jobs.Job("job_a")
+
+
+def test_a_text_is_kept_as_typed() -> None:
+    text = '{"wainscot": 1, "id": "j", "entities": {"r": {"kind": "storey", "height": "8\'-0\\""}}}'
+    assert jobs.read(text).entities["r"]["height"] == "8'-0\""
+
+
+def test_sound_keeps_only_the_entities_that_nothing_is_wrong_with() -> None:
+    good = {"kind": "room", "name": "Kitchen"}
+    job = jobs.Job("job_a", entities={"a": good, "a2": {"kind": "room"}, "b": {"kind": "x"}})
+    assert jobs.sound(job).entities == {"a": good}
+
+
+def test_a_new_job_has_an_id_that_follows_from_title_units_and_seed() -> None:
+    assert jobs.new("Mill", seed=1) == jobs.new("Mill", seed=1)
+    others = {jobs.new("Mill", seed=2).id, jobs.new("Mill", "ft-in", seed=1).id}
+    others.add(jobs.new("Mill 2", seed=1).id)
+    assert jobs.new("Mill", seed=1).id not in others
+    assert jobs.faults(jobs.new("Mill", seed=1)) == []
+
+
+def test_a_fact_gives_its_value_and_its_basis() -> None:
+    assert jobs.value_of(None, 2.4) == (2.4, "default")
+    assert jobs.value_of("8 ft", 2.4) == ("8 ft", "seen")
+    assert jobs.value_of(jobs.Fact(0, "measured", "tape"), 2.4) == (0, "measured")
+
+
+# --- validate --fix
+
+
+def _with_placeholders() -> jobs.Job:
+    return jobs.Job(
+        "?",
+        title=" Mill ",
+        entities={
+            "?1": {"kind": "Storey", "name": "Ground floor"},
+            "?2": {
+                "kind": "room", "name": " Kitchen", "storey": "?1",
+                "polygon": [[0, 0], [3, 0], [3, 0], [3, 3], [0, 3], [0, 0]],
+            },
+            "?": {"kind": "inspection", "place": {"of": "?2/n1", "storey": "?1"}, "note": "?1"},
+            "guess": {
+                "kind": "framing-guess", "question": "q", "weight": 1.0,
+                "choices": {"?1.floor.joists_run": "x"},
+            },
+            "again": {
+                "kind": "inspection", "finds": [{"kind": "droppings", "same_trace_as": "?"}],
+            },
+        },
+    )  # fmt: skip
+
+
+def test_fix_gives_ids_rewrites_references_and_says_what_it_did() -> None:
+    job, done = jobs.fix(_with_placeholders(), seed=7)
+    assert jobs.faults(job) == []
+    by_kind = {entity["kind"]: key for key, entity in job.entities.items() if key != "again"}
+    ground, kitchen, look = by_kind["storey"], by_kind["room"], by_kind["inspection"]
+    assert ground.startswith("storey_")
+    assert job.id.startswith("job_")
+    assert job.title == "Mill"
+    assert job.entities[kitchen]["storey"] == ground
+    assert job.entities[kitchen]["name"] == "Kitchen"
+    assert job.entities[kitchen]["polygon"] == [[0, 0], [3, 0], [3, 3], [0, 3]]
+    assert job.entities[look]["place"] == {"of": f"{kitchen}/n1", "storey": ground}
+    assert job.entities[look]["note"] == "?1", "free text is nobody's reference"
+    assert job.entities["again"]["finds"][0]["same_trace_as"] == look
+    assert job.entities["guess"]["choices"] == {f"{ground}.floor.joists_run": "x"}
+    assert len(done) == 9
+    assert f"?1 is now {ground}" in done
+
+
+def test_fix_follows_from_the_seed_alone_and_leaves_a_sound_job_alone() -> None:
+    assert jobs.fix(_with_placeholders(), seed=7) == jobs.fix(_with_placeholders(), seed=7)
+    assert jobs.fix(_with_placeholders(), seed=8) != jobs.fix(_with_placeholders(), seed=7)
+    for house in HOUSES:
+        job = houses.as_job(house())
+        assert jobs.fix(job, seed=1) == (job, [])
+
+
+def test_fix_leaves_what_needs_a_decision() -> None:
+    job = jobs.Job("job_a", entities={"r": {"kind": "room", "nmae": "Kitchen"}})
+    assert jobs.fix(job, seed=1) == (job, [])
+
+
+# --- outlines, against another library
+
+CORNERS = st.lists(st.tuples(st.integers(0, 5), st.integers(0, 5)), min_size=3, max_size=7)
+
+
+@settings(max_examples=600)
+@given(CORNERS)
+def test_an_outline_is_refused_exactly_where_shapely_finds_it_invalid(
+    corners: list[tuple[int, int]],
+) -> None:
+    repeats = any(corners[n] == corners[n - 1] for n in range(len(corners)))
+    faults = ring_faults(corners, "polygon")
+    if repeats:
+        assert {fault.code for fault in faults} == {"repeated-corner"}
+    else:
+        assert bool(faults) == (not shapely.Polygon(corners).is_valid)
+
+
+@given(CORNERS)
+def test_the_area_of_an_outline_is_shapelys(corners: list[tuple[int, int]]) -> None:
+    ring = shapely.Polygon(corners)
+    if ring.is_valid:
+        assert abs(ring_area(corners)) == pytest.approx(ring.area)
+        assert (ring_area(corners) > 0) == ring.exterior.is_ccw
+
+
+# --- a damaged job
+
+
+SCRAPS: list[Any] = [
+    None, True, 0, -1, 3200, 0.5, 1e308, "", "?", "40", "10 ft", "x" * 70, "\u0000", "kitchen",
+    [], [[0, 0]], {}, {"value": 1}, {"value": "2 m", "basis": "guess"}, float("nan"), 2**70,
+]  # fmt: skip
+
+
+def _paths(value: Any, path: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
+    found = [path] if path else []
+    if isinstance(value, dict):
+        for name in value:
+            found += _paths(value[name], (*path, name))
+    elif isinstance(value, list):
+        for n, inner in enumerate(value):
+            found += _paths(inner, (*path, n))
+    return found
+
+
+@st.composite
+def damaged(draw: st.DrawFn) -> dict[str, Any]:
+    """A sound house with up to four values replaced, taken out, renamed or doubled."""
+    house: dict[str, Any] = draw(st.sampled_from(HOUSES))()
+    for _ in range(draw(st.integers(1, 4))):
+        path = draw(st.sampled_from(_paths(house) or [("id",)]))
+        parent: Any = house
+        for step in path[:-1]:
+            parent = parent[step]
+        last, act = path[-1], draw(st.sampled_from(["replace", "take out", "rename", "swap"]))
+        if act == "replace":
+            parent[last] = copy.deepcopy(draw(st.sampled_from(SCRAPS)))
+        elif act == "swap":
+            parent[last] = draw(st.sampled_from([house.get("id"), *house.get("entities", [0])]))
+        elif act == "take out" or isinstance(parent, list):
+            del parent[last]
+        else:
+            parent[draw(st.sampled_from(["nmae", "kind", "a.b", "room", "\ud800"]))] = parent.pop(
+                last
+            )
+    return house
+
+
+def _well_told(faults: Sequence[Fault]) -> None:
+    assert all(fault.path and fault.what and fault.cure for fault in faults)
+    assert all(str(fault).isprintable() for fault in faults)
+
+
+@settings(max_examples=300, deadline=None)
+@given(damaged())
+def test_a_damaged_job_is_refused_or_told_of_and_nothing_else_is_raised(
+    house: dict[str, Any],
+) -> None:
+    try:
+        job = jobs.read(json.dumps(house))
+    except InputError as error:
+        _well_told(error.faults)
+        return
+    faults = jobs.faults(job)
+    _well_told(faults)
+    jobs.typed(jobs.sound(job))
+    if not faults:
+        assert jobs.read(jobs.write(job)) == job
+    mended, _ = jobs.fix(job, seed=3)
+    jobs.faults(mended)
+
+
+@settings(max_examples=300)
+@given(st.binary(max_size=60) | st.text(st.characters(codec="utf-8")).map(str.encode))
+def test_rubbish_is_refused_with_a_place(content: bytes) -> None:
+    with pytest.raises(InputError) as caught:
+        jobs.read(content)
+    assert all(fault.path and fault.cure for fault in caught.value.faults)
+
+
+@given(st.sampled_from(HOUSES), st.data())
+def test_what_faults_lets_through_is_what_msgspec_lets_through(house: Any, data: Any) -> None:
+    document = house()
+    key = data.draw(st.sampled_from(sorted(document["entities"])))
+    field = data.draw(st.sampled_from(sorted(document["entities"][key])))
+    document["entities"][key][field] = copy.deepcopy(data.draw(st.sampled_from(SCRAPS)))
+    entity = document["entities"][key]
+    job = houses.as_job(document)
+    fine = not [one for one in jobs.faults(job) if one.path.startswith(f"entities.{key}")]
+    if fine:
+        msgspec.convert(entity, type=jobs.AnyEntity)
