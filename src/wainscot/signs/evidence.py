@@ -45,6 +45,10 @@ class Statement(msgspec.Struct, frozen=True):
     """Voids opened and seen: (void index, what was seen)."""
     share: float = 0.0
     """Share of the void looked at, 0 where nobody looked. [1]"""
+    what: str = ""
+    """What was found: ``droppings, many, fresh``; empty for nothing."""
+    at: str = ""
+    """When, as it stands in the log."""
 
 
 class Evidence(msgspec.Struct, frozen=True):

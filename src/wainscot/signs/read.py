@@ -301,7 +301,7 @@ class _Speaker:
         shape = (0, len(self.rates.load), 3, 6)
         return Statement(
             key=self.placed.key,
-            words=_words(finds, self.placed.where, self.inspection),
+            words=_words(self.finds, self.placed.where, self.inspection),
             positive=any(not self._nothing(find) for find in finds),
             voids=voids,
             factor=np.ones(shape) if factor is None else factor,
@@ -310,6 +310,8 @@ class _Speaker:
             by_state=by_state,
             seen=seen,
             share=share,
+            what=_what([find for find in finds if not self._nothing(find)]),
+            at=self.inspection.at,
         )
 
 

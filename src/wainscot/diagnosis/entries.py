@@ -1,0 +1,110 @@
+"""What we think of each way in: every drawn entry point, and the undrawn ones pooled.
+
+Undrawn ways in along one side cannot be told apart by signs, so the answer is one chance that any
+of them is used, with the voids where it is likeliest.
+
+Limits: two undrawn ways in of one pool at one void count as independent given what reaches it.
+"""
+
+from __future__ import annotations
+
+from functools import partial
+
+import numpy as np
+
+from wainscot.arrays import Floats
+from wainscot.diagnosis.answer import EntryAnswer
+from wainscot.diagnosis.kernel import Population
+from wainscot.diagnosis.posterior import Chances, Sample, pooled_chances, source_chances
+from wainscot.voids.graph import Graph
+
+_NEAR = 3
+Pool = tuple[str, str]
+
+
+def _pools(graph: Graph) -> list[Pool]:
+    pairs = zip(graph.source_sort, graph.source_pool, strict=True)
+    return sorted({("settled", "") if s == "settled" else (s, p) for s, p in pairs} - _drawn(graph))
+
+
+def _drawn(graph: Graph) -> set[Pool]:
+    pairs = zip(graph.source_sort, graph.source_pool, strict=True)
+    return {(s, p) for s, p in pairs if s == "entry point"}
+
+
+def _pool_of(graph: Graph, e: int) -> Pool:
+    sort = graph.source_sort[e]
+    return ("settled", "") if sort == "settled" else (sort, graph.source_pool[e])
+
+
+def any_used(sample: Sample, population: Population, pool: Pool, least: int) -> Floats:
+    """Return, for each draw, the chance that any way in of a pool is used: [N]. [1]
+
+    Parameters
+    ----------
+    sample : Sample
+        The case.
+    population : Population
+        Its draws.
+    pool : tuple
+        Sort and pool.
+    least : int
+        1 for used at all, 2 for used now.
+    """
+    unused = np.ones(len(population.load))
+    for e, (members, parting) in enumerate(
+        zip(sample.merged.members, sample.merged.parting, strict=True)
+    ):
+        mine = [
+            i for i, member in enumerate(members) if _pool_of(sample.case.graph, member) == pool
+        ]
+        if mine:
+            table = np.prod(1.0 - parting[mine][:, :, least:].sum(axis=-1), axis=0)
+            unused = unused * table[population.source[:, e]]
+    return np.asarray(1.0 - unused)
+
+
+def answers(samples: tuple[Sample, ...]) -> tuple[EntryAnswer, ...]:
+    """Return what we think of every way in, the likeliest first; the answer's graph is the first's.
+
+    Parameters
+    ----------
+    samples : tuple of Sample
+        The cases with their draws.
+    """
+    graph = samples[0].case.graph
+    used, now = source_chances(samples)
+    found = [
+        EntryAnswer(
+            id=graph.source_keys[e],
+            words=graph.source_words[e],
+            sort="entry point",
+            used=float(used.mean[e]),
+            now=float(now.mean[e]),
+            error=float(used.error[e]),
+            void=graph.keys[graph.source_void[e]],
+        )
+        for e, sort in enumerate(graph.source_sort)
+        if sort == "entry point"
+    ]
+    found += [_pool_answer(samples, pool, used) for pool in _pools(graph)]
+    return tuple(sorted(found, key=lambda one: (-round(one.used, 9), one.id)))
+
+
+def _pool_answer(samples: tuple[Sample, ...], pool: Pool, used: Chances) -> EntryAnswer:
+    graph = samples[0].case.graph
+    members = [e for e in range(len(graph.source_keys)) if _pool_of(graph, e) == pool]
+    likeliest = sorted(members, key=lambda e: (-round(float(used.mean[e]), 9), e))[:_NEAR]
+    ever, now = (
+        pooled_chances(samples, partial(any_used, pool=pool, least=least)) for least in (1, 2)
+    )
+    settled = pool[0] == "settled"
+    return EntryAnswer(
+        id=pool[0] if settled else f"{pool[0]}: {pool[1]}",
+        words="already inside: brought in, or shut in" if settled else f"not drawn: {pool[1]}",
+        sort="settled" if settled else "unknown",
+        used=float(ever.mean[0]),
+        now=float(now.mean[0]),
+        error=float(ever.error[0]),
+        near=tuple(graph.words[graph.source_void[e]] for e in likeliest),
+    )

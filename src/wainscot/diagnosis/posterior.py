@@ -1,0 +1,253 @@
+"""The draws of all cases together, and chances with errors from them.
+
+A chunk is one population of one case; its weight is the case's prior times the evidence that the
+population found, shared among the populations of the case.  A chance is the weighted mean over the
+chunks.  Soil and nest are averaged over what the rows say given load and reach, not over drawn
+cells, which is the same on average and less noisy.
+
+Errors are the larger of what the spread between chains within populations and the spread between
+populations say; two halves of the populations are compared the same way.
+
+Limits: a mode that every population missed cannot be seen.
+
+Source: Rao-Blackwell averaging as in Gelfand & Smith 1990 (from memory).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import msgspec
+import numpy as np
+
+from wainscot.arrays import Bools, Floats, Ints
+from wainscot.diagnosis.cases import Case
+from wainscot.diagnosis.kernel import Population, Problem
+from wainscot.diagnosis.problem import Merged
+
+LEAST_DIFFERENCE = 0.05
+TOLERANCE = 4.5
+WEIGHT_DIFFERENCE = 0.10
+
+
+class Sample(msgspec.Struct, frozen=True):
+    """One case with its draws."""
+
+    case: Case
+    problem: Problem
+    merged: Merged
+    populations: tuple[Population, ...]
+    void_map: Ints
+    """[V of the answer] index of that void in this case's graph, -1 where it has none."""
+    source_map: Ints
+    """[E of the answer] the same for ways in."""
+
+
+class Chances(msgspec.Struct, frozen=True):
+    """Means with Monte Carlo errors and the means by the two halves; all [V] or [E]. [1]"""
+
+    mean: Floats
+    error: Floats
+    halves: Floats
+    """[2, ...]"""
+    settled: Bools
+
+
+def weights(samples: tuple[Sample, ...], keep: slice = slice(None)) -> list[Floats]:
+    """Return each sample's population weights, all together 1. [1]
+
+    Parameters
+    ----------
+    samples : tuple of Sample
+        The cases.
+    keep : slice
+        Populations to count.
+    """
+    logs = [
+        np.log(sample.case.prior)
+        + np.array([one.log_evidence for one in sample.populations[keep]])
+        - np.log(len(sample.populations[keep]))
+        for sample in samples
+    ]
+    top = max(float(each.max()) for each in logs)
+    raw = [np.exp(each - top) for each in logs]
+    total = sum(float(each.sum()) for each in raw)
+    return [each / total for each in raw]
+
+
+def conditional(sample: Sample) -> dict[str, Floats]:
+    """Return what each row says given load and reach: field -> [rows, L, 3]. [1]"""
+    detail = sample.problem.detail
+    total = detail.sum(axis=-1)
+    safe = np.where(total > 0.0, total, 1.0)
+    return {
+        "soiled": 1.0 - detail[..., 0] / safe,
+        "light only": detail[..., 2] / safe,
+        "heavy only": detail[..., 4] / safe,
+        "heavy": detail[..., 4:].sum(axis=-1) / safe,
+        "nest": detail[..., 1::2].sum(axis=-1) / safe,
+    }
+
+
+def by_draw(table: Floats, rows: Ints, population: Population, voids: Ints) -> Floats:
+    """Return a conditional chance for each draw and void: [N, len(voids)]. [1]
+
+    Parameters
+    ----------
+    table : Floats
+        [rows, L, 3] from :func:`conditional`. [1]
+    rows : Ints
+        [V] row of each void.
+    population : Population
+        The draws.
+    voids : Ints
+        Voids of the case's graph.
+    """
+    reach = population.reach[:, voids]
+    return np.asarray(table[rows[voids][None, :], population.load[:, None], reach])
+
+
+class _Parts(msgspec.Struct):
+    """Mean and within-population variance of each population: [J, n]."""
+
+    mean: Floats
+    variance: Floats
+
+
+def _chain_parts(values: Floats, chains: int) -> tuple[Floats, Floats]:
+    by_chain = values.reshape(-1, chains, values.shape[-1]).mean(axis=0)
+    return by_chain.mean(axis=0), by_chain.var(axis=0, ddof=min(1, chains - 1)) / chains
+
+
+def _mix(parts: list[_Parts], weight: list[Floats]) -> tuple[Floats, Floats, Floats]:
+    """Mean, variance from within, variance from between populations."""
+    mean = sum(w @ part.mean for w, part in zip(weight, parts, strict=True))
+    within = sum(w**2 @ part.variance for w, part in zip(weight, parts, strict=True))
+    between = np.zeros_like(mean)
+    for w, part in zip(weight, parts, strict=True):
+        off = w[:, None] * (part.mean - mean)
+        count = len(w)
+        if count > 1:
+            between = between + ((off - off.mean(axis=0)) ** 2).sum(axis=0) * count / (count - 1)
+    return np.asarray(mean), np.asarray(within), np.asarray(between)
+
+
+def _chances(samples: tuple[Sample, ...], parts: list[_Parts]) -> Chances:
+    weight = weights(samples)
+    mean, within, between = _mix(parts, weight)
+    chains = sum(one.chains for sample in samples for one in sample.populations)
+    error = np.maximum(np.sqrt(np.maximum(within, between)), 1.0 / (chains + 4))
+    halves, variances = [], []
+    for k in (0, 1):
+        keep = slice(k, None, 2)
+        half = [_Parts(part.mean[keep], part.variance[keep]) for part in parts]
+        if any(len(part.mean) == 0 for part in half):
+            return Chances(mean, error, np.stack([mean, mean]), np.zeros(len(mean), np.bool_))
+        middle, inside, _ = _mix(half, weights(samples, keep))
+        halves.append(middle)
+        variances.append(inside)
+    limit = np.maximum(LEAST_DIFFERENCE, TOLERANCE * np.sqrt(variances[0] + variances[1]))
+    settled = np.abs(halves[0] - halves[1]) <= limit
+    return Chances(mean, error, np.stack(halves), np.asarray(settled, dtype=np.bool_))
+
+
+def _spread(values: Floats, index: Ints) -> Floats:
+    """Values on the answer's voids or ways in; 0 where the case has none."""
+    return np.asarray(np.where(index >= 0, values[..., np.maximum(index, 0)], 0.0))
+
+
+FIELDS = ("soiled", "light only", "heavy only", "heavy", "nest", "ever", "now")
+
+
+def void_chances(samples: tuple[Sample, ...]) -> dict[str, Chances]:
+    """Return the chances of every void of the answer, by field.
+
+    ``soiled`` is soil or nest; "light only" and "heavy only" are soil without a nest.
+
+    Parameters
+    ----------
+    samples : tuple of Sample
+        The cases with their draws.
+    """
+    parts: dict[str, list[_Parts]] = {name: [] for name in FIELDS}
+    for sample in samples:
+        tables = conditional(sample)
+        everyone = np.arange(len(sample.problem.row_of), dtype=np.int32)
+        rows: dict[str, list[tuple[Floats, Floats]]] = {name: [] for name in FIELDS}
+        for one in sample.populations:
+            for name in FIELDS:
+                if name in tables:
+                    values = by_draw(tables[name], sample.problem.row_of, one, everyone)
+                else:
+                    values = (one.reach > (0 if name == "ever" else 1)).astype(np.float64)
+                rows[name].append(_chain_parts(values, one.chains))
+        for name in FIELDS:
+            parts[name].append(
+                _Parts(
+                    np.stack([_spread(mean, sample.void_map) for mean, _ in rows[name]]),
+                    np.stack([_spread(variance, sample.void_map) for _, variance in rows[name]]),
+                )
+            )
+    return {name: _chances(samples, parts[name]) for name in FIELDS}
+
+
+def source_chances(samples: tuple[Sample, ...]) -> tuple[Chances, Chances]:
+    """Return the chances that each way in of the answer was used (past or now), and is used now.
+
+    Parameters
+    ----------
+    samples : tuple of Sample
+        The cases with their draws.
+    """
+    parts: tuple[list[_Parts], list[_Parts]] = ([], [])
+    for sample in samples:
+        sources = len(sample.case.graph.source_keys)
+        rows: tuple[list[tuple[Floats, Floats]], list[tuple[Floats, Floats]]] = ([], [])
+        for one in sample.populations:
+            state = (one.source[:, :, None] == np.arange(3)).astype(np.float64)
+            by_chain = state.reshape(-1, one.chains, *state.shape[1:]).mean(axis=0)
+            apart = np.stack([sample.merged.apart(chain, sources) for chain in by_chain])
+            for k, values in enumerate((1.0 - apart[..., 0], apart[..., 2])):
+                rows[k].append(_chain_parts(values, one.chains))
+        for k in (0, 1):
+            parts[k].append(
+                _Parts(
+                    np.stack([_spread(mean, sample.source_map) for mean, _ in rows[k]]),
+                    np.stack([_spread(variance, sample.source_map) for _, variance in rows[k]]),
+                )
+            )
+    return _chances(samples, parts[0]), _chances(samples, parts[1])
+
+
+def weights_settled(samples: tuple[Sample, ...]) -> bool:
+    """Return whether two halves of the populations weigh the cases alike."""
+    if min(len(sample.populations) for sample in samples) < 2:
+        return False
+    first, second = (
+        np.array([float(each.sum()) for each in weights(samples, slice(k, None, 2))])
+        for k in (0, 1)
+    )
+    return bool(np.abs(first - second).max() <= WEIGHT_DIFFERENCE)
+
+
+def pooled_chances(
+    samples: tuple[Sample, ...], of_draws: Callable[[Sample, Population], Floats]
+) -> Chances:
+    """Return one chance over all cases from a function of the draws.
+
+    Parameters
+    ----------
+    samples : tuple of Sample
+        The cases with their draws.
+    of_draws : callable
+        Gives a chance for each draw of a population: [N]. [1]
+    """
+    parts: list[_Parts] = []
+    for sample in samples:
+        rows = [
+            _chain_parts(of_draws(sample, one)[:, None], one.chains) for one in sample.populations
+        ]
+        parts.append(
+            _Parts(np.stack([mean for mean, _ in rows]), np.stack([inside for _, inside in rows]))
+        )
+    return _chances(samples, parts)

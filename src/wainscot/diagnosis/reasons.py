@@ -1,0 +1,120 @@
+"""Why a void stands where it stands, in a few words."""
+
+from __future__ import annotations
+
+import numpy as np
+from scipy.sparse import csr_matrix
+from scipy.sparse.csgraph import dijkstra
+
+from wainscot.arrays import Floats, Ints
+from wainscot.diagnosis.answer import EntryAnswer
+from wainscot.diagnosis.problem import passage_prior
+from wainscot.signs.evidence import Evidence
+from wainscot.voids.graph import Graph
+
+_USED = 0.33
+_WORTH_SAYING = 0.10
+
+
+class Reasons:
+    """Words for the voids of one answer.
+
+    Parameters
+    ----------
+    graph : Graph
+        The answer's graph.
+    evidence : Evidence
+        What the signs say in it.
+    entries : tuple of EntryAnswer
+        What we think of the ways in.
+    """
+
+    def __init__(self, graph: Graph, evidence: Evidence, entries: tuple[EntryAnswer, ...]) -> None:
+        self.graph = graph
+        self.looked = np.zeros(len(graph.keys)) if evidence.looked is None else evidence.looked
+        self.found: dict[int, list[str]] = {}
+        self.heard: set[int] = set()
+        self.seen: dict[int, tuple[str, str, str]] = {}
+        for one in evidence.statements:
+            for v in find_voids(one.voids, one.factor) if one.positive else []:
+                self.found.setdefault(v, []).append(one.what.split(",")[0])
+            if one.zone >= 0 and one.positive:
+                span = slice(*evidence.zone_offsets[one.zone : one.zone + 2].tolist())
+                self.heard |= set(evidence.zone_void[span].tolist())
+            for v, what in one.seen:
+                self.seen[v] = max(self.seen.get(v, ("", "", "")), (one.at, one.key, what))
+        self.steps, self.entry = _steps(graph, entries)
+
+    def seen_at(self, v: int) -> str:
+        """Return what was seen where a void was looked at in full; empty where it was not."""
+        return self.seen.get(v, ("", "", ""))[2]
+
+    def of(self, v: int, soiled: float) -> str:
+        """Return the reason for one void.
+
+        Parameters
+        ----------
+        v : int
+            Index of the void.
+        soiled : float
+            Its chance. [1]
+        """
+        parts = []
+        if v in self.seen:
+            parts.append(f"seen: {self.seen_at(v)}")
+        elif v in self.found:
+            parts.append(f"{' and '.join(dict.fromkeys(self.found[v]))} found")
+        elif self.looked[v] > 0.0:
+            parts.append("looked, nothing found" if self.looked[v] > 0.9 else "part looked at")
+        if v in self.heard and v not in self.seen:
+            parts.append("sound near")
+        if soiled >= _WORTH_SAYING and v not in self.seen and self.entry and self.steps[v] >= 0:
+            steps = int(self.steps[v])
+            parts.append(f"{_far(steps)} {self.entry}")
+        return "; ".join(parts) or "nobody looked"
+
+
+def _far(steps: int) -> str:
+    if steps == 0:
+        return "at"
+    return "next to" if steps == 1 else f"{steps} steps from"
+
+
+def find_voids(voids: Ints, factor: Floats) -> list[int]:
+    """Return the voids of a statement in which something was found, not only looked for.
+
+    Parameters
+    ----------
+    voids : Ints
+        Voids of the statement.
+    factor : Floats
+        [n, L, 3, 6] what it multiplies in. [1]
+    """
+    if len(voids) == 0:
+        return []
+    clean = factor[:, :, 0, 0].max(axis=1)
+    raised = factor.max(axis=(1, 2, 3)) > 1.001 * clean
+    return [int(v) for v in voids[raised]]
+
+
+def _steps(graph: Graph, entries: tuple[EntryAnswer, ...]) -> tuple[Ints, str]:
+    """Steps of every void from the likeliest drawn way in, and its words."""
+    drawn = [one for one in entries if one.sort == "entry point" and one.used >= _USED]
+    count = len(graph.keys)
+    if not drawn or count == 0:
+        return np.full(count, -1, dtype=np.int32), ""
+    start = graph.index()[drawn[0].void]
+    price = -np.log(passage_prior(graph)) + 1e-9
+    matrix = csr_matrix((price, (graph.edges[:, 0], graph.edges[:, 1])), shape=(count, count))
+    _, before = dijkstra(matrix, directed=False, indices=start, return_predecessors=True)
+    steps = np.full(count, -1, dtype=np.int32)
+    steps[start] = 0
+    for v in range(count):
+        way = [v]
+        while steps[way[-1]] < 0 and before[way[-1]] >= 0:
+            way.append(int(before[way[-1]]))
+        known = int(steps[way[-1]])
+        if known >= 0:
+            for back, w in enumerate(reversed(way)):
+                steps[w] = known + back
+    return steps, drawn[0].words

@@ -1,0 +1,102 @@
+"""The verdict: one sentence that says what we think, how sure, and what nobody looked at.
+
+It never says that no animal remains: that is for the step ``all_clear``, after trapping and seals.
+"""
+
+from __future__ import annotations
+
+from wainscot.chance import in_ten, word
+from wainscot.diagnosis.answer import EntryAnswer, Hypothesis, Misfit, VoidAnswer
+from wainscot.species import SPECIES
+
+_LIKELY = 0.5
+_SURE = 0.9
+
+
+def species_words(hypotheses: tuple[Hypothesis, ...]) -> str:
+    """Return which animals, with their chance where it is not plain.
+
+    Parameters
+    ----------
+    hypotheses : tuple of Hypothesis
+        The cases with their weights.
+    """
+    share: dict[str, float] = {}
+    for one in hypotheses:
+        share[one.species] = share.get(one.species, 0.0) + one.weight
+    name = min(share, key=lambda each: (-share[each], each))
+    plural = SPECIES[name].plural
+    if share[name] >= _SURE:
+        return plural
+    return f"{plural} ({in_ten(share[name])})"
+
+
+def _entry_words(entries: tuple[EntryAnswer, ...]) -> str:
+    if not entries:
+        return "no way in is drawn"
+    best = entries[0]
+    if best.used < 0.33:
+        return "how they came in is not clear"
+    sure = f"{word(best.used)}, {in_ten(best.used)}"
+    if best.sort == "settled":
+        return f"they were already inside ({sure})"
+    if best.sort == "unknown":
+        place = best.words.removeprefix("not drawn: ")
+        return f"they came in by a way that is not drawn, {place} ({sure})"
+    return f"they came in by: {best.words} ({sure})"
+
+
+def _place_words(voids: tuple[VoidAnswer, ...]) -> str:
+    wanted = [one for one in voids if one.hidden and one.soiled >= _LIKELY][:3]
+    if not wanted:
+        wanted = [one for one in voids if one.hidden][:1]
+    said = [f"{one.words} ({one.seen or word(one.soiled)})" for one in wanted]
+    if not said:
+        return "no hidden void is drawn"
+    return "soiled most likely: " + "; ".join(said)
+
+
+def verdict(
+    voids: tuple[VoidAnswer, ...],
+    entries: tuple[EntryAnswer, ...],
+    hypotheses: tuple[Hypothesis, ...],
+    misfits: tuple[Misfit, ...],
+    *,
+    ever: float,
+    now: float,
+    settled: bool,
+) -> str:
+    """Return the verdict.
+
+    Parameters
+    ----------
+    voids, entries, hypotheses, misfits : tuple
+        The parts of the answer, the likeliest first.
+    ever : float
+        Chance that animals were ever in what is drawn. [1]
+    now : float
+        Chance that they are in it now. [1]
+    settled : bool
+        Whether the populations agree.
+    """
+    hidden = [one for one in voids if one.hidden]
+    blind = sum(1 for one in hidden if one.looked == 0.0)
+    unseen = f"nobody has looked into {blind} of {len(hidden)} hidden voids"
+    if not voids:
+        return "Nothing is drawn yet, so nothing can be calculated: draw a room and say where."
+    opening = "" if settled else "Not settled, take it as rough: "
+    if ever < 0.33:
+        return (
+            f"{opening}what was logged hardly speaks for animals in what is drawn "
+            f"({in_ten(ever)} that they ever were), but {unseen}."
+        )
+    parts = [
+        f"{species_words(hypotheses)}: {_entry_words(entries)}",
+        _place_words(voids),
+        f"in use now: {word(now)}, {in_ten(now)}",
+    ]
+    if misfits:
+        parts.append(f"{len(misfits)} sign{'s' if len(misfits) > 1 else ''} not explained")
+    parts.append(unseen)
+    sentence = "; ".join(parts)
+    return f"{opening}{sentence[0].upper()}{sentence[1:]}."
