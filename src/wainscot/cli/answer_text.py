@@ -106,8 +106,6 @@ def _ways_in(out: Frame, entries: Iterable[EntryAnswer]) -> None:
     for each in shown[:_WAYS]:
         first = f"  {chance.percent(each.used):>9}  {out.bar(each.used)}  "
         words = each.words
-        if each.sort == "unknown":
-            words += ": not found yet"
         if each.used >= 0.10:
             words += f"; in use now: {chance.word(each.now)}"
         _paragraph(out, words, first)

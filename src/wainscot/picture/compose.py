@@ -271,7 +271,7 @@ def _first(diagnosis: Diagnosis | None) -> tuple[Line, ...]:
 
 
 def _pool_words(words: str, near: tuple[str, ...]) -> str:
-    return f"{words}, not drawn; likeliest near {near[0]}" if near else f"{words}, not drawn"
+    return f"{words}; likeliest near {near[0]}" if near else words
 
 
 def _inward(plan: Plan, storey: str, at: Point) -> Point:

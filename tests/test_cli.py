@@ -1,0 +1,307 @@
+"""The command line: what goes to stdout and stderr, exit codes, JSON, colour, files."""
+
+import json
+import os
+import pty
+import re
+import subprocess
+import sys
+import xml.etree.ElementTree as ElementTree
+from pathlib import Path
+
+import jsonschema
+import pytest
+from click.testing import CliRunner, Result
+
+from wainscot import demos, job
+from wainscot.cli import main
+
+BAD = Path(__file__).parent / "bad_jobs"
+SCHEMA = Path(job.__file__).parent.parent / "schema"
+HOSTILE = '<script>alert(1)</script> & "x" \x1b[31m'
+
+
+def run(*arguments: str, given: str | bytes | None = None) -> Result:
+    return CliRunner().invoke(main, arguments, input=given)
+
+
+@pytest.fixture(scope="module")
+def demo_file(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    path = tmp_path_factory.mktemp("demo") / "semi.json"
+    path.write_text(demos.text(), encoding="utf-8")
+    return path
+
+
+@pytest.fixture(scope="module")
+def told(demo_file: Path) -> Result:
+    return run("diagnose", str(demo_file), "--draws", "512")
+
+
+@pytest.mark.parametrize("command", ["demo", "new", "validate", "voids", "diagnose", "walk"])
+def test_help_of_each_command_has_an_example(command: str) -> None:
+    result = run(command, "--help")
+    assert result.exit_code == 0
+    assert f"Example: wainscot {command}" in result.stdout
+
+
+def test_help_imports_nothing_heavy() -> None:
+    # A start under 150 ms rests on this: none of these loads in less.
+    code = (
+        "import sys; from wainscot.cli import main\n"
+        "try: main(['--help'])\nexcept SystemExit: pass\n"
+        "heavy = {'numpy', 'scipy', 'shapely', 'wasmtime'} & set(sys.modules)\n"
+        "sys.exit(str(heavy) if heavy else 0)"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stderr) == (0, "")
+
+
+@pytest.mark.parametrize(
+    "arguments",
+    [("diagnose",), ("diagnose", "no-such-file.json"), ("no-such-command",),
+     ("diagnose", "x", "--seed", "-1"), ("voids", "-", "--json", "--svg", "-")],
+)  # fmt: skip
+def test_wrong_use_is_exit_2_on_stderr(arguments: tuple[str, ...]) -> None:
+    result = run(*arguments, given="{}")
+    assert result.exit_code == 2
+    assert result.stdout == ""
+    assert "Usage:" in result.stderr
+
+
+@pytest.mark.parametrize("command", ["validate", "voids", "diagnose", "walk"])
+@pytest.mark.parametrize(
+    "name", ["unknown_field", "not_json", "rooms_overlap", "unknown_amount", "not_utf8"]
+)
+def test_a_broken_file_is_exit_2_and_every_line_names_place_and_cure(
+    command: str, name: str
+) -> None:
+    result = run(command, str(BAD / f"{name}.json"))
+    assert result.exit_code == 2
+    assert result.stdout == ""
+    assert re.match(r".+: .+; .+ \[[a-z-]+\]\n", result.stderr)
+    assert "Traceback" not in result.stderr
+
+
+def test_all_faults_come_at_once() -> None:
+    result = run("validate", str(BAD / "many_at_once.json"))
+    faults = [line for line in result.stderr.splitlines() if line.endswith("]")]
+    assert len(faults) == 6
+    assert "6 faults; nothing was written" in result.stderr
+
+
+def test_nothing_is_written_for_a_broken_file(tmp_path: Path) -> None:
+    for command, option in (("voids", "--svg"), ("diagnose", "--svg"), ("walk", "--out")):
+        target = tmp_path / command
+        assert run(command, str(BAD / "unknown_side.json"), option, str(target)).exit_code == 2
+        assert not target.exists()
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_new_writes_a_sound_file_once(tmp_path: Path) -> None:
+    path = tmp_path / "mill.json"
+    made = run("new", str(path), "--title", "Mill Cottage", "--units", "ft-in")
+    assert (made.exit_code, made.stdout) == (0, "")
+    read = job.read(path.read_bytes())
+    assert (read.title, read.units) == ("Mill Cottage", "ft-in")
+    assert run("validate", str(path)).exit_code == 0
+    before = path.read_bytes()
+    again = run("new", str(path))
+    assert again.exit_code == 2
+    assert "exists already" in again.stderr
+    assert path.read_bytes() == before
+
+
+def test_new_to_stdout_is_a_job_and_no_message() -> None:
+    result = run("new", "-")
+    assert job.read(result.stdout).entities == {}
+    assert result.stderr == ""
+
+
+def test_validate_says_sound_and_leaves_the_file_alone(demo_file: Path) -> None:
+    before = demo_file.read_bytes()
+    result = run("validate", str(demo_file), "--fix")
+    assert result.exit_code == 0
+    assert result.stdout.startswith("sound: 7 rooms drawn, 2 not yet; 3 entry points;")
+    assert result.stdout.rstrip().endswith("1 without a place")
+    assert demo_file.read_bytes() == before
+
+
+def test_fix_gives_ids_and_keeps_references(tmp_path: Path) -> None:
+    path = tmp_path / "a.json"
+    entities = {
+        "?1": {"kind": "storey", "name": "Ground"},
+        "?2": {"kind": "room", "storey": "?1", "name": " Kitchen ", "polygon":
+               [[0, 0], [3, 0], [3, 3], [0, 3]]},
+    }  # fmt: skip
+    path.write_text(json.dumps({"wainscot": 1, "id": "?", "entities": entities}))
+    assert run("validate", str(path)).exit_code == 2
+    fixed = run("validate", str(path), "--fix")
+    assert fixed.exit_code == 0, fixed.stderr
+    read = job.read(path.read_bytes())
+    kinds = {entity["kind"]: key for key, entity in read.entities.items()}
+    assert read.entities[kinds["room"]]["storey"] == kinds["storey"]
+    assert "?" not in "".join(read.entities)
+    assert "is now" in fixed.stderr
+
+
+def test_fix_writes_nothing_while_faults_are_left(tmp_path: Path) -> None:
+    path = tmp_path / "a.json"
+    entities = {"?": {"kind": "room", "nmae": "Kitchen"}}
+    path.write_text(json.dumps({"wainscot": 1, "id": "job_a", "entities": entities}))
+    before = path.read_bytes()
+    assert run("validate", str(path), "--fix").exit_code == 2
+    assert path.read_bytes() == before
+
+
+def test_a_dash_reads_standard_input() -> None:
+    result = run("validate", "-", given=demos.text())
+    assert (result.exit_code, result.stdout[:6]) == (0, "sound:")
+
+
+def test_voids_lists_every_hidden_space_with_its_label(demo_file: Path) -> None:
+    table = run("voids", str(demo_file))
+    listed = json.loads(run("voids", str(demo_file), "--json").stdout)
+    hidden = [void for void in listed["voids"] if void["hidden"]]
+    assert f"{len(hidden)} hidden spaces, {len(listed['passages'])} ways" in table.stdout
+    for void in hidden:
+        assert re.search(rf"^  {re.escape(void['label'])} ", table.stdout, re.MULTILINE)
+    assert (table.exit_code, table.stderr) == (0, "")
+
+
+@pytest.mark.parametrize(
+    ("schema", "arguments"),
+    [("voids", ("voids", "-", "--json")),
+     ("answer", ("diagnose", "-", "--json", "--draws", "256"))],
+)  # fmt: skip
+def test_json_fits_the_shipped_schema(schema: str, arguments: tuple[str, ...]) -> None:
+    result = run(*arguments, given=demos.text())
+    assert (result.exit_code, result.stderr) == (0, "")
+    shipped = json.loads((SCHEMA / f"{schema}.schema.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator.check_schema(shipped)
+    jsonschema.Draft202012Validator(shipped).validate(json.loads(result.stdout))
+
+
+def test_the_same_seed_gives_the_same_bytes_and_another_does_not(demo_file: Path) -> None:
+    base = ("diagnose", str(demo_file), "--json", "--draws", "256")
+    assert run(*base, "--seed", "7").stdout_bytes == run(*base, "--seed", "7").stdout_bytes
+    digests = {json.loads(run(*base, "--seed", s).stdout)["digest"] for s in ("7", "8")}
+    assert len(digests) == 2
+
+
+def test_the_answer_fits_eighty_columns_and_begins_with_the_verdict(told: Result) -> None:
+    assert (told.exit_code, told.stderr) == (0, "")
+    lines = told.stdout.splitlines()
+    assert max(map(len, lines)) <= 80
+    assert lines[0] == "Demo house: semi-detached, 1934"
+    assert lines[2].strip()
+    for head in ("WAYS IN", "LIKELY RUNS", "NOT LOOKED AT", "ASSUMED", "TAKE CARE"):
+        assert any(line.startswith(head) for line in lines), head
+
+
+def test_the_answer_says_what_was_not_looked_at_and_never_that_none_remain(told: Result) -> None:
+    said = " ".join(told.stdout.split())
+    assert "not drawn yet: Back bedroom, Box room" in said
+    assert "no place given for" in said
+    assert not re.search(r"no (rats|mice|animals) (remain|are left)|rodent[- ]free", said, re.I)
+
+
+def test_the_answer_ends_with_draws_and_seed(told: Result) -> None:
+    assert "draws, seed 1," in " ".join(told.stdout.split())
+
+
+def test_svg_to_a_file_leaves_stdout_to_the_words(demo_file: Path, tmp_path: Path) -> None:
+    target = tmp_path / "a.svg"
+    result = run("diagnose", str(demo_file), "--draws", "256", "--svg", str(target),
+                 "--shows", "in-use", "--theme", "night", "--date", "1 June")  # fmt: skip
+    assert result.stdout.startswith("Demo house")
+    text = target.read_text(encoding="utf-8")
+    ElementTree.fromstring(text)
+    assert "In use now" in text
+    assert "1 June" in text
+
+
+def test_svg_to_stdout_is_the_picture_alone(demo_file: Path) -> None:
+    result = run("voids", str(demo_file), "--svg", "-")
+    assert ElementTree.fromstring(result.stdout).tag.endswith("svg")
+
+
+def test_hostile_names_are_escaped_in_the_picture_and_bare_on_the_terminal() -> None:
+    house = json.loads(demos.text())
+    house["title"] = HOSTILE
+    for entity in house["entities"].values():
+        if "name" in entity:
+            entity["name"] = HOSTILE
+    text = json.dumps(house)
+    svg = run("voids", "-", "--svg", "-", given=text).stdout
+    assert "script" not in {each.tag.split("}")[-1] for each in ElementTree.fromstring(svg).iter()}
+    assert "\x1b" not in svg
+    for command in (("voids", "-"), ("diagnose", "-", "--draws", "256")):
+        result = run(*command, given=text)
+        assert result.exit_code == 0, result.stderr
+        assert "\x1b" not in result.stdout
+
+
+def test_a_folder_that_cannot_be_made_is_exit_1_in_one_line(
+    demo_file: Path, tmp_path: Path
+) -> None:
+    (tmp_path / "file").write_text("in the way")
+    result = run("walk", str(demo_file), "--draws", "256", "--out", str(tmp_path / "file" / "x"))
+    assert result.exit_code == 1
+    assert "Traceback" not in result.stderr
+    assert len(result.stderr.strip().splitlines()) == 2
+
+
+def test_demo_writes_job_picture_and_json_and_walks_again_the_same(tmp_path: Path) -> None:
+    first, second = tmp_path / "a", tmp_path / "b"
+    told = [run("demo", "--draws", "256", "--out", str(folder)) for folder in (first, second)]
+    assert [result.exit_code for result in told] == [0, 0]
+    names = {"job.json", "picture.svg", "picture-in-use.svg", "answer.json", "voids.json"}
+    assert {path.name for path in first.iterdir()} == names
+    for name in names:
+        assert (first / name).read_bytes() == (second / name).read_bytes()
+    assert told[0].stdout == told[1].stdout
+    assert "wrote" in told[0].stderr
+
+
+def on_a_terminal(*arguments: str, **environment: str) -> str:
+    """Run a command with a terminal as stdout and return what it showed."""
+    outer, inner = pty.openpty()
+    settings = {k: v for k, v in os.environ.items() if k not in ("NO_COLOR", "TERM")}
+    done = subprocess.run(
+        [sys.executable, "-m", "wainscot", *arguments], stdin=subprocess.DEVNULL, stdout=inner,
+        stderr=subprocess.DEVNULL, check=False, env={**settings, "TERM": "xterm", **environment},
+    )  # fmt: skip
+    os.close(inner)
+    assert done.returncode == 0
+    shown = b""
+    while True:
+        try:
+            piece = os.read(outer, 65536)
+        except OSError:  # Linux says so when the other end is closed and all is read
+            break
+        if not piece:
+            break
+        shown += piece
+    os.close(outer)
+    return shown.decode()
+
+
+def test_colour_only_on_a_terminal_and_never_with_no_color(tmp_path: Path) -> None:
+    # no-color.org: any value but the empty one switches colour off.
+    path = tmp_path / "small.json"
+    house = json.loads(demos.text())
+    keep = {"ground", "utility", "facts"}
+    house["entities"] = {k: v for k, v in house["entities"].items() if k in keep}
+    path.write_text(json.dumps(house))
+    assert "\x1b[" in on_a_terminal("voids", str(path))
+    assert "\x1b[" not in on_a_terminal("voids", str(path), NO_COLOR="1")
+    assert "\x1b[" in on_a_terminal("voids", str(path), NO_COLOR="")
+    assert "\x1b[" not in run("voids", str(path)).stdout
+
+
+def test_bars_fall_back_to_ascii(demo_file: Path) -> None:
+    command = [sys.executable, "-m", "wainscot", "diagnose", str(demo_file), "--draws", "256"]
+    done = subprocess.run(
+        command, capture_output=True, check=True, env={**os.environ, "PYTHONIOENCODING": "ascii"}
+    )
+    assert re.search(r"\d\d  #+", done.stdout.decode("ascii"))

@@ -1,0 +1,69 @@
+"""The steps in order, kept in memory by content."""
+
+import msgspec
+import pytest
+
+from wainscot import demos, job, walk
+from wainscot.errors import InputError
+
+DRAWS = 256
+
+
+@pytest.fixture(scope="module")
+def demo() -> job.Job:
+    return job.read(demos.text())
+
+
+def test_every_demo_is_sound() -> None:
+    for name in demos.names():
+        assert walk.check(job.read(demos.text(name))) == ()
+
+
+def test_an_unknown_demo_is_a_key_error() -> None:
+    with pytest.raises(KeyError):
+        demos.text("../../pyproject")
+
+
+def test_the_same_input_is_not_worked_out_twice(demo: job.Job) -> None:
+    calls: list[float] = []
+    first = walk.walk(demo, draws=DRAWS, progress=calls.append)
+    heard = len(calls)
+    again = walk.walk(demo, draws=DRAWS, progress=calls.append)
+    assert heard > 0
+    assert len(calls) == heard
+    assert again.diagnosis is first.diagnosis
+
+
+def test_another_seed_or_another_fact_is_worked_out_anew(demo: job.Job) -> None:
+    first = walk.walk(demo, draws=DRAWS)
+    assert walk.walk(demo, draws=DRAWS, seed=2).diagnosis.digest != first.diagnosis.digest
+    entities = {**demo.entities, "facts": {**demo.entities["facts"], "year_built": 1935}}
+    changed = msgspec.structs.replace(demo, entities=entities)
+    assert walk.survey(changed) is not walk.survey(demo)
+
+
+def test_the_survey_is_that_of_the_likeliest_hypothesis(demo: job.Job) -> None:
+    walked = walk.walk(demo, draws=DRAWS)
+    best = max(walked.diagnosis.hypotheses, key=lambda each: each.weight)
+    assert (walked.survey.species, walked.survey.guess) == (best.species, best.guess)
+    known = set(walked.survey.graph.keys)
+    assert sum(each.id in known for each in walked.diagnosis.voids) == len(known)
+
+
+def test_the_clock_is_an_argument(demo: job.Job) -> None:
+    ticks = iter(range(10))
+    walked = walk.walk(demo, draws=DRAWS, clock=lambda: float(next(ticks)))
+    assert [took for _, took in walked.timings] == [1.0, 1.0, 1.0]
+
+
+def test_faults_come_from_every_step_before_anything_is_built(demo: job.Job) -> None:
+    bath = {**demo.entities["bath"], "against": "n9"}
+    look = {**demo.entities["look_03"], "method": "dowsing"}
+    broken = msgspec.structs.replace(
+        demo, entities={**demo.entities, "bath": bath, "look_03": look}
+    )
+    for step in (walk.walk, walk.survey):
+        with pytest.raises(InputError) as caught:
+            step(broken)
+        paths = {fault.path for fault in caught.value.faults}
+        assert {"entities.bath.against", "entities.look_03.method"} <= paths
