@@ -53,11 +53,11 @@ def _draws() -> Pooled:
         reach=reach,
         soil=soil,
         nest=nest,
-        load=rng.integers(0, 3, DRAWS).astype(np.uint8),
         weight=np.full(DRAWS, 1.0 / DRAWS),
         species=("norway rat",),
         species_of=zeros,
         source=np.zeros((DRAWS, 0), dtype=np.uint8),
+        choices=({},),
         guess_of=zeros,
     )
 

@@ -80,7 +80,6 @@ def draws(count: int = 4096, bays: int = 6, seed: int = 1, used: float = 0.5) ->
         reach=reach,
         soil=soil.astype(np.uint8),
         nest=((soil == 2) & (rng.random(reach.shape) < 0.3)).astype(np.uint8),
-        load=rng.integers(0, 3, size=count).astype(np.uint8),
         weight=np.full(count, 1.0 / count),
         species=SPECIES,
         species_of=np.zeros(count, dtype=np.int32),

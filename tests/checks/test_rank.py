@@ -153,14 +153,15 @@ def test_by_lamp_more_share_seen_means_more_is_found_where_there_is_soil() -> No
     few, most = (
         look_table("eye and lamp", share, 0, "norway rat", DEFAULT) for share in (0.2, 0.9)
     )
-    assert (most[0, :, 1:, 2:] <= few[0, :, 1:, 2:] + 1e-12).all()
-    assert (most[0, :, 1:, 4] < few[0, :, 1:, 4]).all()
+    nothing_few, nothing_most = few[0].reshape(3, 6), most[0].reshape(3, 6)
+    assert (nothing_most[1:, 2:] <= nothing_few[1:, 2:] + 1e-12).all()
+    assert (nothing_most[1:, 4] < nothing_few[1:, 4]).all()
 
 
 def test_the_outcome_nothing_is_what_a_finished_empty_look_says() -> None:
     # The same product that signs multiply into a row for a finished look without a find; here put
     # together by hand from the table of rates for one cell: light soil, no nest, reached now.
-    look = look_table("borescope", 1.0, 0, "norway rat", DEFAULT)[0, 0, 2, 2]
+    look = look_table("borescope", 1.0, 0, "norway rat", DEFAULT)[0].reshape(3, 6)[2, 2]
     by_hand = 1.0
     for kind, sensitivity in DEFAULT.methods["borescope"].shows.items():
         rate = DEFAULT.kind(kind)

@@ -43,7 +43,7 @@ def look_table(method: str, share: float, nights: int, species: str, rates: Rate
     Returns
     -------
     Floats
-        [3, loads, 3, 6] nothing, a little, a lot, by load, reach and cell; sums to one. [1]
+        [3, 18] nothing, a little, a lot, by reach, soil and nest; each column sums to one. [1]
     """
     shown = [KINDS[name] for name in rates.methods[method].shows]
     # A kind that sums up others (opened and seen) speaks for all that the method shows.
@@ -56,7 +56,8 @@ def look_table(method: str, share: float, nights: int, species: str, rates: Rate
             none, little = _one_kind(kind, method, look, rates)
             nothing = nothing * none
             up_to_little = up_to_little * (none + little)
-    return np.stack([nothing, up_to_little - nothing, 1.0 - up_to_little])
+    by_load = np.stack([nothing, up_to_little - nothing, 1.0 - up_to_little])
+    return np.tensordot(by_load, np.asarray(rates.load), axes=(1, 0)).reshape(OUTCOMES, CELLS)
 
 
 def _one_kind(kind: Kind, method: str, look: Look, rates: Rates) -> tuple[Floats, Floats]:
@@ -88,7 +89,7 @@ class Outcomes:
         self.draws = draws
         self.looked = looked
         self.rates = rates
-        self._states = draws.states(len(rates.load))
+        self._states = draws.states()
         self._tables: dict[tuple[str, float, int], Floats] = {}
 
     def understood(self, access: Access) -> bool:
@@ -124,15 +125,13 @@ class Outcomes:
             row[LOT] = 1.0 - up_to_little
 
     def _table(self, access: Access, reach: Reach) -> Floats:
-        """Return the chance of each outcome by state: [3, species x loads x cells]. [1]"""
+        """Return the chance of each outcome by state: [3, species x cells]. [1]"""
         # What was looked at already tells nothing new; a device over nights sees new nights.
         fresh = 1.0 if access.nights else 1.0 - round(float(self.looked[reach.void]), 2)
         key = (access.method, reach.share * fresh, access.nights)
         if key not in self._tables:
             by_species = [look_table(*key, name, self.rates) for name in self.draws.species]
-            self._tables[key] = np.concatenate(
-                [one.reshape(OUTCOMES, -1) for one in by_species], axis=1
-            )
+            self._tables[key] = np.concatenate(by_species, axis=1)
         return self._tables[key]
 
     def _of_sources(self, access: Access) -> Floats:
