@@ -1,0 +1,69 @@
+"""JSON Schemas of the job file and of the answer, generated from the structs and shipped.
+
+>>> job_schema()["title"]
+'wainscot job file'
+
+``python -m wainscot.schema`` writes them anew after a change of the structs; a test compares.
+
+Limits: a schema knows shapes.  References between entities, outlines and ranges are checked by
+``wainscot validate``.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable
+from importlib import resources
+from typing import Any, Literal
+
+import msgspec
+
+from wainscot.diagnosis.answer import Diagnosis
+from wainscot.job import AnyEntity, Conflict
+
+_BASE = "https://json-schema.org/draft/2020-12/schema"
+
+
+class JobFile(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A job file: one building's case as it stands."""
+
+    wainscot: Literal[1]
+    id: str
+    entities: dict[str, AnyEntity]
+    title: str = ""
+    units: Literal["ft-in", "m"] = "m"
+    conflicts: list[Conflict] = []
+
+
+def job_schema() -> dict[str, Any]:
+    """Return the JSON Schema of the job file."""
+    return _schema(JobFile, "wainscot job file")
+
+
+def answer_schema() -> dict[str, Any]:
+    """Return the JSON Schema of a diagnosis as ``wainscot diagnose --json`` prints it."""
+    return _schema(Diagnosis, "wainscot diagnosis")
+
+
+SCHEMAS: dict[str, Callable[[], dict[str, Any]]] = {"job": job_schema, "answer": answer_schema}
+"""Every schema by its name; it is shipped as ``<name>.schema.json``."""
+
+
+def text_of(name: Literal["job", "answer"]) -> str:
+    """Return a shipped schema as text.
+
+    Parameters
+    ----------
+    name : {"job", "answer"}
+        Which one.
+    """
+    return resources.files(__name__).joinpath(f"{name}.schema.json").read_text(encoding="utf-8")
+
+
+def rendered(schema: dict[str, Any]) -> str:
+    """Return a schema as the text of its file."""
+    return json.dumps(schema, indent=1, ensure_ascii=False) + "\n"
+
+
+def _schema(kind: Any, title: str) -> dict[str, Any]:
+    return {"$schema": _BASE, "title": title, **msgspec.json.schema(kind)}
