@@ -65,7 +65,7 @@ def cases(job: Job, *, rates: Rates = DEFAULT) -> tuple[Case, ...]:
     found: list[Case] = []
     for guess, share, choices in plan_step.hypotheses(job):
         guessed = plan_step.apply_guess(job, choices)
-        drawn = plan_step.read(guessed)
+        drawn = plan_step.read(guessed, guess=guess)
         for species, weight in species_of(job).items():
             graph = voids_step.build(drawn, species)
             evidence = read_signs(guessed, drawn, graph, species, rates=rates)

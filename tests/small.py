@@ -80,6 +80,30 @@ def graph(**changed: Any) -> Graph:
     return Graph(**{**fields, **changed})
 
 
+def tiny() -> Graph:
+    """Return the first few voids alone: kitchen, sink units, two bays; four passages."""
+    whole = graph()
+    voids, passages, ways = [0, 1, 2, 4], [0, 1, 3, 7], [0, 1, 2, 3]
+    place = {v: i for i, v in enumerate(voids)}
+    ends = [(0, 1), (1, 2), (2, 4), (0, 4)]
+
+    def pick(values: Any, index: list[int]) -> Any:
+        return values[index] if isinstance(values, np.ndarray) else tuple(values[i] for i in index)
+
+    by_void = ("keys", "labels", "kinds", "words", "owners", "storeys", "hidden", "polygon",
+               "bottom", "top", "volume", "faces")  # fmt: skip
+    by_passage = ("passage_keys", "passage_rule", "passage_words", "aperture", "prior_open",
+                  "prior_run", "gnawable", "passage_at")  # fmt: skip
+    by_source = ("source_keys", "source_words", "source_sort", "source_pool", "source_prior",
+                 "source_at")  # fmt: skip
+    changed = {name: pick(getattr(whole, name), voids) for name in by_void}
+    changed |= {name: pick(getattr(whole, name), passages) for name in by_passage}
+    changed |= {name: pick(getattr(whole, name), ways) for name in by_source}
+    changed["edges"] = np.array([(place[a], place[b]) for a, b in ends], dtype=np.int32)
+    changed["source_void"] = np.array([place[SOURCES[e][4]] for e in ways], dtype=np.int32)
+    return graph(**changed)
+
+
 def look(
     key: str, voids: tuple[int, ...], *finds: Find, zone: tuple[int, ...] = (), source: int = -1,
     nearest: int | None = None, **fields: Any,
