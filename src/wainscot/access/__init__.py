@@ -10,15 +10,15 @@ not made here yet; what is behind a finish is never known from a plan.
 """
 
 from wainscot.access.model import Access, HoldPoint, Reach, Site
-from wainscot.access.ways import acts, hazards, questions_of, site_of, ways
+from wainscot.access.offer import all_acts, all_hazards, questions_of, site_of, ways
 
 __all__ = [
     "Access",
     "HoldPoint",
     "Reach",
     "Site",
-    "acts",
-    "hazards",
+    "all_acts",
+    "all_hazards",
     "questions_of",
     "site_of",
     "ways",

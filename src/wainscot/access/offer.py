@@ -45,7 +45,7 @@ def ways(
     """
     scene = Scene(plan, graph, site or Site(country=plan.country), questions)
     found: dict[str, Access] = {}
-    for act in acts().values():
+    for act in all_acts().values():
         for target in act.find(scene):
             access = _access(scene, act, target)
             found[access.id] = access
@@ -81,13 +81,13 @@ def questions_of(job: Job) -> tuple[tuple[str, str], ...]:
 
 
 @cache
-def acts() -> dict[str, Act]:
+def all_acts() -> dict[str, Act]:
     """Return every act by name, found by walking ``access/acts``."""
     return _walk("wainscot.access.acts", "ACT")
 
 
 @cache
-def hazards() -> dict[str, Hazard]:
+def all_hazards() -> dict[str, Hazard]:
     """Return every hazard by name, found by walking ``access/hazards``."""
     return _walk("wainscot.access.hazards", "HAZARD")
 
@@ -126,5 +126,5 @@ def _access(scene: Scene, act: Act, target: Target) -> Access:
 
 
 def _holds(scene: Scene, act: Act, target: Target) -> tuple[HoldPoint, ...]:
-    found = (hazard.find(scene, act, target) for hazard in hazards().values())
+    found = (hazard.find(scene, act, target) for hazard in all_hazards().values())
     return tuple(hold for hold in found if hold and hold.key not in scene.site.released)
