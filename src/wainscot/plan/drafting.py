@@ -33,16 +33,7 @@ def sound(job: Job) -> dict[str, AnyEntity]:
     job : Job
         Any job.
     """
-    spoilt = {fault.path.split(".")[1].split("[")[0] for fault in _entity_faults(job)}
-    return {
-        key: msgspec.convert(job.entities[key], type=AnyEntity)
-        for key in sorted(job.entities)
-        if key not in spoilt
-    }
-
-
-def _entity_faults(job: Job) -> list[Any]:
-    return [fault for fault in jobs.faults(job) if fault.path.startswith("entities.")]
+    return jobs.typed(jobs.sound(job))
 
 
 def of_kind(entities: Entities, kind: type[E]) -> dict[str, E]:
@@ -119,20 +110,28 @@ def _storey(
         level=one.level,
         elevation=0.0,
         height=ledger.length(one.height, "storey height", f"{path}.height", where),
-        floor=_floor(one, f"{path}.floor", where, ledger, year),
+        floor=_floor(one, f"{path}.floor", where, ledger, year, drawn),
         ceiling=ceiling,  # type: ignore[arg-type]
         ceiling_board=defaults.value("ceiling board", ledger.country).value,
         loft_height=loft_height,
     )
 
 
-def _floor(one: jobs.Storey, path: str, where: str, ledger: Ledger, year: int | None) -> Floor:
-    typed, place = one.floor, f"{where} floor"
+def _floor(
+    one: jobs.Storey,
+    path: str,
+    where: str,
+    ledger: Ledger,
+    year: int | None,
+    drawn: Mapping[str, jobs.Storey],
+) -> Floor:
+    typed, place = one.floor, f"floor of {where}"
     modern = ledger.country == "UK" and year is not None and year >= 1970
     slab = one.level < 0 or (one.level == 0 and modern)
     build = ledger.word(typed.build, "slab" if slab else "joists", "build", f"{path}.build", place)
-    under = "storey" if one.level > 0 else "ground" if ledger.country == "UK" else "crawl space"
-    if build == "slab" and one.level <= 0:
+    over_storey = one.level > 0 or any(other.level == one.level - 1 for other in drawn.values())
+    under = "storey" if over_storey else "ground" if ledger.country == "UK" else "crawl space"
+    if build == "slab" and not over_storey:
         under = "ground"
     below = ledger.word(typed.below, under, "what lies below", f"{path}.below", place)
     run, spacing, depth, thickness, crawl = "", 0.0, 0.1, 0.0, 0.0

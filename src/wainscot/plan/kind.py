@@ -9,7 +9,7 @@ engine turns and moves it, and never asks which type it is::
 
 ``joins`` says what each void is joined to: ``room``, ``behind`` / ``left`` / ``right`` (the wall
 there), ``floor`` (what lies under the boards), ``ceiling`` (what lies above the room), ``beside``
-(a fixture that touches it), or the role of another void of the same fixture.
+(a fixture that touches it), ``room above``, or the role of another void of the same fixture.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ import msgspec
 from wainscot.plan.model import FixtureAt
 from wainscot.sources import Cited
 
-Target = Literal["room", "behind", "left", "right", "floor", "ceiling", "beside"]
+Target = Literal["room", "behind", "left", "right", "floor", "ceiling", "beside", "room above"]
 
 
 class Option(msgspec.Struct, frozen=True):
@@ -70,7 +70,7 @@ class Join(msgspec.Struct, frozen=True):
     """One way between a void of the fixture and something beside it."""
 
     role: str
-    """Void that it starts from."""
+    """Void that it starts from; ``room`` for the room that the fixture stands in."""
     to: str
     """A :data:`Target`, or the role of another void of the same fixture."""
     rule: str

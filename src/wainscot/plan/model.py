@@ -239,7 +239,7 @@ class FixtureAt(msgspec.Struct, frozen=True):
         """
         if self.flip:
             u_low, u_high = self.width - u_high, self.width - u_low
-        ends = sorted((self.side.coordinate(self.along + u) for u in (u_low, u_high)))
+        ends = sorted(self.side.coordinate(self.along + u) for u in (u_low, u_high))
         return self.side.rectangle(ends[0], ends[1], -v_low, -v_high)
 
 
@@ -285,6 +285,7 @@ class Plan(msgspec.Struct, frozen=True):
 
     units: Literal["ft-in", "m"]
     country: str
+    year_built: int | None
     storeys: tuple[Storey, ...]
     rooms: tuple[Room, ...]
     walls: tuple[Wall, ...]

@@ -53,6 +53,7 @@ def read(job: Job, *, guess: str = "") -> Plan:
     return Plan(
         units=job.units,
         country=ledger.country,
+        year_built=known(drafting.settings(entities).year_built),
         storeys=storeys,
         rooms=rooms,
         walls=_walls(entities, rooms, storeys, ledger),

@@ -1,0 +1,45 @@
+"""Fixtures become the voids that their kinds describe; no type is named here."""
+
+from __future__ import annotations
+
+from wainscot.plan.kind import kinds
+from wainscot.plan.model import Plan
+from wainscot.voids.space import Space
+
+
+def fixture_spaces(plan: Plan) -> list[Space]:
+    """Return the voids that fixtures make.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    """
+    found = []
+    names = {room.id: room.name for room in plan.rooms}
+    for fixture in plan.fixtures:
+        kind = kinds()[fixture.type]
+        floor = plan.storey(fixture.storey).elevation
+        for cavity in kind.cavities(fixture):
+            box = cavity.box
+            rectangle = fixture.place(box.u_low, box.u_high, box.v_low, box.v_high)
+            size = (box.u_high - box.u_low) * (box.v_high - box.v_low) * (box.z_high - box.z_low)
+            found.append(
+                Space(
+                    key=f"{fixture.id}/{cavity.role}",
+                    form="fixture",
+                    kind=cavity.kind,
+                    letter=kind.letter,
+                    words=f"{cavity.words} {{label}}, {names[fixture.room]}",
+                    owner=fixture.id,
+                    storey=fixture.storey,
+                    rectangles=(rectangle,),
+                    bottom=floor + box.z_low,
+                    top=floor + box.z_high,
+                    volume=size * cavity.share,
+                    fixture=fixture,
+                    role=cavity.role,
+                    own_faces=cavity.faces,
+                )
+            )
+    return found

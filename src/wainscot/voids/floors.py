@@ -1,0 +1,311 @@
+"""Floors and ceilings become joist bays, crawl spaces and lofts.
+
+Under each room the floor is cut into bays across the joists; the index counts from the room's own
+south-west corner (``ground/kitchen/joist-bay/4``), so that a room drawn elsewhere renames nothing.
+Where no room is drawn above a ceiling that has a storey over it, the room gets ceiling bays of its
+own, at the edge of the plan.
+
+Limits: joists run along x or y and through one room at a time; their lap at a wall is a passage,
+not a shared bay.  A loft's volume is half of its area times the ridge height.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+import shapely
+
+from wainscot.plan import defaults
+from wainscot.plan.model import COMPASS, Axis, Plan, Room, Storey, Wall
+from wainscot.voids.modules import Rectangle, area, modules, polygons, rectangles
+from wainscot.voids.space import Space, Touch
+
+BRIDGE = 0.35
+"""Rooms closer than this share a crawl space or loft: a wall stands between. [m]"""
+LEAST_AREA = 0.3
+"""A part of a ceiling smaller than this with nothing drawn above it is left out. [m2]"""
+
+
+def room_spaces(plan: Plan) -> list[Space]:
+    """Return the rooms themselves.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    """
+    found = []
+    for room in plan.rooms:
+        storey = plan.storey(room.storey)
+        parts = tuple(rectangles(shapely.Polygon(room.polygon)))
+        top = storey.elevation + storey.height
+        found.append(
+            Space(
+                key=room.id,
+                form="room",
+                kind="room",
+                letter="",
+                words=room.name,
+                owner=room.id,
+                storey=room.storey,
+                rectangles=parts,
+                bottom=storey.elevation,
+                top=top,
+                volume=area(parts) * storey.height,
+                touches=tuple(_room_touches(plan, room, storey, parts)),
+            )
+        )
+    return found
+
+
+def floor_spaces(plan: Plan) -> list[Space]:
+    """Return every void in floors and ceilings, below the lowest floor and under the roof.
+
+    Parameters
+    ----------
+    plan : Plan
+        The plan.
+    """
+    found: list[Space] = []
+    for storey in plan.storeys:
+        rooms = [room for room in plan.rooms if room.storey == storey.id]
+        shapes = {room.id: shapely.Polygon(room.polygon) for room in rooms}
+        above = _covered(plan, storey.level + 1)
+        below = _covered(plan, storey.level - 1)
+        for room in rooms:
+            if storey.floor.build == "joists":
+                found += _joist_bays(plan, room, storey, shapes[room.id], below)
+            found += _ceiling_bays(plan, room, storey, shapes[room.id], above)
+        if storey.floor.build == "joists" and storey.floor.below != "storey":
+            found += _crawl_spaces(plan, storey, rooms)
+        if storey.ceiling == "loft":
+            lofted = [room for room in rooms if room.id not in plan.ceiling_edges]
+            found += _lofts(storey, lofted, above)
+    return found
+
+
+def joist_axis(room: Room, storey: Storey) -> Axis:
+    """Return the way the joists run under a room."""
+    if storey.floor.joists_run:
+        return storey.floor.joists_run
+    west, south, east, north = shapely.Polygon(room.polygon).bounds
+    return "x" if east - west <= north - south else "y"
+
+
+def _covered(plan: Plan, level: int) -> shapely.Geometry:
+    """Return what rooms of a level cover, walls between them included."""
+    shapes = [
+        shapely.Polygon(room.polygon).buffer(BRIDGE, join_style="mitre")
+        for room in plan.rooms
+        if plan.storey(room.storey).level == level
+    ]
+    return shapely.union_all(shapes)
+
+
+def _joist_bays(
+    plan: Plan, room: Room, storey: Storey, shape: shapely.Polygon, below: shapely.Geometry
+) -> Iterator[Space]:
+    floor = storey.floor
+    top = storey.elevation - floor.board
+    undrawn = shape.difference(below) if floor.below == "storey" else None
+    edge = plan.floor_edges.get(room.id, "not drawn yet")
+    for key, parts in _strips(
+        shape, joist_axis(room, storey), floor.spacing, floor.thickness,
+        f"{storey.id}/{room.id}/joist-bay",
+    ):  # fmt: skip
+        touches: tuple[Touch, ...] = ()
+        if undrawn is not None or room.id in plan.floor_edges:
+            free = area(parts) if room.id in plan.floor_edges else _shared(undrawn, parts)
+            if free > 1e-3 and floor.below == "storey":
+                touches = (_touch(edge, "floor", "floor", free, parts, top - floor.depth),)
+        yield _bay(
+            room, storey, key, parts, (top - floor.depth, top), joist_axis(room, storey),
+            "joist bay", f"joist bay {{label}}, under the {room.name} floor", touches,
+        )  # fmt: skip
+
+
+def _ceiling_bays(
+    plan: Plan, room: Room, storey: Storey, shape: shapely.Polygon, above: shapely.Geometry
+) -> Iterator[Space]:
+    """Yield bays over a ceiling that has neither a drawn room nor a loft over it."""
+    if storey.ceiling == "loft" and room.id not in plan.ceiling_edges:
+        return
+    bare = shape.difference(above)
+    if bare.area < LEAST_AREA:
+        return
+    roof = storey.ceiling == "roof"
+    edge = plan.ceiling_edges.get(room.id, "outside" if roof else "not drawn yet")
+    spacing = storey.floor.spacing or defaults.value("joist spacing", plan.country).value
+    depth = defaults.value("joist depth", plan.country).value
+    thickness = defaults.value("joist thickness", plan.country).value
+    foot = storey.elevation + storey.height + storey.ceiling_board
+    axis = joist_axis(room, storey)
+    for key, parts in _strips(bare, axis, spacing, thickness, f"{storey.id}/{room.id}/ceiling-bay"):
+        through = "roof" if roof else "ceiling"
+        touch = _touch(edge, through, through, area(parts), parts, foot + depth)
+        kind = "rafter bay" if roof else "ceiling bay"
+        yield _bay(
+            room, storey, key, parts, (foot, foot + depth), axis, kind,
+            f"{kind} {{label}}, over the {room.name} ceiling", (touch,),
+        )  # fmt: skip
+
+
+def _strips(
+    shape: shapely.Geometry, axis: Axis, spacing: float, thickness: float, key: str
+) -> Iterator[tuple[str, tuple[Rectangle, ...]]]:
+    """Yield (id, rectangles) of the bays between joists over a shape."""
+    west, south, east, north = shape.bounds
+    low, high = (south, north) if axis == "x" else (west, east)
+    whole = len(polygons(shape)) == 1 and abs(shape.area - shape.envelope.area) < 1e-9
+    for index, start, end in modules(low, high, low, spacing, thickness):
+        strip = (west, start, east, end) if axis == "x" else (start, south, end, north)
+        if whole:
+            yield f"{key}/{index}", (strip,)
+            continue
+        for number, part in enumerate(polygons(shape.intersection(shapely.box(*strip))), 1):
+            suffix = "" if number == 1 else f"/{number}"
+            yield f"{key}/{index}{suffix}", tuple(rectangles(part))
+
+
+def _bay(
+    room: Room,
+    storey: Storey,
+    key: str,
+    parts: tuple[Rectangle, ...],
+    heights: tuple[float, float],
+    axis: Axis,
+    kind: str,
+    words: str,
+    touches: tuple[Touch, ...],
+) -> Space:
+    return Space(
+        key=key,
+        form="joist bay",
+        kind=kind,
+        letter="F" if kind == "joist bay" else "E",
+        words=words,
+        owner=room.id,
+        storey=storey.id,
+        rectangles=parts,
+        bottom=heights[0],
+        top=heights[1],
+        volume=area(parts) * (heights[1] - heights[0]),
+        axis=axis,
+        touches=touches,
+    )
+
+
+def _crawl_spaces(plan: Plan, storey: Storey, rooms: Sequence[Room]) -> Iterator[Space]:
+    floor = storey.floor
+    top = storey.elevation - floor.board - floor.depth
+    kind = "crawl space" if floor.below == "crawl space" else "underfloor void"
+    for members, parts in _regions(rooms, None):
+        ground = _touch("ground", "floor", "ground", area(parts), parts, top - floor.crawl_height)
+        walls = [
+            Touch(
+                wall.beyond, "wall", f"{COMPASS[wall.side.normal]} side",
+                (wall.high - wall.low) * (floor.crawl_height + floor.depth),
+                _wall_point(wall, top - floor.crawl_height / 2),
+            )
+            for wall in plan.walls
+            if wall.beyond and wall.side.room in members
+        ]  # fmt: skip
+        yield Space(
+            key=f"{storey.id}/crawl-space/{members[0]}",
+            form="crawl",
+            kind=kind,
+            letter="U",
+            words=f"{kind} {{label}}",
+            owner=storey.id,
+            storey=storey.id,
+            rectangles=parts,
+            bottom=top - floor.crawl_height,
+            top=top,
+            volume=area(parts) * floor.crawl_height,
+            touches=(ground, *walls),
+        )
+
+
+def _lofts(storey: Storey, rooms: Sequence[Room], above: shapely.Geometry) -> Iterator[Space]:
+    foot = storey.elevation + storey.height + storey.ceiling_board
+    for members, parts in _regions(rooms, above):
+        roof = _touch("outside", "roof", "roof", area(parts), parts, foot + storey.loft_height / 2)
+        yield Space(
+            key=f"{storey.id}/loft/{members[0]}",
+            form="loft",
+            kind="loft",
+            letter="L",
+            words="loft {label}",
+            owner=storey.id,
+            storey=storey.id,
+            rectangles=parts,
+            bottom=foot,
+            top=foot + storey.loft_height,
+            volume=area(parts) * storey.loft_height / 2,
+            touches=(roof,),
+        )
+
+
+def _regions(
+    rooms: Sequence[Room], without: shapely.Geometry | None
+) -> Iterator[tuple[list[str], tuple[Rectangle, ...]]]:
+    """Yield (room ids, rectangles) of rooms that lie within a wall's thickness of each other."""
+    if not rooms:
+        return
+    wide = [shapely.Polygon(room.polygon).buffer(BRIDGE / 2, join_style="mitre") for room in rooms]
+    for region in polygons(shapely.union_all(wide)):
+        members = sorted(
+            room.id
+            for room, shape in zip(rooms, wide, strict=True)
+            if region.intersects(shape.representative_point())
+        )
+        clear = region.buffer(-BRIDGE / 2, join_style="mitre")
+        if without is not None:
+            clear = clear.difference(without)
+        parts = tuple(rectangles(clear))
+        if area(parts) > LEAST_AREA:
+            yield members, parts
+
+
+def _room_touches(
+    plan: Plan, room: Room, storey: Storey, parts: tuple[Rectangle, ...]
+) -> Iterator[Touch]:
+    for wall in plan.walls:
+        if wall.side.room != room.id or not wall.beyond:
+            continue
+        side = f"{COMPASS[wall.side.normal]} side"
+        point = _wall_point(wall, storey.elevation + 0.1)
+        doors = sum(
+            (one.high - one.low) * (one.head - one.sill)
+            for one in wall.openings
+            if one.type != "window"
+        )
+        face = (wall.high - wall.low) * storey.height - doors
+        yield Touch(wall.beyond, "wall", side, max(face, 0.0), point)
+        if doors:
+            yield Touch(wall.beyond, "door", side, doors, point)
+    if storey.floor.build == "slab":
+        edge = plan.floor_edges.get(room.id)
+        if edge is None and storey.floor.below != "storey":
+            edge = "ground"
+        if edge is not None:
+            yield _touch(edge, "floor", "floor", area(parts), parts, storey.elevation)
+
+
+def _touch(
+    edge: str, through: str, side: str, size: float, parts: tuple[Rectangle, ...], height: float
+) -> Touch:
+    west, south, east, north = parts[0]
+    point = ((west + east) / 2, (south + north) / 2, height)
+    return Touch(edge, through, side, size, point)  # type: ignore[arg-type]
+
+
+def _wall_point(wall: Wall, height: float) -> tuple[float, float, float]:
+    west, south, east, north = wall.side.rectangle(wall.low, wall.high, 0.0, wall.thickness)
+    return ((west + east) / 2, (south + north) / 2, height)
+
+
+def _shared(shape: shapely.Geometry | None, parts: tuple[Rectangle, ...]) -> float:
+    if shape is None or shape.is_empty:
+        return 0.0
+    return sum(float(shape.intersection(shapely.box(*part)).area) for part in parts)

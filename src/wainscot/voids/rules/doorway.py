@@ -1,0 +1,27 @@
+"""Rooms join through doors and doorways; an animal may cross a kitchen."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wainscot.voids.contacts import Contact
+from wainscot.voids.site import Proposal, Rule, Site
+
+
+def propose(site: Site) -> Iterator[Proposal]:
+    """Yield the way through each door between two drawn rooms."""
+    for wall in site.plan.walls:
+        if not wall.facing:
+            continue
+        for one in wall.openings:
+            if one.type == "window":
+                continue
+            west, south, east, north = wall.side.rectangle(one.low, one.high, 0.0, wall.thickness)
+            floor = site.plan.storey(wall.storey).elevation
+            at = ((west + east) / 2, (south + north) / 2, floor + one.sill)
+            a, b = site.index[wall.side.room], site.index[wall.facing]
+            contact = Contact(min(a, b), max(a, b), 0, wall.thickness, (0.0, 0.0), at)
+            yield site.propose(contact, "doorway", one.type, f"the {one.type}")
+
+
+RULE = Rule("doorway", "doors and doorways between rooms", propose)

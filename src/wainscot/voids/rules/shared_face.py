@@ -1,0 +1,24 @@
+"""Every shared face is a way with a small chance: undrawn is not impossible."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from wainscot.voids.site import Proposal, Rule, Site
+
+THICKEST = 0.13
+"""Solid between two spaces beyond which they share no face. [m]"""
+MASONRY = {"cavity", "crawl"}
+
+
+def propose(site: Site) -> Iterator[Proposal]:
+    """Yield a floor chance for every pair of spaces with a thin solid between them."""
+    for contact in site.contacts:
+        if contact.gap > THICKEST or min(contact.spans) < 0.02:
+            continue
+        forms = {site.spaces[contact.a].form, site.spaces[contact.b].form}
+        variant = "masonry" if forms & MASONRY else "timber"
+        yield site.propose(contact, "shared face", variant, "somewhere through the face they share")
+
+
+RULE = Rule("shared face", "a gap that nobody drew", propose)
