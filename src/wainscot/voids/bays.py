@@ -1,8 +1,8 @@
 """Walls become stud bays, cavities and lining gaps.
 
 A bay's id is the owner's side, ``bay`` and the module's index from the left corner of that side
-(``kitchen/e1/bay/3``), so that nothing drawn elsewhere renames it.  Doors and windows cut bays: what
-is left below a sill and above a head is a void of its own if it is tall enough.
+(``kitchen/e1/bay/3``), so that nothing drawn elsewhere renames it.  Doors and windows cut bays:
+what is left below a sill and above a head is a void of its own if it is tall enough.
 
 Limits: noggings do not part a bay; a cavity is one void a stretch, its openings taken from the
 volume; corners of bays are closed by posts.
@@ -58,8 +58,13 @@ def _numbered(space: Space, number: int) -> Space:
 
 def _along_ends(wall: Wall) -> tuple[float, float]:
     """Return the stretch's ends as distances from the owner's left corner."""
-    ends = sorted((end - wall.side.left) * wall.side.rightward for end in (wall.low, wall.high))
-    return ends[0], ends[1]
+    return _along(wall, wall.low, wall.high)
+
+
+def _along(wall: Wall, low: float, high: float) -> tuple[float, float]:
+    """Return coordinates as distances from the owner's left corner, least first."""
+    one, other = ((end - wall.side.left) * wall.side.rightward for end in (low, high))
+    return min(one, other), max(one, other)
 
 
 def _bays(wall: Wall, storey: Storey, names: Mapping[str, str]) -> Iterator[Space]:
@@ -67,15 +72,12 @@ def _bays(wall: Wall, storey: Storey, names: Mapping[str, str]) -> Iterator[Spac
     bottom = storey.elevation + wall.stud_thickness
     top = storey.elevation + storey.height - wall.top_plates * wall.stud_thickness
     near = (wall.thickness - wall.stud_depth) / 2 if wall.facing else wall.near_finish
-    cuts = [
-        (*sorted((x - wall.side.left) * wall.side.rightward for x in (one.low, one.high)), one)
-        for one in wall.openings
-    ]
-    where = side_words(wall.side, names)
+    cuts = sorted((_along(wall, one.low, one.high), one.id, one) for one in wall.openings)
+    where = _where(wall, names)
     for index, start, end in modules(low, high, wall.first_stud, wall.spacing, wall.stud_thickness):
         pieces: list[tuple[str, float, float, float, float]] = []
         free = start
-        for cut_low, cut_high, one in sorted(cuts, key=lambda cut: cut[0]):
+        for (cut_low, cut_high), _, one in cuts:
             if cut_high <= start or cut_low >= end:
                 continue
             pieces.append(("", free, min(end, cut_low - wall.stud_thickness), bottom, top))
@@ -95,7 +97,7 @@ def _bays(wall: Wall, storey: Storey, names: Mapping[str, str]) -> Iterator[Spac
 
 def _leaves(wall: Wall, storey: Storey, names: Mapping[str, str]) -> Iterator[Space]:
     low, high = _along_ends(wall)
-    where = side_words(wall.side, names)
+    where = _where(wall, names)
     ceiling = storey.elevation + storey.height
     if wall.build == "cavity":
         near = wall.near_finish + wall.inner_leaf
@@ -108,6 +110,13 @@ def _leaves(wall: Wall, storey: Storey, names: Mapping[str, str]) -> Iterator[Sp
         strip = _strip(wall, low, high, wall.near_finish, wall.near_finish + wall.stud_depth)
         foot = storey.elevation
         yield _wall_space(wall, f"{wall.id}/lining", "lining", strip, foot, ceiling, where)
+
+
+def _where(wall: Wall, names: Mapping[str, str]) -> str:
+    """Return ``wall between Kitchen and Hall`` or ``Kitchen north wall``."""
+    if wall.facing and wall.facing != wall.side.room:
+        return f"wall between {names[wall.side.room]} and {names[wall.facing]}"
+    return side_words(wall.side, names)
 
 
 def _strip(wall: Wall, left: float, right: float, near: float, far: float) -> Rectangle:

@@ -1,4 +1,4 @@
-"""Which spaces lie against each other, and how: across which axis, how far apart, how much in common.
+"""Which spaces lie against each other: across which axis, how far apart, how much in common.
 
 Two blocks are in contact if a solid no thicker than :data:`REACH` parts them along one axis while
 they overlap along the other two, or if one stands inside the other (a cabinet in its room).

@@ -11,12 +11,14 @@ not a shared bay.  A loft's volume is half of its area times the ridge height.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
 
+import msgspec
 import shapely
 
 from wainscot.plan import defaults
-from wainscot.plan.model import COMPASS, Axis, Plan, Room, Storey, Wall
+from wainscot.plan.model import COMPASS, Axis, Plan, Room, Side, Storey, Wall
 from wainscot.voids.modules import Rectangle, area, modules, polygons, rectangles
 from wainscot.voids.space import Space, Touch
 
@@ -69,19 +71,87 @@ def floor_spaces(plan: Plan) -> list[Space]:
     found: list[Space] = []
     for storey in plan.storeys:
         rooms = [room for room in plan.rooms if room.storey == storey.id]
-        shapes = {room.id: shapely.Polygon(room.polygon) for room in rooms}
         above = _covered(plan, storey.level + 1)
         below = _covered(plan, storey.level - 1)
         for room in rooms:
+            field = _field(plan, room)
             if storey.floor.build == "joists":
-                found += _joist_bays(plan, room, storey, shapes[room.id], below)
-            found += _ceiling_bays(plan, room, storey, shapes[room.id], above)
+                found += _joist_bays(plan, room, storey, field, below)
+            found += _ceiling_bays(plan, room, storey, field, above)
         if storey.floor.build == "joists" and storey.floor.below != "storey":
             found += _crawl_spaces(plan, storey, rooms)
         if storey.ceiling == "loft":
             lofted = [room for room in rooms if room.id not in plan.ceiling_edges]
             found += _lofts(storey, lofted, above)
     return found
+
+
+class _Field(msgspec.Struct, frozen=True):
+    """What the floor of one room covers: the room, and the walls that stand on its boards."""
+
+    shape: Any
+    """shapely.Polygon. [m]"""
+    corner: tuple[float, float]
+    """The room's own south-west corner, where indices start. [m]"""
+    open_sides: frozenset[str]
+    """Compass letters of sides where the floor runs on under a partition."""
+
+
+def _field(plan: Plan, room: Room) -> _Field:
+    """Return a room's floor, carried on under the stud walls that it owns.
+
+    The floor runs through under a partition; the room whose side owns the wall gets that strip.
+    """
+    sides = {side.name: side for side in room.sides}
+    reaches: list[tuple[str, float, float, float]] = []
+    through: set[str] = set()
+    for wall in plan.walls:
+        if wall.side.room == room.id:
+            reach = wall.thickness if wall.facing else wall.near_finish + wall.stud_depth
+            carried = reach if wall.build == "stud" or wall.lined else 0.0
+            reaches.append((wall.side.name, wall.low, wall.high, carried))
+            if wall.facing and wall.build == "stud":
+                through.add(wall.side.normal)
+        elif wall.facing == room.id:
+            reaches.append((wall.facing_side, wall.low, wall.high, 0.0))
+    grow = {name: max(one[3] for one in reaches if one[0] == name) for name, *_ in reaches}
+    shape = shapely.Polygon(_moved(room, grow))
+    for name, low, high, reach in reaches:
+        if grow[name] - reach > 1e-6:
+            beyond = sides[name].rectangle(low, high, reach, grow[name])
+            shape = shape.difference(shapely.box(*beyond))
+    west, south, _, _ = shapely.Polygon(room.polygon).bounds
+    return _Field(shape, (west, south), frozenset(through))
+
+
+def _moved(room: Room, grow: Mapping[str, float]) -> list[tuple[float, float]]:
+    """Return the outline with each side moved outwards by its own distance."""
+    ring = room.polygon
+    out = []
+    for n, corner in enumerate(ring):
+        x, y = corner
+        for start, stop in ((ring[n - 1], corner), (corner, ring[(n + 1) % len(ring)])):
+            side = _side_between(room, start, stop)
+            shift = side.outward * grow.get(side.name, 0.0)
+            if side.axis == "x":
+                y += shift
+            else:
+                x += shift
+        out.append((x, y))
+    return out
+
+
+def _side_between(room: Room, start: tuple[float, float], stop: tuple[float, float]) -> Side:
+    along_x = abs(start[1] - stop[1]) < 1e-6
+    line, ends = (start[1], (start[0], stop[0])) if along_x else (start[0], (start[1], stop[1]))
+    return next(
+        side
+        for side in room.sides
+        if (side.axis == "x") == along_x
+        and abs(side.level_line - line) < 1e-6
+        and abs(side.low - min(ends)) < 1e-6
+        and abs(side.high - max(ends)) < 1e-6
+    )
 
 
 def joist_axis(room: Room, storey: Storey) -> Axis:
@@ -103,34 +173,33 @@ def _covered(plan: Plan, level: int) -> shapely.Geometry:
 
 
 def _joist_bays(
-    plan: Plan, room: Room, storey: Storey, shape: shapely.Polygon, below: shapely.Geometry
+    plan: Plan, room: Room, storey: Storey, field: _Field, below: shapely.Geometry
 ) -> Iterator[Space]:
     floor = storey.floor
     top = storey.elevation - floor.board
-    undrawn = shape.difference(below) if floor.below == "storey" else None
+    undrawn = field.shape.difference(below) if floor.below == "storey" else None
     edge = plan.floor_edges.get(room.id, "not drawn yet")
-    for key, parts in _strips(
-        shape, joist_axis(room, storey), floor.spacing, floor.thickness,
-        f"{storey.id}/{room.id}/joist-bay",
-    ):  # fmt: skip
+    stem = f"{storey.id}/{room.id}/joist-bay"
+    axis = joist_axis(room, storey)
+    for key, parts in _strips(field.shape, field, axis, floor.spacing, floor.thickness, stem):
         touches: tuple[Touch, ...] = ()
         if undrawn is not None or room.id in plan.floor_edges:
             free = area(parts) if room.id in plan.floor_edges else _shared(undrawn, parts)
             if free > 1e-3 and floor.below == "storey":
                 touches = (_touch(edge, "floor", "floor", free, parts, top - floor.depth),)
         yield _bay(
-            room, storey, key, parts, (top - floor.depth, top), joist_axis(room, storey),
+            room, storey, key, parts, (top - floor.depth, top), axis,
             "joist bay", f"joist bay {{label}}, under the {room.name} floor", touches,
         )  # fmt: skip
 
 
 def _ceiling_bays(
-    plan: Plan, room: Room, storey: Storey, shape: shapely.Polygon, above: shapely.Geometry
+    plan: Plan, room: Room, storey: Storey, field: _Field, above: shapely.Geometry
 ) -> Iterator[Space]:
     """Yield bays over a ceiling that has neither a drawn room nor a loft over it."""
     if storey.ceiling == "loft" and room.id not in plan.ceiling_edges:
         return
-    bare = shape.difference(above)
+    bare = field.shape.difference(above)
     if bare.area < LEAST_AREA:
         return
     roof = storey.ceiling == "roof"
@@ -140,7 +209,8 @@ def _ceiling_bays(
     thickness = defaults.value("joist thickness", plan.country).value
     foot = storey.elevation + storey.height + storey.ceiling_board
     axis = joist_axis(room, storey)
-    for key, parts in _strips(bare, axis, spacing, thickness, f"{storey.id}/{room.id}/ceiling-bay"):
+    stem = f"{storey.id}/{room.id}/ceiling-bay"
+    for key, parts in _strips(bare, field, axis, spacing, thickness, stem):
         through = "roof" if roof else "ceiling"
         touch = _touch(edge, through, through, area(parts), parts, foot + depth)
         kind = "rafter bay" if roof else "ceiling bay"
@@ -151,13 +221,21 @@ def _ceiling_bays(
 
 
 def _strips(
-    shape: shapely.Geometry, axis: Axis, spacing: float, thickness: float, key: str
+    shape: shapely.Geometry,
+    field: _Field,
+    axis: Axis,
+    spacing: float,
+    thickness: float,
+    key: str,
 ) -> Iterator[tuple[str, tuple[Rectangle, ...]]]:
     """Yield (id, rectangles) of the bays between joists over a shape."""
     west, south, east, north = shape.bounds
     low, high = (south, north) if axis == "x" else (west, east)
     whole = len(polygons(shape)) == 1 and abs(shape.area - shape.envelope.area) < 1e-9
-    for index, start, end in modules(low, high, low, spacing, thickness):
+    first = field.corner[1 if axis == "x" else 0]
+    low_side, high_side = ("s", "n") if axis == "x" else ("w", "e")
+    closed = (low_side not in field.open_sides, high_side not in field.open_sides)
+    for index, start, end in modules(low, high, first, spacing, thickness, closed):
         strip = (west, start, east, end) if axis == "x" else (start, south, end, north)
         if whole:
             yield f"{key}/{index}", (strip,)

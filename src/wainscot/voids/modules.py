@@ -10,6 +10,7 @@ members n and n + 1.  Limits: what is narrower than :data:`NARROWEST` is no bay.
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 import shapely
 
@@ -21,7 +22,12 @@ NARROWEST = 0.06
 
 
 def modules(
-    low: float, high: float, first: float, spacing: float, thickness: float
+    low: float,
+    high: float,
+    first: float,
+    spacing: float,
+    thickness: float,
+    closed: tuple[bool, bool] = (True, True),
 ) -> list[tuple[int, float, float]]:
     """Return (index, start, end) of every clear bay between members.
 
@@ -35,14 +41,17 @@ def modules(
         Distance of the centres of members. [m]
     thickness : float
         Thickness of a member. [m]
+    closed : (bool, bool)
+        Whether a member closes the low and the high end.
     """
     bays = []
     half = thickness / 2
+    least, most = low + thickness * closed[0], high - thickness * closed[1]
     start = math.floor((low - first) / spacing)
     stop = math.ceil((high - first) / spacing)
     for n in range(start, stop):
-        left = max(first + n * spacing + half, low + thickness)
-        right = min(first + (n + 1) * spacing - half, high - thickness)
+        left = max(first + n * spacing + half, least)
+        right = min(first + (n + 1) * spacing - half, most)
         if right - left >= NARROWEST - 1e-9:
             bays.append((n, left, right))
     return bays
@@ -67,11 +76,11 @@ def rectangles(shape: shapely.Geometry) -> list[Rectangle]:
 
 def _slabs(polygon: shapely.Polygon) -> list[Rectangle]:
     """Cut an outline at every corner's x and join slabs that go on unchanged."""
-    west, south, east, north = polygon.bounds
+    _, south, _, north = polygon.bounds
     cuts = sorted({x for x, _ in shapely.get_coordinates(polygon).tolist()})
     open_slabs: dict[tuple[float, float], Rectangle] = {}
     found: list[Rectangle] = []
-    for left, right in zip(cuts[:-1], cuts[1:], strict=True):
+    for left, right in pairwise(cuts):
         if right - left < 1e-9:
             continue
         middle = (left + right) / 2

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 
 from wainscot.voids.space import Space
 
@@ -47,7 +48,7 @@ def passed(
         Corners of the run. [m]
     """
     walked = 0.0
-    for start, stop in zip(path[:-1], path[1:], strict=True):
+    for start, stop in pairwise(path):
         length = sum((b - a) ** 2 for a, b in zip(start, stop, strict=True)) ** 0.5
         if length < 1e-9:
             continue
@@ -57,7 +58,7 @@ def passed(
             for low, high in _intervals(space, start, stop)
         ]
         cuts = sorted({end for _, low, high in inside for end in (low, high)})
-        for low, high in zip(cuts[:-1], cuts[1:], strict=True):
+        for low, high in pairwise(cuts):
             middle = (low + high) / 2
             here = [v for v, a, b in inside if a <= middle <= b]
             if here and high - low > 1e-9:

@@ -12,11 +12,13 @@ the fixture that stands there.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from itertools import pairwise
 
 import numpy as np
 import shapely
 
 from wainscot.job import Place
+from wainscot.plan.kind import kinds
 from wainscot.plan.model import FixtureAt, Plan, Room, ServiceRun, Side
 from wainscot.quantity import length
 from wainscot.voids.graph import Graph
@@ -86,7 +88,8 @@ def why_lost(graph: Graph, plan: Plan, place: Place) -> str:
         return ""
     of = place.of.partition("/")[0]
     if of and of not in {room.id for room in plan.rooms} and place.at is None:
-        drawn = {one.id for one in (*plan.fixtures, *plan.services, *plan.entries, *plan.storeys)}
+        drawn = {one.id for one in plan.fixtures} | {one.id for one in plan.services}
+        drawn |= {one.id for one in plan.entries} | {one.id for one in plan.storeys}
         if of not in drawn | set(plan.openings) | set(plan.drawn_walls):
             return f"{of} is not drawn yet"
     if not of and place.at is None:
@@ -142,7 +145,8 @@ class _Finder:
             return self._in_fixture(self.fixtures[of], place)
         if of in self.services:
             return self._on_service(self.services[of], place, stray)
-        pointed = {one.id: one.place for one in (*self.plan.entries, *self.plan.kept)}
+        pointed = {one.id: one.place for one in self.plan.entries}
+        pointed |= {one.id: one.place for one in self.plan.kept}
         if of in pointed and depth < 3:
             return self.find(pointed[of], STRAY, depth + 1)
         storey = next((one for one in self.plan.storeys if one.id == of), None)
@@ -352,7 +356,10 @@ class _Finder:
 
     def _in_fixture(self, fixture: FixtureAt, place: Place) -> Indices:
         graph = self.graph
-        own = [v for v, owner in enumerate(graph.owners) if owner == fixture.id]
+        # In the order of its kind, so that the void people mean comes first.
+        index = graph.index()
+        roles = [one.role for one in kinds()[fixture.type].cavities(fixture)]
+        own = [index[key] for key in (f"{fixture.id}/{role}" for role in roles) if key in index]
         storey = self.plan.storey(fixture.storey)
         if place.part == "room":
             return (graph.keys.index(fixture.room),)
@@ -369,7 +376,7 @@ class _Finder:
             return self._level(shape, storey.elevation, storey.height, None, place.part, 1e-6, 1e-6)
         if place.height is not None:
             z = storey.elevation + length(place.height)
-            own.sort(key=lambda v: (max(graph.bottom[v] - z, z - graph.top[v], 0.0), v))
+            own.sort(key=lambda v: max(graph.bottom[v] - z, z - graph.top[v], 0.0))
             return tuple(own[:1])
         return tuple(own)
 
@@ -408,7 +415,7 @@ def _point_at(
     path: Sequence[tuple[float, float, float]], along: float
 ) -> tuple[float, float, float]:
     left = along
-    for start, stop in zip(path[:-1], path[1:], strict=True):
+    for start, stop in pairwise(path):
         size = float(np.linalg.norm(np.subtract(stop, start)))
         if size > 0 and left <= size:
             x, y, z = (a + (b - a) * left / size for a, b in zip(start, stop, strict=True))
@@ -418,8 +425,6 @@ def _point_at(
 
 
 def _steps(path: Sequence[tuple[float, float, float]]) -> list[tuple[float, float, float]]:
-    whole = sum(
-        float(np.linalg.norm(np.subtract(b, a))) for a, b in zip(path[:-1], path[1:], strict=True)
-    )
+    whole = sum(float(np.linalg.norm(np.subtract(b, a))) for a, b in pairwise(path))
     number = max(int(whole / 0.2), 1)
     return [_point_at(path, whole * n / number) for n in range(number + 1)]

@@ -4,20 +4,45 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from msgspec.structs import replace
+
 from wainscot.voids.contacts import Contact
 from wainscot.voids.site import Proposal, Rule, Site
 from wainscot.voids.space import Form
 
 THICKEST = 0.2
+LEAST_SHARE = 0.15
+"""A joist bay that takes less of a bay's end than this is left to the shared face. [1]"""
 ENDS: tuple[Form, ...] = ("joist bay", "crawl", "loft", "stud bay")
 
 
 def propose(site: Site) -> Iterator[Proposal]:
-    """Yield the way up or down out of each stud bay."""
+    """Yield the way up and the way down out of each stud bay.
+
+    A bay that stands over several joist bays has one hole somewhere: each gets its share.
+    """
+    ends: dict[tuple[int, bool], list[Contact]] = {}
     for form in ENDS:
         for contact in site.pairs("stud bay", form):
             if contact.axis == 2 and contact.gap <= THICKEST:
-                yield _one(site, contact)
+                up = site.spaces[contact.b].bottom > site.spaces[contact.a].bottom
+                ends.setdefault((contact.a, up), []).append(contact)
+                if form == "stud bay":
+                    ends.setdefault((contact.b, not up), []).append(_turned(contact))
+    for group in ends.values():
+        sizes = [one.spans[0] * one.spans[1] for one in group]
+        whole = sum(sizes)
+        for contact, size in zip(group, sizes, strict=True):
+            if size >= LEAST_SHARE * whole:
+                yield _shared(_one(site, contact), size / whole)
+
+
+def _turned(contact: Contact) -> Contact:
+    return replace(contact, a=contact.b, b=contact.a)
+
+
+def _shared(one: Proposal, share: float) -> Proposal:
+    return replace(one, presence=1.0 - (1.0 - one.presence) ** share)
 
 
 def _one(site: Site, contact: Contact) -> Proposal:

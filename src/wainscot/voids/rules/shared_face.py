@@ -8,13 +8,15 @@ from wainscot.voids.site import Proposal, Rule, Site
 
 THICKEST = 0.13
 """Solid between two spaces beyond which they share no face. [m]"""
+NARROWEST = 0.05
+"""Faces narrower than this are corners. [m]"""
 MASONRY = {"cavity", "crawl"}
 
 
 def propose(site: Site) -> Iterator[Proposal]:
     """Yield a floor chance for every pair of spaces with a thin solid between them."""
     for contact in site.contacts:
-        if contact.gap > THICKEST or min(contact.spans) < 0.02:
+        if contact.gap > THICKEST or min(contact.spans) < NARROWEST:
             continue
         forms = {site.spaces[contact.a].form, site.spaces[contact.b].form}
         variant = "masonry" if forms & MASONRY else "timber"
