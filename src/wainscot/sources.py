@@ -23,6 +23,7 @@ class Cited(msgspec.Struct, frozen=True):
     """A number with its unit and its standing."""
 
     value: float
+    """[unit]"""
     unit: str
     source: str
     where: str = ""
@@ -40,7 +41,7 @@ def judged(value: float, unit: str, why: str) -> Cited:
     Parameters
     ----------
     value : float
-        The value, in ``unit``.
+        The value. [unit]
     unit : str
         Its unit; ``"1"`` for a pure number.
     why : str

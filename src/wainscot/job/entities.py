@@ -197,7 +197,7 @@ class Kept(_Entity, tag="kept", frozen=True):
 class FramingGuess(_Entity, tag="framing_guess", frozen=True):
     """One way the hidden framing may run: ``choices`` maps "entity.field" to a value.
 
-    Guesses that share a ``question`` exclude each other; their weights are shares of one.
+    Guesses that share a ``question`` exclude each other; their weights are shares of one. [1]
     """
 
     question: str
@@ -209,7 +209,8 @@ class Inspection(_Entity, tag="inspection", frozen=True):
     """One look at one place by one method; what it found, or nothing.
 
     A finished inspection without a find of some kind says "nothing" for every kind that its method
-    shows.  ``finished=False`` (a complaint, a glimpse) speaks for its finds only.
+    shows.  ``finished=False`` (a complaint, a glimpse) speaks for its finds only.  ``share_seen`` is
+    the share of the space that could be seen. [1]
     """
 
     place: Place | None = None

@@ -164,8 +164,10 @@ def _range_faults(
         elif name in _PLAIN_CHECKS:
             allowed, wanted, cure = _PLAIN_CHECKS[name]
             if not allowed(value):
-                code = "bad-time" if name.endswith(".at") else "out-of-range"
-                yield Fault(code, at, f"{value!r} is not {wanted}", cure)
+                what = f"{value!r} is not {wanted}"
+                yield Fault(
+                    "bad-time" if allowed is _is_time else "out-of-range", at, what, cure
+                )
         elif name == "find.species" and value and value not in SPECIES:
             yield unknown_species(at, value)
         elif name == "place":
