@@ -4,8 +4,8 @@
     locate(graph, plan, Place(of="kitchen/n1", along=1.2))     # voids that this place lies in
 
 Passage rules are files in ``voids/rules``; fixture types state their own joins.  The engines ask
-how a space is framed, never which fixture it belongs to.  A void's id is its owner's id, its role and
-its module's index, so that an edit far away renames nothing.
+how a space is framed, never which fixture it belongs to.  A void's id is its owner's id, its role
+and its module's index, so that an edit far away renames nothing.
 
 Limits: a passage is an aperture with a chance, not a measured hole; most chances are judgement
 (``tables/passages.csv``, ``tables/sources.csv``).

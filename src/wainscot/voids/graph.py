@@ -10,7 +10,8 @@ Sources are of three sorts: ``entry point`` (drawn, ``source_named``), ``unknown
 nobody drew, one per void that touches an edge of the plan; pooled by ``source_pool``, side and edge
 kind, when they are told), and ``settled`` (a colony brought in or shut in, tiny, one per void).
 
-Limits: a passage is open or not for the whole time looked at; a seal is a new event and a new graph.
+Limits: a passage is open or not for the whole time looked at; a seal is a new event and a new
+graph.
 """
 
 from __future__ import annotations

@@ -90,8 +90,7 @@ def _slabs(polygon: shapely.Polygon) -> list[Rectangle]:
             for part in getattr(line & polygon, "geoms", [line & polygon])
             if not part.is_empty
         }
-        for span in [span for span in open_slabs if span not in spans]:
-            found.append(open_slabs.pop(span))
+        found += [open_slabs.pop(span) for span in list(open_slabs) if span not in spans]
         for span in spans:
             begun = open_slabs[span][0] if span in open_slabs else left
             open_slabs[span] = (begun, span[0], right, span[1])

@@ -113,7 +113,7 @@ def _entries(
                 past,
                 now,
                 spaces[void].centre,
-            )  # fmt: skip
+            )
         )
     return found
 

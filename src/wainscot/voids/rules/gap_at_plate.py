@@ -1,4 +1,4 @@
-"""Stud bays end at plates: shut in a platform frame, open in a balloon frame without fire blocks."""
+"""Stud bays end at plates: shut in a platform frame, open in an unblocked balloon frame."""
 
 from __future__ import annotations
 
