@@ -64,6 +64,17 @@ def any_used(sample: Sample, population: Population, pool: Pool, least: int) -> 
     return np.asarray(1.0 - unused)
 
 
+def undrawn_words(pool: str) -> str:
+    """Return a pool of undrawn ways in, in words.
+
+    Parameters
+    ----------
+    pool : str
+        What they are pooled under: ``outside, north side``.
+    """
+    return f"a way in nobody drew: {pool.replace('not drawn yet', 'beyond what is drawn')}"
+
+
 def answers(samples: tuple[Sample, ...]) -> tuple[EntryAnswer, ...]:
     """Return what we think of every way in, the likeliest first; the answer's graph is the first's.
 
@@ -101,7 +112,7 @@ def _pool_answer(samples: tuple[Sample, ...], pool: Pool, used: Chances) -> Entr
     settled = pool[0] == "settled"
     return EntryAnswer(
         id=pool[0] if settled else f"{pool[0]}: {pool[1]}",
-        words="already inside: brought in, or shut in" if settled else f"not drawn: {pool[1]}",
+        words="already inside: brought in, or shut in" if settled else undrawn_words(pool[1]),
         sort="settled" if settled else "unknown",
         used=float(ever.mean[0]),
         now=float(now.mean[0]),

@@ -12,7 +12,7 @@ from collections import Counter
 
 import numpy as np
 
-from wainscot.arrays import Bools, Ints
+from wainscot.arrays import Ints
 from wainscot.diagnosis.answer import Misfit
 from wainscot.diagnosis.thin import Thin, components
 from wainscot.signs.evidence import Statement
@@ -39,15 +39,7 @@ def members(draws: Thin, statement: Statement) -> Ints:
         return evidence.zone_void[span]
     if statement.source >= 0:
         return np.zeros(0, dtype=np.int32)
-    return statement.voids[_raised(statement)]
-
-
-def _raised(statement: Statement) -> Bools:
-    """Which voids of a statement are made likelier to be reached: where the find was."""
-    if len(statement.voids) == 0:
-        return np.zeros(0, dtype=np.bool_)
-    unreached = statement.factor[:, :, 0, 0].max(axis=1)
-    return np.asarray(statement.factor.max(axis=(1, 2, 3)) > 1.001 * unreached)
+    return np.array(statement.found_in(), dtype=np.int32)
 
 
 class _Tally:

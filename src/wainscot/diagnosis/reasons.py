@@ -6,7 +6,7 @@ import numpy as np
 from scipy.sparse import csr_matrix
 from scipy.sparse.csgraph import dijkstra
 
-from wainscot.arrays import Floats, Ints
+from wainscot.arrays import Ints
 from wainscot.diagnosis.answer import EntryAnswer
 from wainscot.diagnosis.problem import passage_prior
 from wainscot.signs.evidence import Evidence
@@ -36,8 +36,10 @@ class Reasons:
         self.heard: set[int] = set()
         self.seen: dict[int, tuple[str, str, str]] = {}
         for one in evidence.statements:
-            for v in find_voids(one.voids, one.factor) if one.positive else []:
-                self.found.setdefault(v, []).append(one.what.split(",")[0])
+            there = one.found_in() if one.positive else []
+            where = " found" if len(there) == 1 else " found here or close by"
+            for v in there:
+                self.found.setdefault(v, []).append(one.what.split(",")[0] + where)
             if one.zone >= 0 and one.positive:
                 span = slice(*evidence.zone_offsets[one.zone : one.zone + 2].tolist())
                 self.heard |= set(evidence.zone_void[span].tolist())
@@ -63,7 +65,7 @@ class Reasons:
         if v in self.seen:
             parts.append(f"seen: {self.seen_at(v)}")
         elif v in self.found:
-            parts.append(f"{' and '.join(dict.fromkeys(self.found[v]))} found")
+            parts.append(", ".join(dict.fromkeys(self.found[v])))
         elif self.looked[v] > 0.0:
             parts.append("looked, nothing found" if self.looked[v] > 0.9 else "part looked at")
         if v in self.heard and v not in self.seen:
@@ -78,23 +80,6 @@ def _far(steps: int) -> str:
     if steps == 0:
         return "at"
     return "next to" if steps == 1 else f"{steps} steps from"
-
-
-def find_voids(voids: Ints, factor: Floats) -> list[int]:
-    """Return the voids of a statement in which something was found, not only looked for.
-
-    Parameters
-    ----------
-    voids : Ints
-        Voids of the statement.
-    factor : Floats
-        [n, L, 3, 6] what it multiplies in. [1]
-    """
-    if len(voids) == 0:
-        return []
-    clean = factor[:, :, 0, 0].max(axis=1)
-    raised = factor.max(axis=(1, 2, 3)) > 1.001 * clean
-    return [int(v) for v in voids[raised]]
 
 
 def _steps(graph: Graph, entries: tuple[EntryAnswer, ...]) -> tuple[Ints, str]:

@@ -58,7 +58,7 @@ def source_words(sample: Sample, e: int) -> str:
         return "already inside"
     beyond = graph.source_pool[first].split(",")[0]
     if graph.source_sort[first] == "unknown":
-        return f"{graph.source_pool[first] or 'outside'} > a way in not drawn"
+        return f"{graph.source_pool[first] or 'outside'} > a way in nobody drew"
     return " > ".join(part for part in (beyond, graph.source_words[first]) if part)
 
 

@@ -11,6 +11,7 @@ from wainscot.species import SPECIES
 
 _LIKELY = 0.5
 _SURE = 0.9
+_POSSIBLE = 0.33
 
 
 def species_words(hypotheses: tuple[Hypothesis, ...]) -> str:
@@ -32,18 +33,11 @@ def species_words(hypotheses: tuple[Hypothesis, ...]) -> str:
 
 
 def _entry_words(entries: tuple[EntryAnswer, ...]) -> str:
-    if not entries:
-        return "no way in is drawn"
-    best = entries[0]
-    if best.used < 0.33:
+    if not any(one.used >= _POSSIBLE for one in entries):
         return "how they came in is not clear"
-    sure = f"{word(best.used)}, {in_ten(best.used)}"
-    if best.sort == "settled":
-        return f"they were already inside ({sure})"
-    if best.sort == "unknown":
-        place = best.words.removeprefix("not drawn: ")
-        return f"they came in by a way that is not drawn, {place} ({sure})"
-    return f"they came in by: {best.words} ({sure})"
+    named = [one for one in entries if one.used >= max(_POSSIBLE, 0.6 * entries[0].used)][:2]
+    said = [f"{one.words} ({word(one.used)}, {in_ten(one.used)})" for one in named]
+    return "likeliest way in: " + " or ".join(said)
 
 
 def _place_words(voids: tuple[VoidAnswer, ...]) -> str:
@@ -85,7 +79,7 @@ def verdict(
     if not voids:
         return "Nothing is drawn yet, so nothing can be calculated: draw a room and say where."
     opening = "" if settled else "Not settled, take it as rough: "
-    if ever < 0.33:
+    if ever < _POSSIBLE:
         return (
             f"{opening}what was logged hardly speaks for animals in what is drawn "
             f"({in_ten(ever)} that they ever were), but {unseen}."

@@ -39,7 +39,7 @@ from wainscot.diagnosis.posterior import (
     weights_settled,
 )
 from wainscot.diagnosis.problem import make
-from wainscot.diagnosis.reasons import Reasons, find_voids
+from wainscot.diagnosis.reasons import Reasons
 from wainscot.diagnosis.runs import likeliest
 from wainscot.diagnosis.thin import thin
 from wainscot.diagnosis.verdict import verdict
@@ -54,6 +54,7 @@ PILOT_POPULATIONS = 2
 KEPT_WEIGHT = 0.01
 """Cases below this weight are not drawn from in full. [1]"""
 CHAIN_LENGTH = 8
+_ON_A_RUN = 0.5
 INTEREST = 8
 """Voids for which contributions are worked out."""
 UNSETTLED_SHARE = 0.05
@@ -282,13 +283,13 @@ def _targets(samples: tuple[Sample, ...], voids: tuple[VoidAnswer, ...]) -> list
         case.graph.keys[v]
         for one in case.evidence.statements
         if one.positive
-        for v in find_voids(one.voids, one.factor)
+        for v in one.found_in()
     }
-    signs = [one.id for one in voids if one.id in with_find and one.ever >= 0.33]
+    signs = [one.id for one in voids if one.id in with_find and one.ever >= _ON_A_RUN]
     nests = sorted((one for one in voids if one.hidden), key=lambda one: (-one.nest, one.id))
     return [
         *signs[:4],
-        *(one.id for one in nests[:2] if one.id not in signs[:4] and one.ever >= 0.33),
+        *(one.id for one in nests[:2] if one.id not in signs[:4] and one.ever >= _ON_A_RUN),
     ]
 
 

@@ -50,6 +50,13 @@ class Statement(msgspec.Struct, frozen=True):
     at: str = ""
     """When, as it stands in the log."""
 
+    def found_in(self) -> list[int]:
+        """Return the voids that it speaks for, not against: where something was found."""
+        if len(self.voids) == 0:
+            return []
+        raised = self.factor.max(axis=(1, 2, 3)) > 1.001 * self.factor[:, :, 0, 0].max(axis=1)
+        return [int(v) for v in self.voids[raised]]
+
 
 class Evidence(msgspec.Struct, frozen=True):
     """All rows and zones for one graph.  V voids, U unique rows, L load levels, Z zones."""

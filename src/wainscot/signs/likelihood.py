@@ -157,8 +157,7 @@ def spread_over(
 ) -> tuple[Floats, float]:
     """Return a find that lies in one of several voids as a noisy-or: (hits [3], false).
 
-    The void's own soil is averaged out, so such a find speaks of where animals go, not of how much
-    lies there.
+    The voids' own soil is averaged out here; :func:`share_among` says what the find does to it.
 
     Parameters
     ----------
@@ -180,6 +179,27 @@ def spread_over(
     right, right_false = _naming(find, species, rates.kind(kind.name).number("named_right"))
     false = float(_false(kind, circumstances, rates)[columns].sum()) * age_false * right_false
     return part * age * right, max(rates.least, false)
+
+
+def share_among(chance: Floats, priors: Floats, count: int) -> Floats:
+    """Return what a find that lies in one of several voids says of the soil in each: [n, L, 3, 6].
+
+    Each void holds it with equal chance; where another does, this one stays as it was.  Only the
+    soil within each load and reach is weighed, for how the voids are reached is said by the
+    noisy-or of :func:`spread_over`.
+
+    Parameters
+    ----------
+    chance : Floats
+        [L, 3, 6] chance of the find if it lies in the void, from :func:`of_find`. [1]
+    priors : Floats
+        [n, L, 3, 6] prior of each void; each [load, reach] sums to 1. [1]
+    count : int
+        Number of voids, n.
+    """
+    mean = (priors * chance).sum(axis=-1)
+    mixed = chance[None] / count + (1.0 - 1.0 / count) * mean.mean(axis=0)[None, ..., None]
+    return np.asarray(mixed / (priors * mixed).sum(axis=-1, keepdims=True))
 
 
 def look_of(

@@ -4,7 +4,7 @@
 in (if that is known), the zone around it, or the way in that it speaks of.
 
 Where a look covers several voids, a find goes to the nearest one if the place is exact (a point, or
-a distance along a wall) and counts as lying in one of them if not.
+a distance along a wall) and counts as lying in one of them, nobody knows which, if not.
 
 Limits: a look at an entry point speaks of that way in only, not of the void behind it.
 """

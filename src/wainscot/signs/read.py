@@ -267,7 +267,13 @@ class _Speaker:
             ]  # fmt: skip
             hits = np.stack([hit for hit, _ in spread])
             zones.append(Zone(members, hits, spread[0][1], True))
-            statements.append(self._statement([find], voids=members[:0], zone=len(zones) - 1))
+            chance = likelihood.of_find(
+                shown, kind, find, self.circumstances, self.species, self.rates
+            )
+            soil = likelihood.share_among(chance, self.priors[members], len(members))
+            statements.append(
+                self._statement([find], voids=members, factor=soil, zone=len(zones) - 1)
+            )
 
     def _of_zone(self, statements: list[Statement], zones: list[Zone]) -> None:
         members = tuple(sorted(set(self.placed.zone)))
