@@ -190,9 +190,15 @@ def fixture(
     kind, path = kinds()[one.type], f"entities.{key}"
     where = one.name or f"{kind.words} in {room.name}"
     size = {
-        name: _size(kind, name, getattr(one, name), storey, ledger, path, where)
+        name: _size(kind, name, getattr(one, name), storey, ledger.country)
         for name in ("width", "depth", "height")
     }
+    missing = [
+        (name, kind.size(name, ledger.country))
+        for name in size
+        if metres(getattr(one, name)) is None and not (name == "height" and kind.full_height)
+    ]
+    ledger.together(missing, path, where)
     along = metres(one.along)
     if along is None:
         along = 0.0
@@ -215,16 +221,12 @@ def fixture(
     )
 
 
-def _size(
-    kind: Kind, name: str, field: Any, storey: Storey, ledger: Ledger, path: str, where: str
-) -> float:
+def _size(kind: Kind, name: str, field: Any, storey: Storey, country: str) -> float:
     given = metres(field)
     if given is None and name == "height" and kind.full_height:
         return storey.height
     if given is None:
-        cited = kind.size(name, ledger.country)
-        ledger.default(cited, name, f"{path}.{name}", where)
-        given = cited.value
+        given = kind.size(name, country).value
     return min(given, storey.height) if name == "height" else given
 
 

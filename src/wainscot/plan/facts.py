@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from wainscot.job import Fact
@@ -55,6 +56,16 @@ class Ledger:
     def default(self, cited: Cited, words: str, path: str, where: str) -> None:
         """Note a default length."""
         self._note(words, show_length(cited.value, self.units), path, where, cited)
+
+    def together(self, missing: Sequence[tuple[str, Cited]], path: str, where: str) -> None:
+        """Note several default lengths of one thing in one line."""
+        if missing:
+            shown = [f"{name} {show_length(cited.value, self.units)}" for name, cited in missing]
+            standings = dict.fromkeys(_standing(cited) for _, cited in missing)
+            words = f"{', '.join(shown)} assumed ({'; '.join(standings)})"
+            self._uses.setdefault((words, ", ".join(shown)), []).append(
+                (f"{path}.{missing[0][0]}", where)
+            )
 
     def word(self, field: Any, default: str, words: str, path: str, where: str) -> str:
         """Return a word, or the default, and note that it was assumed."""

@@ -69,7 +69,8 @@ def _room_faults(entities: Entities, storeys: dict[str, Storey]) -> Iterator[Fau
         path = f"entities.{key}"
         if not storeys:
             yield Fault(
-                "no-storey", f"{path}.storey", f"{room.name!r} has an outline but lies on no storey",
+                "no-storey", f"{path}.storey",
+                f"{room.name!r} has an outline but lies on no storey",
                 'add an entity such as "ground": {"kind": "storey", "name": "Ground floor"}',
             )  # fmt: skip
         elif drafting.storey_of(room, storeys) not in storeys:

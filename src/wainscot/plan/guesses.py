@@ -51,7 +51,7 @@ def hypotheses(job: Job) -> list[tuple[str, float, dict[str, Any]]]:
                     f"the framing guesses make {number} combinations, at most"
                     f" {MOST_HYPOTHESES} are run",
                     "settle one question and take its guesses out",
-                )  # fmt: skip
+                )
             ]
         )
     combos = product(*(questions[question] for question in sorted(questions)))
