@@ -129,3 +129,28 @@ def gather(samples: tuple[Sample, ...], settled: bool, mcse: Floats) -> Draws:
         mcse=mcse,
         **joined,
     )
+
+
+def no_draws() -> Draws:
+    """Return the draws of a job in which nothing is drawn: none."""
+    bits = np.zeros((0, 0), dtype=np.uint8)
+    flags = np.zeros((0, 0), dtype=np.bool_)
+    none = np.zeros(0)
+    return Draws(
+        key=digest_of(()),
+        void_ids=(),
+        entry_ids=(),
+        passage_ids=(),
+        weight=none,
+        case=np.zeros(0, dtype=np.int32),
+        cases=(),
+        entry=bits,
+        ever=flags,
+        now=flags,
+        soil=bits,
+        nest=flags,
+        run=bits,
+        log_evidence=none,
+        status="settled",
+        mcse=none,
+    )

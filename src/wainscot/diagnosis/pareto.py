@@ -34,7 +34,7 @@ def fit(tail: Floats) -> tuple[float, float]:
     theta = 1.0 / tail[-1] + (1.0 - np.sqrt(grid / (np.arange(grid) + 0.5))) / (3.0 * quarter)
     shape = np.log1p(-theta[:, None] * tail[None, :]).mean(axis=1)
     log_likelihood = n * (np.log(-theta / shape) - shape - 1.0)
-    weight = 1.0 / np.exp(log_likelihood[None, :] - log_likelihood[:, None]).sum(axis=1)
+    weight = np.exp(log_likelihood - log_likelihood.max())
     best = float((theta * weight).sum() / weight.sum())
     k = float(np.log1p(-best * tail).mean())
     scale = -k / best

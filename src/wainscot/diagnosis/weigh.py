@@ -26,7 +26,7 @@ from wainscot.diagnosis.bands import Outlook, band
 from wainscot.diagnosis.cases import Case, cases
 from wainscot.diagnosis.cautions import cautions
 from wainscot.diagnosis.contributions import Leaver, contributions
-from wainscot.diagnosis.draws import Draws, digest_of, gather, log_evidence
+from wainscot.diagnosis.draws import Draws, digest_of, gather, log_evidence, no_draws
 from wainscot.diagnosis.entries import answers
 from wainscot.diagnosis.mapping import source_map, void_map
 from wainscot.diagnosis.misfits import misfits
@@ -150,14 +150,42 @@ def weigh_cases(
         What to print with the answer.
     """
     found = tuple(sorted(found, key=lambda case: (-case.prior, case.guess, case.species)))
+    if not found[0].graph.keys:
+        return _nothing_drawn(found, effort, judged, cautions)
     kept, dropped = _worth_drawing(found, effort, progress)
-    samples = _sample(kept, effort, "full", progress)
+    samples = sample_cases(kept, effort, "full", progress)
     chances = void_chances(samples)
     if not _settled(samples, chances):
         more = msgspec.structs.replace(effort, draws=4 * effort.draws)
-        samples = _sample(kept, more, "again", progress)
+        samples = sample_cases(kept, more, "again", progress)
         chances = void_chances(samples)
     return _answer(samples, dropped, chances, effort, book, judged, cautions)
+
+
+def _nothing_drawn(
+    found: tuple[Case, ...], effort: Effort, judged: tuple[str, ...], cautions: tuple[str, ...]
+) -> tuple[Diagnosis, Draws]:
+    """The answer for a job without a single void: what was logged is kept, nothing is weighed."""
+    case = found[0]
+    diagnosis = Diagnosis(
+        verdict=verdict((), (), (), (), ever=0.0, now=0.0, settled=True),
+        settled=True,
+        voids=(),
+        entries=(),
+        runs=(),
+        contributions=(),
+        misfits=(),
+        hypotheses=tuple(Hypothesis(one.species, one.guess, one.prior, 0.0) for one in found),
+        unplaced=case.evidence.unplaced,
+        assumptions=case.assumptions,
+        judged=judged,
+        cautions=cautions,
+        draws=0,
+        seed=effort.seed,
+        module=kernel.load_module()[2],
+        digest=digest_of(()),
+    )
+    return diagnosis, no_draws()
 
 
 def _stream(seed: int, *names: str) -> int:
@@ -166,9 +194,22 @@ def _stream(seed: int, *names: str) -> int:
     return int.from_bytes(hashlib.sha256(text.encode("utf-8")).digest()[:8], "little")
 
 
-def _sample(
+def sample_cases(
     found: tuple[Case, ...], effort: Effort, stage: str, progress: Progress | None
 ) -> tuple[Sample, ...]:
+    """Return each case with its draws.
+
+    Parameters
+    ----------
+    found : tuple of Case
+        The cases; the first one's graph is the answer's.
+    effort : Effort
+        How much to draw.
+    stage : str
+        Name of the stage, so that each has random numbers of its own.
+    progress : callable or None
+        Called with the share of the work that is done. [1]
+    """
     samples: list[Sample] = []
     for k, case in enumerate(found):
         problem, merged = make(case.graph, case.evidence)
@@ -208,7 +249,7 @@ def _worth_drawing(
     if len(found) == 1:
         return found, ()
     pilot = Effort(effort.seed, PILOT_POPULATIONS, min(PILOT_DRAWS, effort.draws), effort.threads)
-    samples = _sample(found, pilot, "pilot", progress)
+    samples = sample_cases(found, pilot, "pilot", progress)
     weight = [float(each.sum()) for each in weights(samples)]
     # Two standard errors of doubt about a case's evidence count in its favour.
     doubt = [
@@ -306,7 +347,7 @@ def _rerun(samples: tuple[Sample, ...], effort: Effort, interest: Ints) -> Calla
             msgspec.structs.replace(one.case, evidence=without(one.case.evidence, key))
             for one in samples
         )
-        again = _sample(left, less, f"without {key}", None)
+        again = sample_cases(left, less, f"without {key}", None)
         return np.asarray(void_chances(again)["soiled"].mean[interest])
 
     return rerun
