@@ -209,8 +209,8 @@ class Inspection(_Entity, tag="inspection", frozen=True):
     """One look at one place by one method; what it found, or nothing.
 
     A finished inspection without a find of some kind says "nothing" for every kind that its method
-    shows.  ``finished=False`` (a complaint, a glimpse) speaks for its finds only.  ``share_seen`` is
-    the share of the space that could be seen. [1]
+    shows.  ``finished=False`` (a complaint, a glimpse) speaks for its finds only.
+    ``share_seen`` is the share of the space that could be seen. [1]
     """
 
     place: Place | None = None
