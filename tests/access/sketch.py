@@ -39,6 +39,8 @@ def job(year: int | None = 1934, country: str = "UK", floor: str = "joists") -> 
                     "kind": "wall", "room": "kitchen", "side": "e1", "build": "stud",
                     "stud_spacing": 0.4,
                 },
+                "outer": {"kind": "wall", "room": "hall", "side": "n1", "build": "cavity"},
+                "north": {"kind": "edge", "room": "hall", "side": "n1", "is": "outside"},
                 "next_door": {
                     "kind": "edge", "room": "hall", "side": "e1", "is": "neighbour",
                 },
@@ -85,6 +87,8 @@ _VOIDS: tuple[tuple[Any, ...], ...] = (
      (Face("hall", "front", "cupboard door", 1.5),)),
     ("boxing/inside", "boxed pipe run", "boxing", True, 0.0, 0.0, 0.2, 0.2, 0.0, 2.4,
      (Face("kitchen", "front", "boxing", 0.5),)),
+    ("hall/n1/cavity", "wall cavity", "hall/n1", True, 3.1, 3.1, 5.0, 3.15, 0.0, 2.4,
+     (Face("hall", "wall", "plaster", 4.0),)),
 )  # fmt: skip
 
 

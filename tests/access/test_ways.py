@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import pkgutil
+from pathlib import Path
 
 import pytest
 from sketch import drawn
 
 import wainscot.access.acts
-from wainscot.access import Access, all_acts, questions_of, site_of, ways
+from wainscot.access import Access, all_acts, all_hazards, questions_of, site_of, ways
 from wainscot.access.model import DEFER
 from wainscot.checks import answers_of
 from wainscot.signs import DEFAULT
@@ -64,6 +65,13 @@ def test_tile_takes_longer_to_make_good_than_board() -> None:
     assert repair["tile"] > repair["plasterboard"]
 
 
+def test_a_cavity_wall_is_drilled_through_a_mortar_joint_and_not_as_board() -> None:
+    (hole,) = by_act("hole in masonry")
+    assert hole.id == "hole in masonry/hall/n1/cavity|hall"
+    assert "mortar joint" in hole.words
+    assert not any("cavity" in one.id for one in by_act("hole in wall"))
+
+
 def test_a_faceplate_is_offered_only_where_a_cable_runs() -> None:
     assert {one.id.partition("/")[2].partition("|")[0] for one in by_act("faceplate off")} == {
         "kitchen/e1/bay/1"
@@ -111,7 +119,7 @@ def test_ids_are_stable_and_sorted_and_name_no_index() -> None:
 
 def test_shares_are_shares_and_voids_exist() -> None:
     for one in offered().values():
-        assert all(0 < reach.share <= 1 and 0 <= reach.void < 13 for reach in one.reaches)
+        assert all(0 < reach.share <= 1 and 0 <= reach.void < 14 for reach in one.reaches)
 
 
 def test_no_check_breaks_more_finish_than_the_us_minor_repair_limit() -> None:
@@ -127,3 +135,12 @@ def test_every_hold_point_says_who_on_what_evidence_and_defers() -> None:
             assert hold.evidence
             assert hold.source
             assert hold.first
+
+
+def test_the_manual_lists_every_act_with_its_minutes_and_every_hazard() -> None:
+    page = (Path(__file__).parents[2] / "docs" / "access.md").read_text(encoding="utf-8")
+    for name, act in all_acts().items():
+        (row,) = [line for line in page.splitlines() if line.startswith(f"| {name} |")]
+        assert f"| {act.minutes.value:.0f} ({act.minutes.status}) |" in row
+    for name in all_hazards():
+        assert f"\n| {name} |" in page

@@ -63,7 +63,7 @@ def test_nothing_is_drilled_before_it_is_known_what_lies_behind() -> None:
     drill = access("drill/F1", 1, disturbance="hole", holds=(unknown_hold(),))
     check = ranked([drill]).checks[0]
     assert check.first == ("sweep for cables",)
-    assert check.words.startswith("First find out: sweep for cables. Then:")
+    assert check.words.startswith("First find out (services), then look by")
     assert check.minutes == pytest.approx(25.0)
 
 

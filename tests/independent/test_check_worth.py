@@ -7,9 +7,21 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from worth_oracle import VOIDS, draw, enumerate_states, exact_value
+from worth_oracle import (
+    OPEN,
+    PASSAGES,
+    SOIL_GIVEN,
+    VOIDS,
+    WAY_IN,
+    WAY_IN_CHANCES,
+    draw,
+    enumerate_states,
+    exact_value,
+)
 
 from wainscot.checks.worth import expected_value
+from wainscot.diagnosis.kernel import Problem, run
+from wainscot.diagnosis.populations import combine
 
 LOSS = np.array([0.0, 300.0, 1200.0])
 OPENING = np.array([120.0, 260.0, 180.0, 340.0, 90.0, 220.0, 400.0, 150.0])
@@ -79,3 +91,40 @@ def test_weighted_draws_give_what_repeated_draws_give() -> None:
     again = np.repeat(np.arange(600), times)
     repeated = expected_value(LOSS[soil[again]], OPENING, outcome[:, :, again])
     assert weighted.value == pytest.approx(repeated.value, rel=1e-9, abs=1e-9)
+
+
+def ladder_problem() -> Problem:
+    """Return the oracle's ladder in the kernel's form; light soil was seen in void 6 for sure."""
+    anywhere, seen = np.zeros((1, 3, 6)), np.zeros((1, 3, 6))
+    anywhere[0, :, ::2] = SOIL_GIVEN
+    seen[0, :, 2] = SOIL_GIVEN[:, 1]
+    nothing = np.zeros(0, dtype=np.int32)
+    return Problem(
+        passage_ends=np.array(PASSAGES, dtype=np.int32),
+        passage_prior=np.array(OPEN),
+        source_void=np.array([WAY_IN], dtype=np.int32),
+        source_prior=np.array([WAY_IN_CHANCES]),
+        source_named=np.array([True]),
+        load_prior=np.ones(1),
+        row_of=np.array([1 if void == 6 else 0 for void in range(VOIDS)], dtype=np.int32),
+        detail=np.stack([anywhere, seen]),
+        zone_offsets=np.zeros(1, dtype=np.int32),
+        zone_void=nothing,
+        zone_hit=np.zeros((0, 3)),
+        zone_false=np.zeros(0),
+        zone_heard=np.zeros(0, dtype=np.bool_),
+    )
+
+
+def test_from_the_sampler_s_own_draws_the_worth_is_the_exact_worth() -> None:
+    populations = run(ladder_problem(), seed=3, populations=8, chains=64, length=8)
+    combined = combine(populations)
+    soil = np.concatenate([one.soil for one in populations]).astype(int)
+    weight = np.repeat(combined.weights, [len(one.soil) for one in populations])
+    outcome = np.stack([power[:, soil[:, at]] for at, power in CHECKS])
+    worth = expected_value(LOSS[soil], OPENING, outcome, weight)
+    exact = exact_worths()
+    assert len(soil) == 4096
+    assert (np.abs(worth.value - exact) <= 4.5 * worth.error + 0.5).all(), (worth, exact)
+    found, best = int(worth.value.argmax()), int(exact.argmax())
+    assert found == best or exact[best] - exact[found] <= worth.error[found]

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import pytest
 
-from wainscot.access.hazards.asbestos import UK_YEAR, US_YEAR
 from wainscot.access.hazards.chimney import CLEARANCE
 from wainscot.access.hazards.infection import SOAK
 from wainscot.access.hazards.lead import LEAD_YEAR, MINOR_DAYS, MINOR_INSIDE, MINOR_OUTSIDE
 from wainscot.access.hazards.vermiculite import LAST_YEAR
+from wainscot.access.years import ASBESTOS_UK, ASBESTOS_US
 
 
 def test_minor_repair_is_six_square_feet_a_room_inside() -> None:
@@ -31,12 +31,12 @@ def test_target_housing_is_of_before_1978() -> None:
 
 def test_asbestos_is_presumed_in_buildings_of_no_later_than_1980() -> None:
     # 29 CFR 1926.1101(b), (k)(1): installed no later than 1980.
-    assert US_YEAR.value == 1980
+    assert ASBESTOS_US.value == 1980
 
 
 def test_uk_surveys_come_before_work_on_buildings_of_before_2000() -> None:
     # HSE guidance on CAR 2012 and HSG264, second-hand.
-    assert UK_YEAR.value == 2000
+    assert ASBESTOS_UK.value == 2000
 
 
 def test_the_vermiculite_mine_closed_in_1990() -> None:

@@ -110,6 +110,11 @@ class Scene:
         """Return the wall that a void belongs to, or None."""
         return self.walls.get(self.graph.owners[void])
 
+    def masonry(self, void: int) -> bool:
+        """Return True where a leaf of brick or block lies between the finish and the void."""
+        wall = self.wall_of(void)
+        return wall is not None and wall.build == "cavity"
+
     def _passes(self, void: int, path: Floats) -> bool:
         low, high = self.graph.polygon[void].min(axis=0), self.graph.polygon[void].max(axis=0)
         inside = ((path[:, :2] >= low) & (path[:, :2] <= high)).all(axis=1)

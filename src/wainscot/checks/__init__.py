@@ -11,8 +11,9 @@ Limits: one check at a time, not the best pair of two; each void is decided by i
 opening for every kind of void, as the bands have it; every rate is judged.
 """
 
+from wainscot.checks.job_checks import next_checks
 from wainscot.checks.pooled import Pooled, answers_of, pool
 from wainscot.checks.ranking import Check, Result, rank
 from wainscot.checks.words import lines
 
-__all__ = ["Check", "Pooled", "Result", "answers_of", "lines", "pool", "rank"]
+__all__ = ["Check", "Pooled", "Result", "answers_of", "lines", "next_checks", "pool", "rank"]

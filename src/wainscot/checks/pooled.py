@@ -2,6 +2,9 @@
 
     pooled = pool(draws, answers_of(job))
 
+Draws keep the order of their populations, so that a stretch of neighbours is a population or a part
+of one in every case; errors are worked out from stretches.
+
 Limits: the load of the house is not kept in the draws, so what depends on it (how soon a trap
 catches) is averaged over its prior.
 """
@@ -67,6 +70,8 @@ def pool(draws: Draws, answers: dict[str, dict[str, str]] | None = None) -> Pool
         At most 8,192 draws; of more, those at equal steps of weight.
     """
     keep, weight = _thinned(draws.weight)
+    order = _interleaved(draws.case[keep])
+    keep, weight = keep[order], weight[order]
     species = tuple(sorted({name for name, _ in draws.cases}))
     guesses = sorted({guess for _, guess in draws.cases})
     case = draws.case[keep]
@@ -83,6 +88,15 @@ def pool(draws: Draws, answers: dict[str, dict[str, str]] | None = None) -> Pool
         choices=tuple((answers or {}).get(guess, {}) for guess in guesses),
         guess_of=of_guess[case],
     )
+
+
+def _interleaved(case: Ints) -> Ints:
+    """Return an order in which every stretch holds its share of every case, in their own order."""
+    place = np.empty(len(case))
+    for one in np.unique(case):
+        mine = np.flatnonzero(case == one)
+        place[mine] = (np.arange(len(mine)) + 0.5) / len(mine)
+    return np.argsort(place, kind="stable").astype(np.int32)
 
 
 def answers_of(job: Job) -> dict[str, dict[str, str]]:

@@ -10,7 +10,7 @@ import msgspec
 import numpy as np
 
 from wainscot.access import Access, HoldPoint
-from wainscot.arrays import Bools, Floats
+from wainscot.arrays import Floats
 from wainscot.book import Book, cost_to_open
 from wainscot.checks.outcomes import NOTHING, Outcomes
 from wainscot.checks.pooled import Pooled
@@ -71,10 +71,11 @@ class Result(msgspec.Struct, frozen=True):
     time_to_open: bool
     open_now: tuple[str, ...]
     """In words, the voids that are better opened than left on what is known, likeliest first."""
+    open_labels: tuple[str, ...]
+    """Their labels, in the same order."""
     not_weighed: tuple[str, ...]
     """Ways to look that no table of signs speaks of."""
     judged: tuple[str, ...]
-    cautions: tuple[str, ...]
     draws: int
 
 
@@ -126,15 +127,16 @@ def rank(
     table = _Table(known, worth, moved, [graph.labels[v] for v in hidden], book)
     checks = _best_of_each(table.checks(), known)
     likely = draws.weight @ soiled
+    opened = [int(hidden[n]) for n in np.argsort(-likely, kind="stable") if worth.prior_open[n]]
     return Result(
         checks=checks,
         money=bool(book.currency),
         currency=book.currency,
         time_to_open=not any(check.pays for check in checks),
-        open_now=_open_now(graph, hidden, worth.prior_open, likely),
+        open_now=tuple(graph.words[void] for void in opened),
+        open_labels=tuple(graph.labels[void] for void in opened),
         not_weighed=tuple(sorted({one.act for one in ways} - {one.act for one in known})),
         judged=("times of every way to look", "rates of every sign", *_judged_rates(book)),
-        cautions=_cautions(known),
         draws=len(draws.weight),
     )
 
@@ -213,19 +215,7 @@ def _best_of_each(checks: list[Check], ways: list[Access]) -> tuple[Check, ...]:
     return tuple(sorted(best, key=lambda one: (not one.pays, -one.net, one.access)))
 
 
-def _open_now(
-    graph: Graph, hidden: np.ndarray, better_opened: Bools, likely: Floats
-) -> tuple[str, ...]:
-    order = np.argsort(-likely, kind="stable")
-    return tuple(graph.words[hidden[place]] for place in order if better_opened[place])
-
-
 def _judged_rates(book: Book) -> tuple[str, ...]:
     rates = ("hour", "open_bay", "callback_light", "callback_heavy", "callback_nest")
     named = tuple(name.replace("_", " ") for name in rates if getattr(book, name).is_judgement)
     return (f"our rates: {', '.join(named)}",) if named else ()
-
-
-def _cautions(ways: list[Access]) -> tuple[str, ...]:
-    words = {hold.words for access in ways for hold in access.holds if hold.standing == "care"}
-    return tuple(sorted(words))

@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING
 
 from wainscot import chance
 from wainscot.access import Access
+from wainscot.access.model import DEFER
 
 if TYPE_CHECKING:
+    from wainscot.access import HoldPoint
     from wainscot.checks.ranking import Check, Result
 
 MOST_SPANS = 3
@@ -66,7 +68,8 @@ def sentence(check: Check, access: Access, currency: str) -> str:
     """Return a check's line: what to do, what it is worth, what it costs, what it may show."""
     doing = access.words
     if check.first:
-        doing = f"First find out: {'; '.join(check.first)}. Then: {_small(doing)}"
+        unknown = ", ".join(hold.hazard for hold in access.first)
+        doing = f"First find out ({unknown}), then {_small(doing)}"
     parts = [_worth(check, currency), f"costs {_minutes(check.minutes)}"]
     if access.answers:
         telling = "tells which way the framing runs"
@@ -113,17 +116,40 @@ def lines(result: Result, most: int = MOST_LINES) -> list[str]:
     out = [f"{place}. {check.words}." for place, check in enumerate(paying, 1)]
     if result.time_to_open:
         out += _time_to_open(result)
+    elif result.open_labels:
+        named = spans(result.open_labels, MOST_LINES)
+        out.append(f"Likely enough to open already, unless a look says otherwise: {named}.")
+    out += _holds(paying)
     if not result.money:
         out.append("No currency in our rates: order by hours of work, worth told as chances.")
-    stops = {hold.hazard for check in paying for hold in check.holds if hold.standing == "stop"}
-    if stops:
-        out.append(f"STOP, sign first: {', '.join(sorted(stops))}.")
     if result.not_weighed:
         out.append(f"Not weighed (no rates yet): {', '.join(result.not_weighed)}.")
+    out.append("Costs leave out fees of surveyors, laboratories and licensed trades.")
     out.append(
         f"Judged, nobody published it: {'; '.join(result.judged)}. From {result.draws} draws."
     )
-    return out + list(result.cautions)
+    return out
+
+
+def _holds(checks: list[Check]) -> list[str]:
+    """Return what holds for these checks, each thing once: find out, stop, take care."""
+    found: dict[str, HoldPoint] = {}
+    for check in checks:
+        unknown = {hold.hazard for hold in check.holds if hold.first in check.first}
+        for hold in check.holds:
+            if hold.standing != "find out" or hold.hazard in unknown:
+                found.setdefault(f"{hold.standing} {hold.hazard}", hold)
+    order = {"find out": 0, "stop": 1, "care": 2}
+    holds = sorted(found.values(), key=lambda hold: (order[hold.standing], hold.hazard))
+    out = [_HEADS[hold.standing].format(hold=hold) for hold in holds]
+    return [*out, DEFER] if out else []
+
+
+_HEADS = {
+    "find out": "FIND OUT FIRST, {hold.hazard}: {hold.first} ({hold.who}).",
+    "stop": "STOP, sign first, {hold.hazard}: {hold.first} ({hold.who}).",
+    "care": "CARE, {hold.hazard}: {hold.first}.",
+}
 
 
 def _time_to_open(result: Result) -> list[str]:

@@ -22,7 +22,7 @@ def _find(scene: Scene) -> Iterator[Target]:
 
 ACT = Act(
     name="through the hatch",
-    sentence="Look in by the hatch: {where}",
+    sentence="By the hatch, if there is one, look in: {where}",
     method="eye and lamp",
     minutes=judged(30.0, "min", "hatch open, lamp, crawl, photographs; two people"),
     find=_find,

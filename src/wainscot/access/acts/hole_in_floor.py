@@ -12,7 +12,7 @@ from wainscot.sources import judged
 def _find(scene: Scene) -> Iterator[Target]:
     for void, face in scene.faces("floor"):
         yield Target(
-            where=f"{scene.graph.words[void]}, from the {scene.room_names[face.room]}",
+            where=scene.graph.words[void],
             key=f"{scene.graph.keys[void]}|{face.room}",
             reaches=(Reach(void, 0.4),),
             room=face.room,

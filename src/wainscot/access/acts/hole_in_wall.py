@@ -14,6 +14,8 @@ from wainscot.sources import judged
 
 def _find(scene: Scene) -> Iterator[Target]:
     for void, face in scene.faces("wall"):
+        if scene.masonry(void):
+            continue
         yield Target(
             where=f"{scene.graph.words[void]}, from the {scene.room_names[face.room]}",
             key=f"{scene.graph.keys[void]}|{face.room}",

@@ -14,7 +14,7 @@ from wainscot.sources import judged
 def _find(scene: Scene) -> Iterator[Target]:
     for void in np.flatnonzero(~scene.graph.hidden):
         yield Target(
-            where=scene.graph.words[void],
+            where=scene.room_names.get(scene.graph.owners[void], scene.graph.words[void]),
             key=scene.graph.keys[void],
             reaches=(Reach(int(void), 0.8),),
             room=scene.graph.owners[void],
@@ -24,7 +24,7 @@ def _find(scene: Scene) -> Iterator[Target]:
 
 ACT = Act(
     name="look round a room",
-    sentence="Look round {where} with a lamp, along every skirting and behind what moves",
+    sentence="Look round the {where} with a lamp, along every skirting and behind what moves",
     method="eye and lamp",
     minutes=judged(10.0, "min", "one room, furniture pulled forward"),
     find=_find,

@@ -9,21 +9,16 @@ from __future__ import annotations
 
 from wainscot.access.model import DEFER, Act, Hazard, HoldPoint, Target
 from wainscot.access.scene import Scene
-from wainscot.sources import Cited
-
-US_YEAR = Cited(
-    1980, "year", "29 CFR 1926.1101(b) and (k): built no later than 1980", "", "second-hand"
-)
-UK_YEAR = Cited(
-    2000, "year", "Control of Asbestos Regulations 2012, regs 5-7, and HSG264", "", "second-hand"
-)
+from wainscot.access.years import ASBESTOS_UK, ASBESTOS_US
 
 
 def _find(scene: Scene, act: Act, target: Target) -> HoldPoint | None:
     if act.disturbance == "none":
         return None
     year, country = scene.site.year_built, scene.site.country
-    free = year is not None and (year >= UK_YEAR.value if country == "UK" else year > US_YEAR.value)
+    free = year is not None and (
+        year >= ASBESTOS_UK.value if country == "UK" else year > ASBESTOS_US.value
+    )
     if free:
         return None
     age = "The year built is not known" if year is None else f"Built in {year}"
@@ -42,7 +37,9 @@ def _find(scene: Scene, act: Act, target: Target) -> HoldPoint | None:
         first="have the material surveyed or sampled for asbestos",
         who="an accredited asbestos surveyor or inspector",
         evidence="survey or laboratory result that names this room and this material",
-        source=f"{US_YEAR.source} (second-hand); {UK_YEAR.source} (second-hand)",
+        source=f"{ASBESTOS_US.source} (second-hand); 40 CFR 61.145 asks for an inspection before "
+        "work on most buildings but single homes of up to four units, which the rule for workers "
+        f"does not exempt (second-hand); {ASBESTOS_UK.source} (second-hand)",
         minutes=15.0,
     )
 

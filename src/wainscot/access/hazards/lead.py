@@ -39,7 +39,9 @@ def _find(scene: Scene, act: Act, target: Target) -> HoldPoint | None:
         f"work until the paint is tested. Painted area touched in one room within "
         f"{MINOR_DAYS.value:.0f} days adds up. {DEFER}",
         first="have the paint tested for lead",
-        who="a certified lead inspector or renovator (US); a competent person with a test (UK)",
+        who="a competent person with a lead test"
+        if country == "UK"
+        else "a certified lead inspector or renovator",
         evidence="test result for the paint of this room, or certified lead-safe work practice",
         source=f"{_RULE}; regulator's answers on minor repair (read); cautious reading is ours; "
         "UK year from memory",

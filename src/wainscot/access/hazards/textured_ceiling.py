@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from wainscot.access.hazards.asbestos import UK_YEAR
 from wainscot.access.model import DEFER, Act, Hazard, HoldPoint, Target
 from wainscot.access.scene import Scene
+from wainscot.access.years import ASBESTOS_UK
 
 
 def _find(scene: Scene, act: Act, target: Target) -> HoldPoint | None:
     year = scene.site.year_built
-    if not act.breaks or act.from_part != "ceiling" or (year or 0) >= UK_YEAR.value:
+    if not act.breaks or act.from_part != "ceiling" or (year or 0) >= ASBESTOS_UK.value:
         return None
     return HoldPoint(
         key=f"textured ceiling/{target.room or target.key}",
