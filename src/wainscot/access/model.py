@@ -138,8 +138,11 @@ class Access(msgspec.Struct, frozen=True):
     holds: tuple[HoldPoint, ...] = ()
     sources: tuple[int, ...] = ()
     shows: tuple[tuple[float, float, float], ...] = ()
+    """For ways in: chance of each outcome by never / past / now. [1]"""
     answers: str = ""
+    """Question about the framing that it settles."""
     right: float = 0.0
+    """Chance that it tells the framing rightly. [1]"""
     limits: tuple[str, ...] = ()
     """Structural verdicts; empty for every check, because no check cuts framing."""
 

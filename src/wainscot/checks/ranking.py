@@ -26,20 +26,20 @@ LEAST_SHARE = 0.05
 
 
 class Check(msgspec.Struct, frozen=True):
-    """One way to look, with what it is worth."""
+    """One way to look, with what it is worth; in hours of work where the book has no currency."""
 
     access: str
     """Id of the access."""
     words: str
     """The whole line for people."""
     worth: float
-    """Fall of the expected loss. [currency, or hours where the book has none]"""
+    """Fall of the expected loss. [currency]"""
     error: float
-    """Its bootstrap standard error. [same]"""
+    """Its bootstrap standard error. [currency]"""
     cost: float
-    """Minutes and making good at the hourly rate. [same]"""
+    """Minutes and making good at the hourly rate. [currency]"""
     net: float
-    """Worth less cost. [same]"""
+    """Worth less cost. [currency]"""
     minutes: float
     """On site, finding out first and making good included. [min]"""
     shows: float

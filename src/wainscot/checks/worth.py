@@ -43,9 +43,9 @@ class Worth(NamedTuple):
     """What :func:`expected_value` finds.  J checks, O outcomes, n voids."""
 
     value: Floats
-    """[J] fall in expected loss; never below zero. [unit of loss]"""
+    """[J] fall in expected loss; never below zero. [unit]"""
     error: Floats
-    """[J] its bootstrap standard error. [unit of loss]"""
+    """[J] its bootstrap standard error. [unit]"""
     chance: Floats
     """[J, O] chance of each outcome. [1]"""
     prior_open: Bools
@@ -53,7 +53,7 @@ class Worth(NamedTuple):
     pairs: NDArray[np.intp]
     """[P, 2] (check, void) where the better action hangs on what the check shows."""
     gain: Floats
-    """[P] what that void adds to the value of that check. [unit of loss]"""
+    """[P] what that void adds to the value of that check. [unit]"""
 
 
 def expected_value(
@@ -69,9 +69,9 @@ def expected_value(
     Parameters
     ----------
     loss_leave : Floats
-        [K, n] loss if void v is left and draw k is the truth. [unit of loss]
+        [K, n] loss if void v is left and draw k is the truth. [unit]
     loss_open : Floats
-        [n] loss if void v is opened. [unit of loss]
+        [n] loss if void v is opened. [unit]
     outcome : Floats
         [J, O, K] chance that check j shows outcome o if draw k is the truth; over o it sums to
         one. [1]
