@@ -99,12 +99,13 @@ def test_leaving_an_inspection_out_gives_what_counting_without_it_gives(name: st
     placed = LOGS[name]
     house, evidence, answer, _ = diagnosed(placed)
     truth = exact(house, evidence)
+    opened = {one.id for one in answer.voids if one.seen}
     odds = lambda p: np.log(p) - np.log1p(-p)  # noqa: E731
     for each in placed:
         without = exact(house, evidence_of([one for one in placed if one is not each]))
         said = {one.void: one for one in answer.contributions if one.inspection == each.key}
         for v, key in enumerate(house.keys):
-            if not house.hidden[v]:
+            if not house.hidden[v] or key in opened:
                 continue
             change = odds(truth["soiled"][v]) - odds(without["soiled"][v])
             told = said[key].log_odds if key in said else 0.0

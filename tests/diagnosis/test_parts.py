@@ -17,8 +17,8 @@ from wainscot.diagnosis.cautions import DISEASE, GAS, OLD_PAINT, POISON, caution
 from wainscot.diagnosis.mapping import void_map
 from wainscot.diagnosis.pareto import fit, smooth
 from wainscot.diagnosis.problem import make
+from wainscot.diagnosis.sampling import sample_cases
 from wainscot.diagnosis.thin import components, likeliest_ways, thin
-from wainscot.diagnosis.weigh import sample_cases
 from wainscot.job import Job
 
 
@@ -104,7 +104,7 @@ def test_parting_merged_ways_in_gives_their_own_chances_back():
     problem, merged = make(house, evidence_of([]))
     prior = problem.source_prior / problem.source_prior.sum(axis=1, keepdims=True)
     assert len(prior) == 4  # five ways in, two of them at one void
-    assert np.allclose(merged.apart(prior, 5), house.source_prior)
+    assert np.allclose(merged.apart(prior), house.source_prior)
 
 
 # Runs.

@@ -8,6 +8,7 @@ hosted by :mod:`wainscot.diagnosis.kernel`.
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.diagnosis.cases import Case, cases
 from wainscot.diagnosis.draws import Draws
-from wainscot.diagnosis.weigh import Effort, diagnose, weigh_cases
+from wainscot.diagnosis.sampling import Effort
+from wainscot.diagnosis.weigh import diagnose, weigh_cases
 
 __all__ = ["Case", "Diagnosis", "Draws", "Effort", "cases", "diagnose", "weigh_cases"]

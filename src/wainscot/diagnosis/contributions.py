@@ -92,14 +92,10 @@ def _log_ratio(sample: Sample, one: Population, gone: list[Statement]) -> tuple[
             most -= float(np.log(_zone_chance(evidence, statement.zone, None).min()))
         if statement.source >= 0:
             by_state = -np.log(np.asarray(statement.by_state))
-            e = _kernel_source(sample, statement.source)
+            e = int(sample.merged.group[statement.source])
             logs = logs + by_state[one.source[:, e]]
             most += float(by_state.max())
     return logs, most
-
-
-def _kernel_source(sample: Sample, source: int) -> int:
-    return next(e for e, members in enumerate(sample.merged.members) if source in members)
 
 
 class Leaver:

@@ -51,17 +51,11 @@ def any_used(sample: Sample, population: Population, pool: Pool, least: int) -> 
     least : int
         1 for used at all, 2 for used now.
     """
-    unused = np.ones(len(population.load))
-    for e, (members, parting) in enumerate(
-        zip(sample.merged.members, sample.merged.parting, strict=True)
-    ):
-        mine = [
-            i for i, member in enumerate(members) if _pool_of(sample.case.graph, member) == pool
-        ]
-        if mine:
-            table = np.prod(1.0 - parting[mine][:, :, least:].sum(axis=-1), axis=0)
-            unused = unused * table[population.source[:, e]]
-    return np.asarray(1.0 - unused)
+    graph = sample.case.graph
+    mine = [e for e in range(len(graph.source_keys)) if _pool_of(graph, e) == pool]
+    idle = 1.0 - sample.merged.parting[mine][:, :, least:].sum(axis=-1)
+    states = population.source[:, sample.merged.group[mine]]
+    return np.asarray(1.0 - np.prod(idle[np.arange(len(mine))[None, :], states], axis=1))
 
 
 def undrawn_words(pool: str) -> str:

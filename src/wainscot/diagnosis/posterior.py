@@ -201,12 +201,11 @@ def source_chances(samples: tuple[Sample, ...]) -> tuple[Chances, Chances]:
     """
     parts: tuple[list[_Parts], list[_Parts]] = ([], [])
     for sample in samples:
-        sources = len(sample.case.graph.source_keys)
         rows: tuple[list[tuple[Floats, Floats]], list[tuple[Floats, Floats]]] = ([], [])
         for one in sample.populations:
             state = (one.source[:, :, None] == np.arange(3)).astype(np.float64)
             by_chain = state.reshape(-1, one.chains, *state.shape[1:]).mean(axis=0)
-            apart = np.stack([sample.merged.apart(chain, sources) for chain in by_chain])
+            apart = sample.merged.apart(by_chain)
             for k, values in enumerate((1.0 - apart[..., 0], apart[..., 2])):
                 rows[k].append(_chain_parts(values, one.chains))
         for k in (0, 1):

@@ -26,24 +26,20 @@ class Merged(msgspec.Struct, frozen=True):
 
     members: tuple[Ints, ...]
     """By kernel source: indices of graph sources."""
-    parting: tuple[Floats, ...]
-    """By kernel source: [members, 3, 3] chance of a member's state (last axis) given the merged
-    state. [1]"""
+    group: Ints
+    """[E] the kernel source that each graph source belongs to."""
+    parting: Floats
+    """[E, 3, 3] chance of a graph source's state (last axis) given the merged state. [1]"""
 
-    def apart(self, merged: Floats, sources: int) -> Floats:
-        """Return the chance of each state by graph source: [E, 3]. [1]
+    def apart(self, merged: Floats) -> Floats:
+        """Return the chance of each state by graph source: [..., E, 3]. [1]
 
         Parameters
         ----------
         merged : Floats
-            [kernel sources, 3] chance of each state. [1]
-        sources : int
-            Number of graph sources.
+            [..., kernel sources, 3] chance of each state. [1]
         """
-        chance = np.zeros((sources, 3))
-        for row, members, parting in zip(merged, self.members, self.parting, strict=True):
-            chance[members] = np.einsum("m,ims->is", row, parting)
-        return chance
+        return np.asarray(np.einsum("...em,ems->...es", merged[..., self.group, :], self.parting))
 
 
 def _part(prior: Floats) -> tuple[Floats, Floats]:
@@ -98,16 +94,16 @@ def make(graph: Graph, evidence: Evidence) -> tuple[Problem, Merged]:
     """
     weighted = graph.source_prior * evidence.source_factor
     priors: list[Floats] = []
-    parting: list[Floats] = []
     groups = _groups(graph)
-    for named, members in groups:
+    group = np.zeros(len(graph.source_keys), dtype=np.int32)
+    parting = np.broadcast_to(np.eye(3), (len(group), 3, 3)).copy()
+    for e, (named, members) in enumerate(groups):
+        group[members] = e
         if named:
             priors.append(weighted[members[0]])
-            parting.append(np.eye(3)[None])
         else:
-            merged, back = _part(graph.source_prior[members])
+            merged, parting[members] = _part(graph.source_prior[members])
             priors.append(merged)
-            parting.append(back)
     flags: Bools = np.array([named for named, _ in groups], dtype=np.bool_)
     problem = Problem(
         passage_ends=graph.edges.astype(np.int32).reshape(-1, 2),
@@ -126,4 +122,4 @@ def make(graph: Graph, evidence: Evidence) -> tuple[Problem, Merged]:
         zone_false=evidence.zone_false,
         zone_heard=evidence.zone_heard,
     )
-    return problem, Merged(tuple(members for _, members in groups), tuple(parting))
+    return problem, Merged(tuple(members for _, members in groups), group, parting)
