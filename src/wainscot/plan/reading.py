@@ -24,7 +24,7 @@ from wainscot.plan.model import (
     Storey,
     Wall,
 )
-from wainscot.plan.walls import Drawn, facings, wall
+from wainscot.plan.walls import Drawn, facings, trimmed, wall
 from wainscot.quantity import length
 
 
@@ -86,10 +86,12 @@ def _walls(
     for level in sorted({storey.level for storey in storeys}):
         here = [room for room in rooms if by_id[room.storey].level == level]
         storey_of = {room.id: by_id[room.storey] for room in here}
-        found += [
-            wall(facing, storey_of[facing.side.room], names, drawn, ledger)
-            for facing in facings(here)
-        ]
+        found += trimmed(
+            [
+                wall(facing, storey_of[facing.side.room], names, drawn, ledger)
+                for facing in facings(here)
+            ]
+        )
     return tuple(sorted(found, key=lambda one: (one.id, one.low)))
 
 

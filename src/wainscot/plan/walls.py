@@ -162,6 +162,43 @@ def wall(
     )
 
 
+def trimmed(walls: Sequence[Wall]) -> list[Wall]:
+    """Return walls of one level cut back where two would stand in the same corner.
+
+    At an inner corner the two walls share a square; the one whose id sorts last ends before it.
+
+    Parameters
+    ----------
+    walls : sequence of Wall
+        Walls of one level.
+    """
+    out = sorted(walls, key=lambda one: (one.id, one.low))
+    for n in range(len(out)):
+        for m in range(n + 1, len(out)):
+            if out[n].side.axis != out[m].side.axis:
+                out[m] = _cut_back(out[m], _block(out[n]))
+    return [one for one in out if one.high - one.low > MIN_OVERLAP]
+
+
+def _block(one: Wall) -> tuple[float, float, float, float]:
+    return one.side.rectangle(one.low, one.high, 0.0, one.thickness)
+
+
+def _cut_back(one: Wall, other: tuple[float, float, float, float]) -> Wall:
+    """Return a wall without the end that lies in another block."""
+    mine = _block(one)
+    low = (max(mine[0], other[0]), max(mine[1], other[1]))
+    high = (min(mine[2], other[2]), min(mine[3], other[3]))
+    if high[0] - low[0] < 1e-6 or high[1] - low[1] < 1e-6:
+        return one
+    along = 0 if one.side.axis == "x" else 1
+    if low[along] - one.low < 1e-6:
+        return msgspec.structs.replace(one, low=high[along])
+    if one.high - high[along] < 1e-6:
+        return msgspec.structs.replace(one, high=low[along])
+    return one
+
+
 def side_words(side: Side, names: Mapping[str, str]) -> str:
     """Return ``kitchen north wall``; a second such wall is told by its number.
 
@@ -247,7 +284,7 @@ def _framing(
 
 def _usual_build(facing: Facing, beyond: str, country: str, year: int | None) -> str:
     if facing.other is not None:
-        return "stud" if facing.gap <= STUD_LIMIT else "solid"
+        return "stud" if facing.gap <= STUD_LIMIT + 1e-9 else "solid"
     if beyond == "not drawn yet" or country != "UK":
         return "stud"
     if beyond == "neighbour" or (year is not None and year < CAVITY_SINCE):
@@ -304,7 +341,7 @@ def _opposite(side: Side, sides: Sequence[Side]) -> list[tuple[float, Side]]:
     found = []
     for other in sides:
         gap = _gap(side, other)
-        if gap is not None and THINNEST <= gap <= THICKEST:
+        if gap is not None and THINNEST - 1e-9 <= gap <= THICKEST + 1e-9:
             found.append((gap, other))
     return sorted(found, key=lambda one: (one[0], one[1].id))
 
@@ -314,7 +351,7 @@ def _edges(side: Side, covered: Sequence[Facing]) -> list[Facing]:
     return [
         Facing(side, low, high, 0.0, None)
         for low, high in rest
-        if not covered or high - low >= SMALL_END
+        if not covered or high - low >= SMALL_END - 1e-9
     ]
 
 

@@ -18,6 +18,8 @@ from wainscot.voids.space import Form, Space
 
 REACH = 0.45
 """Greatest solid between two spaces in contact. [m]"""
+DIGITS = 7
+"""Distances are compared to this many decimals of a metre."""
 LEAST = 0.02
 """Least overlap along the other two axes. [m]"""
 
@@ -109,7 +111,9 @@ def _boxes(spaces: Sequence[Space]) -> tuple[Floats, Ints]:
 def _separation(boxes: Floats, one: int) -> Floats:
     """Return, for each later box, how far it lies from this one along each axis (< 0: overlap)."""
     rest = boxes[one + 1 :]
-    return np.maximum(rest[:, :3] - boxes[one, 3:], boxes[one, :3] - rest[:, 3:])
+    apart = np.maximum(rest[:, :3] - boxes[one, 3:], boxes[one, :3] - rest[:, 3:])
+    # Rounded, so that moving the whole house decides no tie differently.
+    return np.asarray(np.round(apart, DIGITS), dtype=np.float64)
 
 
 def _contact(boxes: Floats, owner: Ints, one: int, other: int, separate: Floats) -> Contact:
@@ -117,15 +121,19 @@ def _contact(boxes: Floats, owner: Ints, one: int, other: int, separate: Floats)
     high = np.minimum(boxes[one, 3:], boxes[other, 3:])
     axis = int(np.argmax(separate))
     if separate[axis] < -LEAST:
-        axis, spans, gap = 3, (float(high[0] - low[0]), float(high[1] - low[1])), 0.0
+        axis, spans, gap = 3, (_size_of(high[0] - low[0]), _size_of(high[1] - low[1])), 0.0
     else:
         rest = [n for n in range(3) if n != axis]
-        spans = (float(high[rest[0]] - low[rest[0]]), float(high[rest[1]] - low[rest[1]]))
+        spans = (_size_of(high[rest[0]] - low[rest[0]]), _size_of(high[rest[1]] - low[rest[1]]))
         gap = max(float(separate[axis]), 0.0)
     middle = (low + high) / 2
     at = (float(middle[0]), float(middle[1]), float(middle[2]))
     a, b = int(owner[one]), int(owner[other])
     return Contact(min(a, b), max(a, b), axis, gap, spans, at)
+
+
+def _size_of(distance: float) -> float:
+    return round(float(distance), DIGITS)
 
 
 def _size(contact: Contact) -> float:

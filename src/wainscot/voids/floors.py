@@ -69,12 +69,13 @@ def floor_spaces(plan: Plan) -> list[Space]:
         The plan.
     """
     found: list[Space] = []
+    fields = _fields(plan)
     for storey in plan.storeys:
         rooms = [room for room in plan.rooms if room.storey == storey.id]
         above = _covered(plan, storey.level + 1)
         below = _covered(plan, storey.level - 1)
         for room in rooms:
-            field = _field(plan, room)
+            field = fields[room.id]
             if storey.floor.build == "joists":
                 found += _joist_bays(plan, room, storey, field, below)
             found += _ceiling_bays(plan, room, storey, field, above)
@@ -95,6 +96,24 @@ class _Field(msgspec.Struct, frozen=True):
     """The room's own south-west corner, where indices start. [m]"""
     open_sides: frozenset[str]
     """Compass letters of sides where the floor runs on under a partition."""
+
+
+def _fields(plan: Plan) -> dict[str, _Field]:
+    """Return the floors of all rooms; where two would meet in a corner the first keeps it."""
+    found: dict[str, _Field] = {}
+    for level in sorted({storey.level for storey in plan.storeys}):
+        taken: list[Any] = []
+        for room in plan.rooms:
+            if plan.storey(room.storey).level != level:
+                continue
+            field = _field(plan, room)
+            shape = field.shape
+            for other in taken:
+                if shape.intersects(other) and shape.intersection(other).area > 1e-9:
+                    shape = shape.difference(other)
+            taken.append(shape)
+            found[room.id] = msgspec.structs.replace(field, shape=shape)
+    return found
 
 
 def _field(plan: Plan, room: Room) -> _Field:
@@ -159,7 +178,8 @@ def joist_axis(room: Room, storey: Storey) -> Axis:
     if storey.floor.joists_run:
         return storey.floor.joists_run
     west, south, east, north = shapely.Polygon(room.polygon).bounds
-    return "x" if east - west <= north - south else "y"
+    # A square room takes x; the margin keeps rounding from turning its joists.
+    return "x" if (east - west) - (north - south) <= 1e-6 else "y"
 
 
 def _covered(plan: Plan, level: int) -> shapely.Geometry:
@@ -200,7 +220,7 @@ def _ceiling_bays(
     if storey.ceiling == "loft" and room.id not in plan.ceiling_edges:
         return
     bare = field.shape.difference(above)
-    if bare.area < LEAST_AREA:
+    if bare.area < LEAST_AREA - 1e-9:
         return
     roof = storey.ceiling == "roof"
     edge = plan.ceiling_edges.get(room.id, "outside" if roof else "not drawn yet")
@@ -331,18 +351,17 @@ def _regions(
     if not rooms:
         return
     wide = [shapely.Polygon(room.polygon).buffer(BRIDGE / 2, join_style="mitre") for room in rooms]
-    for region in polygons(shapely.union_all(wide)):
+    clear = shapely.union_all(wide).buffer(-BRIDGE / 2, join_style="mitre")
+    if without is not None:
+        clear = clear.difference(without)
+    for region in polygons(clear):
         members = sorted(
             room.id
-            for room, shape in zip(rooms, wide, strict=True)
-            if region.intersects(shape.representative_point())
+            for room in rooms
+            if region.intersects(shapely.Polygon(room.polygon).representative_point())
         )
-        clear = region.buffer(-BRIDGE / 2, join_style="mitre")
-        if without is not None:
-            clear = clear.difference(without)
-        parts = tuple(rectangles(clear))
-        if area(parts) > LEAST_AREA:
-            yield members, parts
+        if members and region.area > LEAST_AREA - 1e-9:
+            yield members, tuple(rectangles(region))
 
 
 def _room_touches(
