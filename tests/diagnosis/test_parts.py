@@ -16,6 +16,7 @@ from wainscot.diagnosis.bands import SHOWS_HEAVY, SHOWS_LIGHT, SHOWS_NEST, Outlo
 from wainscot.diagnosis.cautions import DISEASE, GAS, OLD_PAINT, POISON, cautions
 from wainscot.diagnosis.mapping import void_map
 from wainscot.diagnosis.pareto import fit, smooth
+from wainscot.diagnosis.posterior import void_chances, weights_settled
 from wainscot.diagnosis.problem import make
 from wainscot.diagnosis.sampling import sample_cases
 from wainscot.diagnosis.thin import components, likeliest_ways, thin
@@ -231,3 +232,41 @@ def test_cautions_fit_the_job_and_defer_to_local_rules():
     assert GAS not in cautions(old)
     assert {DISEASE, POISON} <= set(cautions(new))
     assert len(cautions(new, largest=10.0)) == len(cautions(new)) + 1
+
+
+# Not settled.
+
+
+def test_one_population_alone_cannot_be_compared_and_is_not_settled():
+    case = Case("norway rat", "", 1.0, graph(), evidence_of(usual()))
+    answer, draws = weigh_cases((case,), effort=Effort(7, 1, 128))
+    assert not answer.settled
+    assert draws.status == "not settled"
+    assert answer.verdict.startswith("Not settled")
+    assert {one.band for one in answer.voids} <= {"can't tell yet", "seen"}
+    assert answer.draws == 4 * 128, "a second try with four times the draws was made"
+
+
+def test_halves_that_differ_by_more_than_their_errors_allow_are_not_settled():
+    case = Case("norway rat", "", 1.0, graph(), evidence_of(usual()))
+    (sample,) = sample_cases((case,), Effort(7, 4, 1024), "test", None)
+    assert void_chances((sample,))["ever"].settled.all()
+    # every second population is made to say that nothing was ever reached
+    changed = tuple(
+        msgspec.structs.replace(one, reach=np.zeros_like(one.reach)) if one.number % 2 else one
+        for one in sample.populations
+    )
+    torn = void_chances((msgspec.structs.replace(sample, populations=changed),))["ever"]
+    assert not torn.settled.any()
+    assert np.allclose(torn.halves[1], 0.0)
+
+
+def test_a_case_that_only_half_of_the_populations_favour_is_not_settled():
+    case = Case("norway rat", "", 0.5, graph(), evidence_of(usual()))
+    first, second = sample_cases((case, case), Effort(7, 4, 256), "test", None)
+    assert weights_settled((first, second))
+    lifted = tuple(
+        msgspec.structs.replace(one, log_evidence=one.log_evidence + (3.0 if one.number % 2 else 0))
+        for one in second.populations
+    )
+    assert not weights_settled((first, msgspec.structs.replace(second, populations=lifted)))

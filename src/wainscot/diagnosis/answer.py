@@ -14,7 +14,7 @@ Band = Literal["open", "check first", "leave", "seen", "can't tell yet"]
 
 
 class VoidAnswer(msgspec.Struct, frozen=True):
-    """What we think of one void."""
+    """What we think of one void.  Chances and their errors are pure numbers. [1]"""
 
     id: str
     label: str
@@ -30,7 +30,9 @@ class VoidAnswer(msgspec.Struct, frozen=True):
     """Chance that animals move through it now. [1]"""
     now_error: float
     heavy: float
+    """Chance of heavy soil, with or without a nest. [1]"""
     nest: float
+    """Chance of a nest. [1]"""
     band: Band
     reason: str
     """Why, in a few words."""
@@ -44,7 +46,7 @@ class VoidAnswer(msgspec.Struct, frozen=True):
 
 
 class EntryAnswer(msgspec.Struct, frozen=True):
-    """What we think of one way in (or one pool of undrawn ways in)."""
+    """What we think of one way in, or one pool of undrawn ways in.  Pure numbers. [1]"""
 
     id: str
     words: str
@@ -99,7 +101,9 @@ class Hypothesis(msgspec.Struct, frozen=True):
     species: str
     guess: str
     weight: float
+    """Chance of this case given the signs. [1]"""
     log_evidence: float
+    """Log of how well it foretold the signs. [nat]"""
 
 
 class Diagnosis(msgspec.Struct, frozen=True):

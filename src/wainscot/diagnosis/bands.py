@@ -53,7 +53,7 @@ class Outlook(msgspec.Struct, frozen=True):
 
 
 def costs(outlook: Outlook, book: Book = DEFAULT) -> dict[Band, float]:
-    """Return the expected cost of each band. [currency, or hours where none is typed in]
+    """Return the expected cost of each band, in hours where no currency is typed in. [currency]
 
     Parameters
     ----------

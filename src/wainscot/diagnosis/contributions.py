@@ -43,7 +43,7 @@ Rerun = Callable[[str], Floats]
 
 
 def log_odds(chance: Floats) -> Floats:
-    """Return log-odds, with chances kept between 0.001 and 0.999.
+    """Return log-odds, with chances kept between 0.001 and 0.999. [1]
 
     Parameters
     ----------

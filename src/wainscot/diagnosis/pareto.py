@@ -21,7 +21,7 @@ TRUSTED = 0.7
 
 
 def fit(tail: Floats) -> tuple[float, float]:
-    """Return shape k and scale of a generalised Pareto distribution of exceedances.
+    """Return shape k and scale of a generalised Pareto distribution of exceedances. [1]
 
     Parameters
     ----------

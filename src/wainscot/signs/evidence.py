@@ -41,6 +41,7 @@ class Statement(msgspec.Struct, frozen=True):
     zone: int = -1
     source: int = -1
     by_state: tuple[float, float, float] = (1.0, 1.0, 1.0)
+    """Likelihood by never / past / now of that way in. [1]"""
     seen: tuple[tuple[int, str], ...] = ()
     """Voids opened and seen: (void index, what was seen)."""
     share: float = 0.0

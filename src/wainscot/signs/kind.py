@@ -90,7 +90,7 @@ class Kind(msgspec.Struct, frozen=True):
 
 
 def in_view(share: float, spots: Floats) -> Floats:
-    """Return the chance that at least one of so many patches lies in the part seen.
+    """Return the chance that at least one of so many patches lies in the part seen. [1]
 
     Parameters
     ----------

@@ -82,7 +82,7 @@ def of_find(
     species: str,
     rates: Rates,
 ) -> Floats:
-    """Return the chance of one find, given each state.
+    """Return the chance of one find, given each state. [1]
 
     Parameters
     ----------
@@ -114,7 +114,7 @@ def of_find(
 
 
 def of_nothing(shown: Floats, kind: Kind, circumstances: Circumstances, rates: Rates) -> Floats:
-    """Return the chance that nothing of a kind was found, given each state.
+    """Return the chance that nothing of a kind was found, given each state. [1]
 
     Parameters
     ----------
@@ -155,7 +155,7 @@ def spread_over(
     species: str,
     rates: Rates,
 ) -> tuple[Floats, float]:
-    """Return a find that lies in one of several voids as a noisy-or: (hits [3], false).
+    """Return a find that lies in one of several voids as a noisy-or: hits [3], false. [1]
 
     The voids' own soil is averaged out here; :func:`share_among` says what the find does to it.
 
@@ -182,7 +182,7 @@ def spread_over(
 
 
 def share_among(chance: Floats, priors: Floats, count: int) -> Floats:
-    """Return what a find that lies in one of several voids says of the soil in each: [n, L, 3, 6].
+    """Return what a find in one of several voids says of the soil in each: [n, L, 3, 6]. [1]
 
     Each void holds it with equal chance; where another does, this one stays as it was.  Only the
     soil within each load and reach is weighed, for how the voids are reached is said by the

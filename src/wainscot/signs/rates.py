@@ -60,7 +60,9 @@ class SoilingClass(msgspec.Struct, frozen=True):
     name: str
     kinds: tuple[str, ...]
     soil: tuple[tuple[float, float, float], ...]
+    """Chance of none, light, heavy; a row each for a light, middling, heavy house. [1]"""
     nest: tuple[float, float, float]
+    """Chance of a nest given none, light, heavy soil. [1]"""
 
 
 class Rates(msgspec.Struct, frozen=True):

@@ -13,7 +13,7 @@ from wainscot.signs.rates import Section
 
 
 def effective_nights(nights: float, shy: float) -> float:
-    """Return the nights that count.
+    """Return the nights that count. [1]
 
     Parameters
     ----------
