@@ -1,6 +1,6 @@
 /**
- * Annealed sequential Monte Carlo over M chains of a given length, every sweep kept
- * (waste-free form, Dau & Chopin 2022), or in the standard form when the flag says so.
+ * Annealed sequential Monte Carlo (Del Moral, Doucet & Jasra 2006): many draws with a sweep each
+ * per temperature; or few chains with every state kept (waste-free form, Dau & Chopin 2022).
  *
  * Each call of `advance` does one piece of work and returns, so that the host can show progress
  * and stop.
@@ -15,8 +15,8 @@ import {
 } from "./corridor";
 import {
   chains, detail, drawCount, ERROR_NO_WEIGHT, ERROR_NOT_READY, ERROR_TOO_MANY_STEPS,
-  essFraction, FLAG_NO_TILT, FLAG_STANDARD, flags, length, loadPrior, loads, passagePrior,
-  passages, priorNormaliser, rowOf, seed, sourcePrior, sources, voids,
+  essFraction, FLAG_NO_TILT, FLAG_WASTE_FREE, flags, keptStates, loadPrior, loads, passagePrior,
+  passages, priorNormaliser, rowOf, seed, sourcePrior, sources, sweeps, voids,
 } from "./problem";
 import {
   allocateState, houseLoad, logLikelihood, reach, rebuildJoined, rebuildLikelihood, rebuildReach, rebuildTop,
@@ -337,7 +337,7 @@ function weighAndResample(): i32 {
 
 /** Squared relative error of the mean weight, from the chains' own means. */
 function relativeVariance(mean: f64): f64 {
-  const each = draws / chains;
+  const each = keptStates();
   let sum: f64 = 0.0;
   for (let c = 0; c < chains; c++) {
     let chain: f64 = 0.0;
@@ -377,7 +377,7 @@ function resample(total: f64): void {
 
 /** One sweep of every chain. */
 function sweepAll(): void {
-  const inPlace = (flags & FLAG_STANDARD) != 0;
+  const inPlace = (flags & FLAG_WASTE_FREE) == 0;
   for (let c = 0; c < chains; c++) {
     openStream(PHASE_SWEEP, (<u64>steps << 32) | <u64>sweepIndex, c);
     fetch(inPlace ? c : (sweepIndex - 1) * chains + c);
@@ -386,7 +386,7 @@ function sweepAll(): void {
     keep(inPlace ? c : sweepIndex * chains + c);
   }
   sweepIndex += 1;
-  if (sweepIndex < length) return;
+  if (sweepIndex <= sweeps) return;
   phase = temperature >= 1.0 ? SOILING : WEIGHING;
 }
 

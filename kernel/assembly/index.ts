@@ -80,7 +80,7 @@ function summaryPointer(): usize {
   summary[2] = anneal.tilt;
   summary[3] = <f64>anneal.steps;
   summary[4] = <f64>problem.chains;
-  summary[5] = <f64>problem.length;
+  summary[5] = <f64>problem.keptStates();
   return changetype<usize>(summary);
 }
 

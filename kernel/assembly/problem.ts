@@ -10,7 +10,7 @@ export const MAGIC: u32 = 0x314b5357; // "WSK1"
 export const VERSION: u32 = 1;
 export const HEADER: i32 = 64;
 export const FLAG_NO_TILT: u32 = 1;
-export const FLAG_STANDARD: u32 = 2;
+export const FLAG_WASTE_FREE: u32 = 2;
 
 export const ERROR_HEADER: i32 = -1;
 export const ERROR_SIZE: i32 = -2;
@@ -49,9 +49,9 @@ export let tables: i32 = 0;
 export let zones: i32 = 0;
 export let members: i32 = 0;
 export let chains: i32 = 0;
-export let length: i32 = 0;
+export let sweeps: i32 = 0; // of every chain at each temperature
 export let seed: u64 = 0;
-export let essFraction: f64 = 0.7;
+export let essFraction: f64 = 0.5;
 export let errorIndex: i32 = -1;
 
 const NO_F64 = new StaticArray<f64>(0);
@@ -117,9 +117,14 @@ function numberOk(x: f64): bool {
   return x >= 0.0 && x <= LARGEST_WEIGHT; // false for NaN as well
 }
 
-/** Draws kept in one population. */
+/** States kept of every chain: all of them in the waste-free form, otherwise the last. */
+export function keptStates(): i32 {
+  return flags & FLAG_WASTE_FREE ? sweeps + 1 : 1;
+}
+
+/** Draws of one population. */
 export function drawCount(): i32 {
-  return flags & FLAG_STANDARD ? chains : chains * length;
+  return chains * keptStates();
 }
 
 /** Read the byte string; 0 or an error code. */
@@ -175,7 +180,7 @@ function readHeader(pointer: usize, size: u32): i32 {
   if (z > MOST_VOIDS) return refuse(ERROR_LIMIT, 8);
   if (m > 10 * MOST_VOIDS) return refuse(ERROR_LIMIT, 9);
   if (c < 1 || c > MOST_DRAWS) return refuse(ERROR_LIMIT, 10);
-  if (k < 2 || k > MOST_DRAWS || <u64>c * <u64>k > <u64>MOST_DRAWS) return refuse(ERROR_LIMIT, 11);
+  if (k < 1 || <u64>c * (<u64>k + 1) > <u64>MOST_DRAWS) return refuse(ERROR_LIMIT, 11);
   essFraction = load<f64>(pointer, 56);
   if (!(essFraction >= 0.05 && essFraction <= 0.95)) return refuse(ERROR_LIMIT, 12);
   const doubles = <u64>p + 3 * <u64>e + l + 18 * <u64>u * l + 3 * <u64>m + z;
@@ -193,7 +198,7 @@ function readHeader(pointer: usize, size: u32): i32 {
   zones = z;
   members = m;
   chains = c;
-  length = k;
+  sweeps = k;
   seed = load<u64>(pointer, 48);
   return 0;
 }

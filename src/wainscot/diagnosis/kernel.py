@@ -21,8 +21,8 @@ True
 Limits: 100,000 voids, a million passages, 65,536 draws and 1 GB in one population.  A likelihood
 below 1e-300 counts as 1e-300.
 
-Sources: annealed sequential Monte Carlo (Del Moral, Doucet & Jasra 2006), waste-free form (Dau &
-Chopin 2022), SplitMix64 (Steele, Lea & Flood 2014).
+Sources: annealed sequential Monte Carlo (Del Moral, Doucet & Jasra 2006), optionally in the
+waste-free form (Dau & Chopin 2022); SplitMix64 (Steele, Lea & Flood 2014).
 """
 
 from __future__ import annotations
@@ -59,10 +59,10 @@ __all__ = [
 
 MAGIC = b"WSK1"
 FORMAT = 1
-ESS_FRACTION = 0.7
+ESS_FRACTION = 0.5
 """Effective share of the draws that one temperature step must leave. [1]"""
 NO_TILT = 1
-STANDARD = 2
+WASTE_FREE = 2
 
 PROBLEMS: dict[int, str] = {
     -1: "the input bytes do not begin with the header of this kernel (field {index})",
@@ -140,8 +140,8 @@ def encode(
     problem: Problem,
     *,
     seed: int,
-    chains: int = 64,
-    length: int = 8,
+    draws: int = 512,
+    sweeps: int = 1,
     flags: int = 0,
     ess_fraction: float = ESS_FRACTION,
 ) -> bytes:
@@ -152,11 +152,13 @@ def encode(
     problem : Problem
     seed : int
         Seed of all random streams, 0 to 2**64 - 1.
-    chains, length : int
-        Chains of one population and states kept of each.
+    draws : int
+        Draws of one population.  In the waste-free form a multiple of ``sweeps + 1``.
+    sweeps : int
+        Sweeps of every chain at each temperature.
     flags : int
-        ``NO_TILT`` leaves the tilt out, ``STANDARD`` keeps only the last state of each chain.
-        Both are for tests and comparison.
+        ``NO_TILT`` leaves the tilt out; ``WASTE_FREE`` runs ``draws / (sweeps + 1)`` chains and
+        keeps every state.  Both are for tests and comparison.
     ess_fraction : float
         Effective share of the draws that one temperature step must leave. [1]
 
@@ -165,6 +167,9 @@ def encode(
     bytes
         Little endian, doubles first, in the order of ``kernel/FORMAT.md``.
     """
+    kept = sweeps + 1 if flags & WASTE_FREE else 1
+    if draws % kept:
+        raise ValueError(f"{draws} draws are no multiple of {kept} states for each chain")
     header = struct.pack(
         "<4sIIIIIIIIIIIQd",
         MAGIC,
@@ -177,8 +182,8 @@ def encode(
         len(problem.detail),
         len(problem.zone_false),
         len(problem.zone_void),
-        chains,
-        length,
+        draws // kept,
+        sweeps,
         seed,
         ess_fraction,
     )
@@ -204,6 +209,7 @@ def run(
     length: int = 8,
     threads: int | None = None,
     progress: Callable[[float], None] | None = None,
+    sweeps: int = 1,
     flags: int = 0,
     ess_fraction: float = ESS_FRACTION,
 ) -> list[Population]:
@@ -220,7 +226,9 @@ def run(
         Populations worked on at once; the number of cores when left out.  The result is the same.
     progress : callable, optional
         Called now and then from this thread with the mean temperature reached, 0 to 1.
-    chains, length, flags, ess_fraction
+    chains, length : int
+        ``chains * length`` draws in each population, however the sampler arranges them.
+    sweeps, flags, ess_fraction
         As in :func:`encode`.
 
     Returns
@@ -233,8 +241,9 @@ def run(
     KernelError
         The input is refused, no draw explains the signs, or the library is missing.
     """
+    draws = chains * length
     data = encode(
-        problem, seed=seed, chains=chains, length=length, flags=flags, ess_fraction=ess_fraction
+        problem, seed=seed, draws=draws, sweeps=sweeps, flags=flags, ess_fraction=ess_fraction
     )
     try:
         return run_bytes(data, populations=populations, threads=threads, progress=progress)
@@ -375,7 +384,7 @@ def _read(instance: Instance, data: bytes, number: int) -> Population:
         load=load,
         log_likelihood=log_likelihood,
         chains=int(summary[4]),
-        length=draws // int(summary[4]),
+        length=int(summary[5]),
         seed=struct.unpack_from("<Q", data, 48)[0],
         number=number,
         digest=digest,
