@@ -1,0 +1,407 @@
+"""The whole kernel in plain Python with the same arithmetic: the draws agree to the last bit.
+
+The corridor, the searches and the bookkeeping are written anew; only what decides a last bit (the
+order of additions, the order of random numbers) follows the kernel.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import heapq
+import math
+import struct
+
+from slow_numbers import Stream, exp, log
+from slow_state import State, Tables
+
+from wainscot.diagnosis.kernel import ESS_FRACTION, NO_TILT, WASTE_FREE, Problem
+
+TILT, PRIOR, RESAMPLE, SWEEP, SOIL = 1, 2, 3, 4, 5
+SHARED = 0xFFFFFFFF
+
+
+class Snapshot:
+    """What a store keeps of a draw."""
+
+    def __init__(self, state: State, run: tuple[int, ...], counted: int) -> None:
+        self.run = run
+        self.source = tuple(state.source)
+        self.reach = tuple(state.reach)
+        self.load = state.load
+        self.log_likelihood = state.log_likelihood
+        self.counted = counted
+
+
+class SlowKernel:
+    """One population."""
+
+    def __init__(
+        self, problem: Problem, seed: int, number: int, draws: int, sweeps: int, flags: int = 0,
+        ess_fraction: float = ESS_FRACTION,
+    ) -> None:  # fmt: skip
+        self.t = Tables(problem)
+        self.seed, self.number = seed, number
+        self.sweeps, self.waste_free = sweeps, bool(flags & WASTE_FREE)
+        self.kept = sweeps + 1 if self.waste_free else 1
+        self.draws, self.chains = draws, draws // self.kept
+        self.no_tilt, self.ess_fraction = bool(flags & NO_TILT), ess_fraction
+        self.in_passage = [0] * len(self.t.prior)
+        self.in_source = [0] * len(self.t.source_void)
+        self.positives: list[list[int]] = []
+        self.log_evidence = self.t.normaliser
+        self.variance = 0.0
+        self.temperatures: list[float] = []
+        self.temperature = 0.0
+
+    def run(self) -> str:
+        """Work to the end and return the digest of the results."""
+        self.find_corridor()
+        self.tilt = 0.0 if self.no_tilt or not self.positives else self.find_tilt()
+        self.front = [self.draw_prior(d) for d in range(self.draws)]
+        self.log_evidence += self.tilted_normaliser()
+        while self.temperature < 1.0:
+            ancestors = self.weigh_and_resample()
+            self.sweep_all(ancestors)
+        return self.finish()
+
+    # corridor
+
+    def active(self, s: int) -> float:
+        return self.t.source_prior[s][1] + self.t.source_prior[s][2]
+
+    def find_corridor(self) -> None:
+        t = self.t
+        self.cost = [-log(p) for p in t.prior]
+        self.source_cost = [-log(self.active(s)) for s in range(len(t.source_void))]
+        named = t.problem.source_named.tolist()
+        fields = []
+        for kind in (True, False):
+            starts = [
+                (self.source_cost[s], t.source_void[s])
+                for s in range(len(named))
+                if named[s] == kind and self.source_cost[s] < math.inf
+            ]
+            fields.append((kind, self.dijkstra(starts)))
+        sets = [[v] for v in range(t.voids) if self.is_positive(v)]
+        for z in range(t.zones):
+            if t.heard[z]:
+                telling = [m for m in t.zone_members[z] if max(t.hit[m][1:]) > t.hit[m][0]]
+                sets.append([int(t.problem.zone_void[m]) for m in telling])
+        for group in sets:
+            self.mark(group, fields, named)
+
+    def mark(
+        self, group: list[int], fields: list[tuple[bool, list[float]]], named: list[bool]
+    ) -> None:
+        near = [min((field[v] for v in group), default=math.inf) for _, field in fields]
+        if all(x == math.inf for x in near):
+            return
+        self.positives.append(group)
+        back = self.dijkstra([(0.0, v) for v in group])
+        for (kind, field), best in zip(fields, near, strict=True):
+            if best == math.inf:
+                continue
+            limit = best + 3.5
+            for p, (a, b) in enumerate(self.t.ends):
+                for x, y in ((a, b), (b, a)):
+                    if field[x] + self.cost[p] + back[y] <= limit:
+                        self.in_passage[p] = 1
+            for s, v in enumerate(self.t.source_void):
+                if named[s] == kind and self.source_cost[s] + back[v] <= limit:
+                    self.in_source[s] = 1
+
+    def is_positive(self, v: int) -> bool:
+        sums = [0.0, 0.0, 0.0]
+        for load, q in enumerate(self.t.load_prior):
+            for cell in range(6):
+                for r in range(3):
+                    sums[r] += q * self.t.detail[self.t.row_of[v]][load][r][cell]
+        return max(sums[1], sums[2]) > 2.0 * sums[0]
+
+    def dijkstra(self, starts: list[tuple[float, int]]) -> list[float]:
+        far = [math.inf] * self.t.voids
+        heap: list[tuple[float, int]] = []
+        for d, v in starts:
+            if d < far[v]:
+                far[v] = d
+                heapq.heappush(heap, (d, v))
+        while heap:
+            d, v = heapq.heappop(heap)
+            if d > far[v]:
+                continue
+            for w, p in self.t.links[v]:
+                step = d + self.cost[p]
+                if step < far[w]:
+                    far[w] = step
+                    heapq.heappush(heap, (step, w))
+        return far
+
+    # tilt and prior
+
+    def draw_tilted(self, stream: Stream, tilt: float) -> State:
+        t, boost = self.t, exp(tilt)
+        run = []
+        for p, prior in enumerate(t.prior):
+            up = prior * (boost if self.in_passage[p] else 1.0)
+            run.append(1 if stream.uniform() * (up + (1.0 - prior)) < up else 0)
+        source = []
+        for s, (never, past, now) in enumerate(t.source_prior):
+            active = (past + now) * (boost if self.in_source[s] else 1.0)
+            is_active = stream.uniform() * (active + never) < active
+            is_now = stream.uniform() * (past + now) < now
+            source.append((2 if is_now else 1) if is_active else 0)
+        return State(t, run, source, pick(stream.uniform(), t.load_prior))
+
+    def find_tilt(self) -> float:
+        low, high = 0, 10
+        while low < high:
+            middle = (low + high) // 2
+            hits = [0] * len(self.positives)
+            for d in range(512):
+                stream = Stream(self.seed, SHARED, TILT, 0, d)
+                reach = self.draw_tilted(stream, 0.5 * middle).reach
+                for i, group in enumerate(self.positives):
+                    hits[i] += any(reach[v] > 0 for v in group)
+            if min([512, *hits]) >= 0.3 * 512:
+                high = middle
+            else:
+                low = middle + 1
+        return 0.5 * low
+
+    def draw_prior(self, d: int) -> Snapshot:
+        stream = Stream(self.seed, self.number, PRIOR, 0, d)
+        return self.snapshot(self.draw_tilted(stream, self.tilt))
+
+    def tilted_normaliser(self) -> float:
+        boost, total = exp(self.tilt), 0.0
+        for p, prior in enumerate(self.t.prior):
+            if self.in_passage[p]:
+                total += log(1.0 - prior + prior * boost)
+        for s, weights in enumerate(self.t.source_prior):
+            if self.in_source[s]:
+                total += log(weights[0] + self.active(s) * boost)
+        return total
+
+    def snapshot(self, state: State) -> Snapshot:
+        counted = sum(on & inside for on, inside in zip(state.run, self.in_passage, strict=True))
+        counted += sum(
+            int(k != 0) & inside for k, inside in zip(state.source, self.in_source, strict=True)
+        )
+        return Snapshot(state, tuple(state.run), counted)
+
+    # annealing
+
+    def weigh_and_resample(self) -> list[Snapshot]:
+        slope = [x.log_likelihood - self.tilt * float(x.counted) for x in self.front]
+        steepest = max(slope)
+        rise = self.largest_rise(slope, steepest)
+        whole = 1.0 - self.temperature
+        self.temperature = 1.0 if rise >= whole else self.temperature + rise
+        weights = [exp(rise * (x - steepest)) for x in slope]
+        total = 0.0
+        for w in weights:
+            total += w
+        mean = total / self.draws
+        self.log_evidence += rise * steepest + log(mean)
+        spread = 0.0
+        for c in range(self.chains):
+            chain = 0.0
+            for k in range(self.kept):
+                chain += weights[k * self.chains + c]
+            off = chain / (self.kept * mean) - 1.0
+            spread += off * off
+        self.variance += spread / (float(self.chains) * self.chains)
+        self.temperatures.append(self.temperature)
+        return self.resample(weights, total)
+
+    def largest_rise(self, slope: list[float], steepest: float) -> float:
+        def share(rise: float) -> float:
+            total = squares = 0.0
+            for x in slope:
+                w = exp(rise * (x - steepest))
+                total += w
+                squares += w * w
+            return (total * total) / (squares * self.draws)
+
+        low, high = 0.0, 1.0 - self.temperature
+        if share(high) >= self.ess_fraction:
+            return high
+        for _ in range(40):
+            middle = 0.5 * (low + high)
+            if share(middle) >= self.ess_fraction:
+                low = middle
+            else:
+                high = middle
+        return low
+
+    def resample(self, weights: list[float], total: float) -> list[Snapshot]:
+        stream = Stream(self.seed, self.number, RESAMPLE, len(self.temperatures), 0)
+        stride = total / self.chains
+        target = stream.uniform() * stride
+        passed, d, chosen = weights[0], 0, []
+        for _ in range(self.chains):
+            while passed <= target and d < self.draws - 1:
+                d += 1
+                passed += weights[d]
+            chosen.append(self.front[d])
+            target += stride
+        return chosen
+
+    def sweep_all(self, ancestors: list[Snapshot]) -> None:
+        boost = exp(self.tilt * (1.0 - self.temperature))
+        line = ancestors
+        kept = list(ancestors) if self.waste_free else []
+        for k in range(1, self.sweeps + 1):
+            names = (len(self.temperatures) << 32) | k
+            line = [
+                self.sweep(x, Stream(self.seed, self.number, SWEEP, names, c), boost)
+                for c, x in enumerate(line)
+            ]
+            kept += line if self.waste_free or k == self.sweeps else []
+        self.front = kept
+
+    # one sweep
+
+    def sweep(self, start: Snapshot, stream: Stream, boost: float) -> Snapshot:
+        state = State(self.t, list(start.run), list(start.source), start.load)
+        for p in range(len(state.run)):
+            self.flip(state, stream, p, boost)
+        for s in range(len(state.source)):
+            self.flip_source(state, stream, s, boost)
+        self.move_sources(state, stream, boost)
+        if self.t.loads > 1:
+            self.draw_load(state, stream)
+        state.rebuild()
+        return self.snapshot(state)
+
+    def flip(self, state: State, stream: Stream, p: int, boost: float) -> None:
+        u, prior = stream.uniform(), self.t.prior[p]
+        odds = (prior / (1.0 - prior)) * (boost if self.in_passage[p] else 1.0)
+        a, b = self.t.ends[p]
+        if state.run[p]:
+            line, level = state.cut(p) if state.reach[a] else ([], 0)
+            if self.moved(state, line, level, u, 1.0 / odds):
+                state.close(p)
+            return
+        level = max(state.reach[a], state.reach[b])
+        low = a if state.reach[a] < state.reach[b] else b
+        line = state.gather(low) if state.reach[low] < level else []
+        if self.moved(state, line, level, u, odds):
+            state.open(p)
+
+    def moved(self, state: State, line: list[int], level: int, u: float, ratio: float) -> bool:
+        if not line:
+            return u < ratio
+        change = state.weigh(line, level)
+        gain = 1.0 if change == 0.0 else exp(min(self.temperature * change, 700.0))
+        if u >= ratio * gain:
+            return False
+        state.accept(line, level)
+        return True
+
+    def flip_source(self, state: State, stream: Stream, s: int, boost: float) -> None:
+        twice = stream.uniform() * 2.0
+        choice = 1 if twice >= 1.0 else 0
+        u, old = twice - choice, state.source[s]
+        new = (old + 1 + choice) % 3
+        ratio = self.t.source_prior[s][new] / self.t.source_prior[s][old]
+        if self.in_source[s]:
+            if old == 0:
+                ratio = ratio * boost
+            if new == 0:
+                ratio = ratio / boost
+        v = self.t.source_void[s]
+        level, before, after = state.reach[v], state.top[v], state.top_with(v, s, new)
+        line: list[int] = []
+        if after > level:
+            line, level = state.gather(v), after
+        elif after < before and before == level:
+            line, level = state.sink(v, after)
+        if self.moved(state, line, level, u, ratio):
+            state.source[s] = new
+            state.top[v] = after
+
+    def move_sources(self, state: State, stream: Stream, boost: float) -> None:
+        places = [s for s, k in enumerate(state.source) if k]
+        for _ in range(len(places)):
+            i = min(len(places) - 1, int(stream.uniform() * len(places)))
+            places[i] = self.move_source(state, stream, places[i], boost)
+
+    def move_source(self, state: State, stream: Stream, s: int, boost: float) -> int:
+        u, kind = stream.uniform(), state.source[s]
+        if self.t.source_prior[s][0] <= 0.0:
+            return s
+        room = [t for v in state.gather(self.t.source_void[s]) for t in self.t.own[v]]
+        weights, total = [], 0.0
+        for t in room:
+            never = self.t.source_prior[t][0]
+            free = (t == s or state.source[t] == 0) and never > 0.0
+            odds = self.t.source_prior[t][kind] / never if free else 0.0
+            weights.append(odds * boost if self.in_source[t] else odds)
+            total += weights[-1]
+        left = u * total
+        for t, weight in zip(room, weights, strict=True):
+            if left < weight:
+                state.source[s] = 0
+                state.source[t] = kind
+                for moved in (s, t):
+                    v = self.t.source_void[moved]
+                    state.top[v] = state.top_with(v, -1, 0)
+                return t
+            left -= weight
+        return s
+
+    def draw_load(self, state: State, stream: Stream) -> None:
+        logs = [
+            log(max(q, 1e-300)) + self.temperature * state.rows_at(load)
+            for load, q in enumerate(self.t.load_prior)
+        ]
+        weights = [exp(x - max(logs)) for x in logs]
+        total = 0.0
+        for w in weights:
+            total += w
+        state.load = pick(stream.uniform() * total, weights)
+
+    # results
+
+    def finish(self) -> str:
+        soil, nest = bytearray(), bytearray()
+        for d, x in enumerate(self.front):
+            stream = Stream(self.seed, self.number, SOIL, 0, d)
+            for v, r in enumerate(x.reach):
+                cells = self.t.detail[self.t.row_of[v]][x.load][r]
+                total = 0.0
+                for w in cells:
+                    total += w
+                cell = pick(stream.uniform() * total, cells)
+                soil.append(cell >> 1)
+                nest.append(cell & 1)
+        steps = len(self.temperatures)
+        summary = [self.log_evidence, self.variance, self.tilt, steps, self.chains, self.kept]
+        parts = [
+            struct.pack("<6d", *summary),
+            struct.pack(f"<{steps}d", *self.temperatures),
+            b"".join(bytes(x.source) for x in self.front),
+            b"".join(bytes(x.reach) for x in self.front),
+            bytes(soil),
+            bytes(nest),
+            b"".join(pack_bits(x.run) for x in self.front),
+            bytes(x.load for x in self.front),
+            struct.pack(f"<{self.draws}d", *(x.log_likelihood for x in self.front)),
+        ]
+        return hashlib.sha256(b"".join(parts)).hexdigest()
+
+
+def pick(left: float, weights: list[float]) -> int:
+    index = 0
+    while index < len(weights) - 1 and left >= weights[index]:
+        left -= weights[index]
+        index += 1
+    return index
+
+
+def pack_bits(run: tuple[int, ...]) -> bytes:
+    packed = bytearray((len(run) + 7) // 8)
+    for p, on in enumerate(run):
+        packed[p >> 3] |= on << (p & 7)
+    return bytes(packed)
