@@ -267,6 +267,8 @@ def _references(entity: Mapping[str, Any], path: str, entities: Entities) -> Ite
 def _reference(
     key: str, path: str, kinds: tuple[str, ...], entities: Entities
 ) -> Iterator[Fault]:
+    if key in entities and str(entities[key].get("kind")) in kinds:
+        return
     fitting = [one for one, entity in entities.items() if str(entity.get("kind")) in kinds]
     *most, last = (kind.replace("_", " ") for kind in kinds)
     wanted = f"{', '.join(most)} or {last}" if most else last
