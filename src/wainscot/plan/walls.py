@@ -62,10 +62,13 @@ def facings(rooms: Sequence[Room]) -> tuple[Facing, ...]:
         Rooms of one level; they do not overlap.
     """
     sides = [side for room in rooms for side in room.sides]
+    turned: dict[tuple[str, int], list[Side]] = {}
+    for side in sides:
+        turned.setdefault((side.axis, side.outward), []).append(side)
     found: list[Facing] = []
     for side in sides:
         covered: list[Facing] = []
-        for gap, other in _opposite(side, sides):
+        for gap, other in _opposite(side, turned.get((side.axis, -side.outward), [])):
             low, high = max(side.low, other.low), min(side.high, other.high)
             for free_low, free_high in _minus((low, high), [(f.low, f.high) for f in covered]):
                 if free_high - free_low > MIN_OVERLAP:

@@ -13,7 +13,7 @@ from wainscot.voids.space import Form
 THICKEST = 0.2
 LEAST_SHARE = 0.15
 """A joist bay that takes less of a bay's end than this is left to the shared face. [1]"""
-ENDS: tuple[Form, ...] = ("joist bay", "crawl", "loft", "stud bay")
+ENDS: tuple[Form, ...] = ("joist bay", "loft", "stud bay")
 
 
 def propose(site: Site) -> Iterator[Proposal]:
