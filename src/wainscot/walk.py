@@ -25,7 +25,7 @@ from wainscot.diagnosis import diagnose
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.diagnosis.cases import species_of
 from wainscot.errors import Fault, InputError
-from wainscot.job import Job
+from wainscot.job import Job, sound
 from wainscot.job import faults as job_faults
 from wainscot.plan import Plan
 from wainscot.signs import Evidence
@@ -61,15 +61,8 @@ class Walk(msgspec.Struct, frozen=True):
 
 
 def check(job: Job) -> tuple[Fault, ...]:
-    """Return everything that is wrong with a job, of all steps at once; empty if it is sound.
-
-    What the later steps look at must be readable first, so their faults are listed only where the
-    job's own data is sound.
-    """
-    found = list(job_faults(job))
-    if not found:
-        found = [*plan_step.faults(job), *signs_step.faults(job)]
-    return tuple(found)
+    """Return everything that is wrong with a job, of all steps at once; empty if it is sound."""
+    return (*job_faults(job), *plan_step.faults(job), *signs_step.faults(sound(job)))
 
 
 def survey(job: Job, *, guess: str = "", species: str = "") -> Survey:

@@ -8,16 +8,11 @@ from collections.abc import Iterable
 from wainscot import chance
 from wainscot.cli.frame import Frame, printable
 from wainscot.diagnosis.answer import Diagnosis, EntryAnswer, VoidAnswer
-from wainscot.job import Job, Room, typed
+from wainscot.job import Inspection, Job, Room, typed
+from wainscot.picture.compose import entry_labels
 from wainscot.walk import Walk
 
-_MOST = {"open": 8, "check first": 8, "can't tell yet": 5, "seen": 8}
-_HEADS = {
-    "open": "OPEN",
-    "check first": "CHECK FIRST",
-    "can't tell yet": "CAN'T TELL YET",
-    "seen": "OPENED AND SEEN",
-}
+_MOST = {"open": 8, "check first": 6, "can't tell yet": 5}
 _WAYS = 6
 _TELL = 0.05  # a way in less likely than this is counted, not listed [1]
 
@@ -43,7 +38,7 @@ def show(job: Job, walked: Walk, out: Frame) -> None:
     _runs(out, answer)
     _misfits(out, answer)
     _list(out, "NOT LOOKED AT", _not_looked(job, walked))
-    _list(out, "ASSUMED, because nobody measured it", answer.assumptions)
+    _list(out, "ASSUMED, because nobody measured it", _assumed(answer.assumptions))
     _list(out, "TAKE CARE", answer.cautions)
     _small_print(out, walked)
 
@@ -63,52 +58,85 @@ def _paragraph(out: Frame, text: str, first: str, rest: str | None = None) -> No
 
 
 def _bands(out: Frame, answer: Diagnosis) -> None:
-    left = 0
-    rooms = 0
     for band, most in _MOST.items():
         here = [each for each in answer.voids if each.band == band]
-        here.sort(key=lambda each: (-each.soiled, each.id))
-        if here:
-            _head(out, f"{_HEADS[band]}  (chance in 100 that it was ever soiled)"
-                  if band in ("open", "check first") else _HEADS[band])  # fmt: skip
-        for each in here[:most]:
-            _void(out, each)
-        left += max(0, len(here) - most)
-        if len(here) > most:
-            out.line(f"  and {len(here) - most} more")
-    rest = [each for each in answer.voids if each.band == "leave"]
-    left = sum(each.hidden for each in rest)
-    rooms = len(rest) - left
-    highest = max((each.soiled for each in rest if each.hidden), default=0.0)
-    out.line()
-    line = f"Leave the other {left} hidden spaces (none above {chance.percent(highest)} in 100)"
-    _paragraph(out, line + (f" and {rooms} rooms." if rooms else "."), "")
+        if not here:
+            continue
+        groups = _alike(here)
+        _head(out, f"{band.upper()}  (chances in 100: ever soiled, in use now)")
+        for group in groups[:most]:
+            _void(out, group)
+        left = sum(len(group) for group in groups[most:])
+        if left:
+            out.line(f"  and {left} more with less to be gained")
+    _seen(out, [each for each in answer.voids if each.band == "seen"])
+    rest = [each for each in answer.voids if each.band == "leave" and each.hidden]
+    highest = max((each.soiled for each in rest), default=0.0)
+    if rest:
+        out.line()
+        said = f"Leave the other {len(rest)} hidden spaces"
+        _paragraph(out, f"{said}: none above {chance.percent(highest)} in 100.", "")
 
 
-def _void(out: Frame, each: VoidAnswer) -> None:
-    number = "seen" if each.band == "seen" else chance.percent(each.soiled)
-    bar = out.bar(0.0 if each.band == "seen" else each.soiled)
-    first = f"  {each.label:<5}{number:>4}  {bar}  "
-    _paragraph(out, each.words.removeprefix(f"{each.label}, "), first)
-    reason = each.seen if each.band == "seen" and each.seen else each.reason
-    use = "" if each.now < 0.10 else f"in use now: {chance.word(each.now)}"
-    detail = "; ".join(part for part in (reason, use) if part)
-    if detail:
-        _paragraph(out, detail, " " * len(first))
+def _alike(voids: list[VoidAnswer]) -> list[list[VoidAnswer]]:
+    """Bays of one kind in one floor or wall together, the likeliest first."""
+    groups: dict[tuple[str, str], list[VoidAnswer]] = {}
+    for each in sorted(voids, key=lambda each: (-each.soiled, each.id)):
+        groups.setdefault((each.kind, _where(each)), []).append(each)
+    return list(groups.values())
+
+
+def _where(each: VoidAnswer) -> str:
+    """What stands behind the first comma of a void's words, which names it."""
+    return each.words.partition(", ")[2] or each.words
+
+
+def _named(group: list[VoidAnswer]) -> str:
+    """The void in words without its label, which stands in a column of its own."""
+    first = group[0]
+    words = first.words.replace(f" {first.label}", "", 1)
+    if len(group) == 1:
+        return words
+    name, _, where = words.partition(", ")
+    return f"{name} and {len(group) - 1} more like it" + (f", {where}" if where else "")
+
+
+def _void(out: Frame, group: list[VoidAnswer]) -> None:
+    each = group[0]
+    first = _row(out, each.label if each.hidden else "", each.soiled, each.now)
+    _paragraph(out, _named(group), first)
+    if each.reason:
+        _paragraph(out, each.reason, " " * len(first))
+
+
+def _row(out: Frame, label: str, ever: float, now: float) -> str:
+    """Label, two numbers and a bar for the first; words follow."""
+    figures = f"{chance.percent(ever):>3} {chance.percent(now):>4}"
+    return f"  {label:<5}{figures}  {out.bar(ever)}  "
+
+
+def _seen(out: Frame, voids: list[VoidAnswer]) -> None:
+    if not voids:
+        return
+    _head(out, "OPENED AND SEEN")
+    by_sight: dict[str, list[str]] = {}
+    for each in sorted(voids, key=lambda each: (each.seen, each.id)):
+        name = each.words if not each.hidden else f"{each.label} {_named([each])}"
+        by_sight.setdefault(each.seen or "seen", []).append(name)
+    for sight, names in by_sight.items():
+        _paragraph(out, f"{sight}: {'; '.join(names)}", "  - ", "    ")
 
 
 def _ways_in(out: Frame, entries: Iterable[EntryAnswer]) -> None:
     ranked = sorted(entries, key=lambda each: (-each.used, each.id))
+    labels = entry_labels(ranked)
     shown = [each for each in ranked if each.sort == "entry point" or each.used >= _TELL]
     if not shown:
         return
-    _head(out, "WAYS IN  (chance in 100 that it is or was used)")
+    _head(out, "WAYS IN  (chances in 100: ever used, in use now)")
     for each in shown[:_WAYS]:
-        first = f"  {chance.percent(each.used):>9}  {out.bar(each.used)}  "
-        words = each.words
-        if each.used >= 0.10:
-            words += f"; in use now: {chance.word(each.now)}"
-        _paragraph(out, words, first)
+        first = _row(out, labels.get(each.id, ""), each.used, each.now)
+        _paragraph(out, each.words, first)
         if each.sort != "entry point" and each.near:
             _paragraph(out, f"look near {'; '.join(each.near[:2])}", " " * len(first))
 
@@ -143,8 +171,28 @@ def _not_looked(job: Job, walked: Walk) -> list[str]:
     blind = sum(each.looked == 0 for each in hidden)
     if blind:
         lines.append(f"{blind} of {len(hidden)} hidden spaces")
-    lines += [f"no place given for: {words}" for words in answer.unplaced]
+    lines += [f"no place given for: {_looked(job, key)}" for key in answer.unplaced]
     return lines
+
+
+def _looked(job: Job, key: str) -> str:
+    """An inspection in words; what is no id of one is in words already."""
+    look = typed(job).get(key)
+    if not isinstance(look, Inspection):
+        return key
+    finds = [", ".join(part for part in (find.kind, find.amount) if part) for find in look.finds]
+    what = "; ".join(finds) or "a look"
+    return f"{what} ({look.note})" if look.note else what
+
+
+def _assumed(lines: Iterable[str]) -> list[str]:
+    """Assumptions about one thing in one line."""
+    groups: dict[str, list[str]] = {}
+    for line in lines:
+        thing, _, fact = line.partition(": ")
+        groups.setdefault(thing, []).append(fact.replace(" taken as ", " "))
+    return [f"{thing}: {'; '.join(facts)}" if facts[0] else thing
+            for thing, facts in groups.items()]  # fmt: skip
 
 
 def _list(out: Frame, head: str, lines: Iterable[str]) -> None:
@@ -158,13 +206,19 @@ def _list(out: Frame, head: str, lines: Iterable[str]) -> None:
 def _small_print(out: Frame, walked: Walk) -> None:
     answer = walked.diagnosis
     out.line()
-    ranked = sorted(answer.hypotheses, key=lambda each: -each.weight)
-    weighed = "; ".join(
-        f"{each.species} {chance.percent(each.weight)}" + (f" ({each.guess})" if each.guess else "")
-        for each in ranked
-        if each.weight >= 0.01
-    )
-    _paragraph(out, f"Weighed: {weighed}.", "")
+    animals: dict[str, float] = {}
+    framing: dict[str, float] = {}
+    for each in answer.hypotheses:
+        animals[each.species] = animals.get(each.species, 0.0) + each.weight
+        framing[each.guess] = framing.get(each.guess, 0.0) + each.weight
+    _paragraph(out, f"Animal, chances in 100: {_shares(animals)}.", "")
+    if len(framing) > 1:
+        _paragraph(out, f"Hidden framing: {_shares(framing)}.", "")
     settled = "settled" if answer.settled else "NOT SETTLED: run it with more --draws"
     judged = f"{len(answer.judged)} of the rates behind them are judged, not published"
     _paragraph(out, f"{answer.draws} draws, seed {answer.seed}, {settled}; {judged}.", "")
+
+
+def _shares(weights: dict[str, float]) -> str:
+    ranked = sorted(weights.items(), key=lambda item: (-item[1], item[0]))
+    return ", ".join(f"{name} {chance.percent(min(1.0, weight))}" for name, weight in ranked)

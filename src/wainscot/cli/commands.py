@@ -65,9 +65,9 @@ def demo(out: Path | None, seed: int, draws: int, theme: str) -> None:
     text = demos.text()
     job = _sound_job(text)
     walked = _walked(job, seed, draws)
-    _say(job, walked)
     if out is not None:
         _write_all(out, walked, theme, _DEMO_DATE, job_text=text)
+    _say(job, walked)
 
 
 @main.command(
@@ -193,11 +193,11 @@ def walk(file: str, out: Path | None, theme: str, date: str, seed: int, draws: i
     """Go through every step, print the answer, and write what each step gave."""
     job = _sound_job(_text(file))
     walked = _walked(job, seed, draws)
-    _say(job, walked)
-    messages = Frame.of_stderr()
-    messages.line("took " + ", ".join(f"{name} {took:.2f} s" for name, took in walked.timings))
     if out is not None:
         _write_all(out, walked, theme, date)
+    timings = ", ".join(f"{name} {took:.2f} s" for name, took in walked.timings)
+    Frame.of_stderr().line(f"took {timings}")
+    _say(job, walked)
 
 
 def _text(file: str) -> bytes:

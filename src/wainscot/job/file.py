@@ -16,7 +16,7 @@ import msgspec
 
 from wainscot.errors import Fault, InputError, printable
 from wainscot.job.entities import KINDS, Conflict, Job
-from wainscot.job.faults import entity_faults, id_faults
+from wainscot.job.faults import entity_faults, id_faults, is_placeholder
 from wainscot.job.shape import misfits, shape_of
 
 VERSION = 1
@@ -156,7 +156,7 @@ def _file_faults(content: Any) -> Iterator[Fault]:
             what = f"the job file is of version {str(content['wainscot'])[:20]}, not {VERSION}"
             cure = f'write "wainscot": {VERSION}, or use the program that wrote the file'
             yield Fault("wrong-version", "wainscot", what, cure)
-    if isinstance(content.get("id"), str):
+    if isinstance(content.get("id"), str) and not is_placeholder(content["id"]):
         yield from id_faults(content["id"], "id")
     yield from _twice(content, "")
     for key, entity in entities.items() if isinstance(entities, dict) else ():

@@ -61,7 +61,7 @@ def rectangle(
 
 def words(
     text: str, x: float, y: float, theme: Theme, *, size: float = tokens.TEXT, strong: bool = False,
-    colour: str = "", anchor: str = "start", halo: bool = False,
+    colour: str = "", anchor: str = "start",
 ) -> str:  # fmt: skip
     """Return one line of text by its baseline.
 
@@ -81,16 +81,11 @@ def words(
         Another colour than ink.
     anchor : str
         ``start``, ``middle`` or ``end``.
-    halo : bool
-        Whether paper is laid round the letters.
     """
     return element("text", {
         "x": x, "y": y, "font-size": None if size == tokens.TEXT else number(size),
         "font-weight": str(tokens.STRONG) if strong else None,
         "fill": colour or theme.ink, "text-anchor": anchor if anchor != "start" else None,
-        "stroke": theme.paper if halo else None, "stroke-width": "4" if halo else None,
-        "paint-order": "stroke" if halo else None,
-        "stroke-linejoin": "round" if halo else None,
     }, escape(text))  # fmt: skip
 
 

@@ -14,37 +14,28 @@ from collections.abc import Iterable
 
 import msgspec
 import numpy as np
-from shapely.geometry import Polygon, box
-from shapely.ops import unary_union
 
 from wainscot import chance
-from wainscot.diagnosis.answer import Diagnosis, VoidAnswer
-from wainscot.job import Job, Room, typed
+from wainscot.diagnosis.answer import Diagnosis, EntryAnswer, VoidAnswer
+from wainscot.job import Job
 from wainscot.picture.layers import Layer, layers_of
 from wainscot.picture.marks import place_signs
+from wainscot.picture.places import point_of
 from wainscot.picture.routes import draw_runs
 from wainscot.picture.sheet import (
     EntryShape,
-    FixtureShape,
-    GapShape,
     Line,
     Panel,
     Point,
     RibbonShape,
-    Ring,
-    RoomShape,
-    ServiceShape,
     Sheet,
     Shows,
     SignShape,
-    VoidShape,
 )  # fmt: skip
-from wainscot.plan.model import Plan, Wall
+from wainscot.picture.views import inward, panel_of
+from wainscot.plan.model import Plan
 from wainscot.signs.evidence import Evidence
 from wainscot.voids.graph import Graph
-
-_CORNER = 0.4  # how far a wall is carried on to find the corner that it makes with another [m]
-_AT_EDGE = 0.6  # a way in this near the outline of the plan points inwards [m]
 
 
 def compose(
@@ -78,15 +69,16 @@ def compose(
     """
     answers = {each.id: each for each in diagnosis.voids} if diagnosis else {}
     layers = layers_of(plan, graph)
-    panels = [_panel(job, plan, graph, layer, answers, shows) for layer in layers]
+    panels = [panel_of(job, plan, graph, layer, answers, shows) for layer in layers]
     by_void = {v: i for i, layer in enumerate(layers) for v in layer.voids}
     rooms_at = {layer.storey: i for i, layer in enumerate(layers) if layer.where == "view"}
     for v in np.flatnonzero(~graph.hidden):
         if graph.storeys[v] in rooms_at:
             by_void[int(v)] = rooms_at[graph.storeys[v]]
-    entries, ways_in = _entries(plan, graph, diagnosis, by_void)
-    signs = place_signs(job, graph, evidence, diagnosis, by_void)
-    ribbons, runs = draw_runs(graph, diagnosis, by_void)
+    starts = _starts(plan, graph)
+    entries, ways_in = _entries(plan, graph, diagnosis, by_void, starts)
+    signs = place_signs(job, plan, graph, evidence, diagnosis, by_void)
+    ribbons, runs = draw_runs(graph, diagnosis, by_void, starts)
     panels = [
         _filled(panel, entries.get(i, ()), signs.get(i, ()), ribbons.get(i, ()))
         for i, panel in enumerate(panels)
@@ -110,144 +102,44 @@ def _filled(
     )
 
 
-def _panel(
-    job: Job, plan: Plan, graph: Graph, layer: Layer, answers: dict[str, VoidAnswer], shows: Shows
-) -> Panel:
-    storey = plan.storey(layer.storey)
-    view = layer.where == "view"
-    kinds = sorted({graph.kinds[v] for v in layer.voids})
-    title = storey.name
-    subtitle = "rooms, walls, what is built in"
-    if not view:
-        where = "under" if layer.where == "under" else "above"
-        title = (_plural(kinds[0]) if len(layer.voids) > 1 else kinds[0]).capitalize()
-        if len(kinds) > 1:
-            title = f"{where.capitalize()} {storey.name.lower()}"
-        subtitle = f"{where} the {storey.name.lower()}"
-    return Panel(
-        title=title, subtitle=subtitle, column=0, row=0,
-        rooms=tuple(RoomShape(room.name, room.polygon) for room in plan.rooms
-                    if room.storey == storey.id),
-        walls=_walls(plan, storey.id),
-        gaps=tuple(_gaps(plan, storey.id)) if view else (),
-        fixtures=tuple(FixtureShape(each.name, _ring(each.rectangle)) for each in plan.fixtures
-                       if each.storey == storey.id) if view else (),
-        services=tuple(_services(plan, graph, layer)),
-        voids=tuple(_voids(graph, layer.voids, answers, shows)),
-        undrawn=_undrawn(job, plan, storey.id) if view else (),
-    )  # fmt: skip
+def entry_labels(entries: Iterable[EntryAnswer]) -> dict[str, str]:
+    """Return the label of each drawn way in by its id: E1 is the likeliest."""
+    drawn = [each for each in entries if each.sort == "entry point"]
+    drawn.sort(key=lambda each: (-each.used, each.id))
+    return {each.id: f"E{place}" for place, each in enumerate(drawn, start=1)}
 
 
-def _undrawn(job: Job, plan: Plan, storey: str) -> tuple[str, ...]:
-    drawn = {room.id for room in plan.rooms}
-    rooms = {key: each for key, each in typed(job).items() if isinstance(each, Room)}
-    return tuple(room.name for key, room in rooms.items()
-                 if room.storey == storey and key not in drawn)  # fmt: skip
-
-
-def _plural(kind: str) -> str:
-    return kind if kind.endswith("s") else f"{kind}s"
-
-
-def _ring(rectangle: tuple[float, float, float, float]) -> Ring:
-    west, south, east, north = rectangle
-    return ((west, south), (east, south), (east, north), (west, north))
-
-
-def _walls(plan: Plan, storey: str) -> tuple[Ring, ...]:
-    """Walls as one mass: each stretch, and the corner squares where two of them meet."""
-    walls = [wall for wall in plan.walls if wall.storey == storey]
-    rooms = unary_union([Polygon(room.polygon) for room in plan.rooms if room.storey == storey])
-    pieces = [box(*_rectangle(wall, 0.0)) for wall in walls]
-    longer = [box(*_rectangle(wall, _CORNER)) for wall in walls]
-    for i, one in enumerate(longer):
-        pieces += [one.intersection(other) for other in longer[:i]
-                   if one.intersects(other)]  # fmt: skip
-    mass = unary_union([piece for piece in pieces if piece.area > 0]).difference(rooms)
-    found: list[Ring] = []
-    for part in getattr(mass, "geoms", [mass]):
-        if part.area > 1e-6:
-            found.append(tuple(part.exterior.coords))
-            found += [tuple(hole.coords) for hole in part.interiors]
-    return tuple(found)
-
-
-def _rectangle(wall: Wall, more: float) -> tuple[float, float, float, float]:
-    return wall.side.rectangle(wall.low - more, wall.high + more, 0.0, wall.thickness)
-
-
-def _gaps(plan: Plan, storey: str) -> Iterable[GapShape]:
-    for wall in plan.walls:
-        if wall.storey == storey:
-            for gap in wall.openings:
-                ring = _ring(wall.side.rectangle(gap.low, gap.high, 0.0, wall.thickness))
-                yield GapShape(gap.type, ring)
-
-
-def _services(plan: Plan, graph: Graph, layer: Layer) -> Iterable[ServiceShape]:
-    """Stretches of the runs that lie within the heights of an under or over layer."""
-    if layer.where == "view" or not layer.voids:
-        return
-    chosen = list(layer.voids)
-    low, high = graph.bottom[chosen].min() - 0.5, graph.top[chosen].max() + 0.05
-    if layer.depth == 0:
-        low += 0.45
-    for run in plan.services:
-        for start, end in zip(run.path, run.path[1:], strict=False):
-            flat = abs(start[0] - end[0]) + abs(start[1] - end[1]) > 0.05
-            if flat and low <= (start[2] + end[2]) / 2 <= high:
-                yield ServiceShape(run.name, (start[:2], end[:2]), run.disused)
-
-
-def _chance(answer: VoidAnswer, shows: Shows) -> float:
-    return {"soiled": answer.soiled, "in-use": answer.now, "nest": answer.nest,
-            "entries": answer.ever}[shows]  # fmt: skip
-
-
-def _voids(
-    graph: Graph, voids: tuple[int, ...], answers: dict[str, VoidAnswer], shows: Shows
-) -> list[VoidShape]:
-    shapes = [_void(graph, v, answers.get(graph.keys[v]), shows) for v in voids]
-    shapes.sort(key=lambda shape: -shape.chance)
-    outlines = [Polygon(shape.ring) for shape in shapes]
-    shown: list[VoidShape] = []
-    top: list[Polygon] = []
-    for shape, outline in zip(shapes, outlines, strict=True):
-        over = any(outline.intersection(other).area > 0.6 * outline.area for other in top)
-        if not over:
-            top.append(outline)
-        shown.append(msgspec.structs.replace(shape, hidden_by=over))
-    return shown
-
-
-def _void(graph: Graph, v: int, answer: VoidAnswer | None, shows: Shows) -> VoidShape:
-    ring = tuple((float(x), float(y)) for x, y in graph.polygon[v])
-    group = f"{graph.owners[v]}|{graph.kinds[v]}"
-    plain = VoidShape(graph.keys[v], graph.labels[v], graph.words[v], group, ring)
-    if answer is None:
-        return plain
-    doubtful = answer.band == "can't tell yet" and shows != "entries"
-    state = "can't tell yet" if doubtful else "not calculated" if shows == "entries" else "chance"
-    return msgspec.structs.replace(
-        plain, state=state, chance=_chance(answer, shows), looked=answer.looked, seen=answer.seen
-    )
+def _starts(plan: Plan, graph: Graph) -> dict[str, Point]:
+    """Where each drawn way in lies: by its place, else where the graph has it."""
+    named = {each.id: point_of(plan, each.place) for each in plan.entries}
+    return {
+        key: named.get(key) or (float(graph.source_at[e, 0]), float(graph.source_at[e, 1]))
+        for e, key in enumerate(graph.source_keys)
+        if graph.source_sort[e] == "entry point"
+    }
 
 
 def _entries(
-    plan: Plan, graph: Graph, diagnosis: Diagnosis | None, by_void: dict[int, int]
+    plan: Plan,
+    graph: Graph,
+    diagnosis: Diagnosis | None,
+    by_void: dict[int, int],
+    starts: dict[str, Point],
 ) -> tuple[dict[int, list[EntryShape]], tuple[Line, ...]]:
-    """Wedges by panel, and the list of ways in: the drawn ones by number, then the pools."""
+    """Wedges by panel, and the list of ways in: the drawn ones by label, then the pools."""
     used = {each.id: each for each in diagnosis.entries} if diagnosis else {}
-    drawn = [e for e, sort in enumerate(graph.source_sort) if sort == "entry point"]
-    drawn.sort(key=lambda e: (-(used[k].used if (k := graph.source_keys[e]) in used else 0.0), e))
+    drawn = {key: e for e, key in enumerate(graph.source_keys)
+             if graph.source_sort[e] == "entry point"}  # fmt: skip
+    labels = entry_labels(used.values()) if used else {
+        key: f"E{place}" for place, key in enumerate(sorted(drawn), start=1)
+    }  # fmt: skip
     shapes: dict[int, list[EntryShape]] = {}
     lines: list[Line] = []
-    for place, e in enumerate(drawn, start=1):
-        answer = used.get(graph.source_keys[e])
+    for key in sorted(drawn, key=lambda each: int(labels.get(each, "E999")[1:])):
+        e, answer, label = drawn[key], used.get(key), labels.get(key, "")
         v = int(graph.source_void[e])
-        at = (float(graph.source_at[e, 0]), float(graph.source_at[e, 1]))
-        label = f"E{place}"
-        shape = EntryShape(label, graph.source_words[e], at, _inward(plan, graph.storeys[v], at),
+        at = starts[key]
+        shape = EntryShape(label, graph.source_words[e], at, inward(plan, graph.storeys[v], at),
                            answer.used if answer else None)  # fmt: skip
         shapes.setdefault(by_void[v], []).append(shape)
         lines.append(Line(label, chance.percent(answer.used) if answer else "", shape.words))
@@ -266,24 +158,17 @@ def _first(diagnosis: Diagnosis | None) -> tuple[Line, ...]:
     chosen = [each for band in ("open", "check first")
               for each in sorted((a for a in diagnosis.voids if a.band == band),
                                  key=lambda a: (-a.soiled, a.id))]  # fmt: skip
-    return tuple(Line(each.label, chance.percent(each.soiled), f"{each.band}: {each.words}")
+    return tuple(Line(each.label, chance.percent(each.soiled), f"{each.band}: {_bare(each)}")
                  for each in chosen[:6])  # fmt: skip
+
+
+def _bare(each: VoidAnswer) -> str:
+    """The words without the label, which stands in front."""
+    return each.words.replace(f" {each.label}", "", 1)
 
 
 def _pool_words(words: str, near: tuple[str, ...]) -> str:
     return f"{words}; likeliest near {near[0]}" if near else words
-
-
-def _inward(plan: Plan, storey: str, at: Point) -> Point:
-    """Unit vector into the building where the point is by the outline, else (0, 0)."""
-    whole = unary_union([Polygon(ring) for ring in _walls(plan, storey)]
-                        + [Polygon(room.polygon) for room in plan.rooms
-                           if room.storey == storey])  # fmt: skip
-    west, south, east, north = whole.bounds
-    gaps = {(1.0, 0.0): at[0] - west, (-1.0, 0.0): east - at[0],
-            (0.0, 1.0): at[1] - south, (0.0, -1.0): north - at[1]}  # fmt: skip
-    inward, gap = min(gaps.items(), key=lambda item: item[1])
-    return inward if gap < _AT_EDGE else (0.0, 0.0)
 
 
 def _arranged(panels: list[Panel], layers: tuple[Layer, ...]) -> tuple[Panel, ...]:

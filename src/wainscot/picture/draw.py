@@ -21,10 +21,10 @@ from wainscot.picture.svg import element, escape, number, path, text_width, wrap
 from wainscot.picture.tokens import THEMES, Theme
 
 _MARGIN = 32.0
-_PAD = 66.0  # plan to panel edge: room for wedges and their plates
+_PAD = 62.0  # plan to panel edge: room for wedges and their plates
 _HEAD = 56.0  # a panel's title and subtitle
 _SIDE = 400.0  # column of words
-_WIDEST, _HIGHEST = 420.0, 540.0
+_WIDEST, _HIGHEST = 440.0, 560.0
 
 SHOWN: dict[str, tuple[str, str]] = {
     "soiled": ("Soiled", "droppings, urine, nest or carcass were ever left here (then or now)"),
@@ -55,13 +55,15 @@ def draw(sheet: Sheet, theme: tokens.ThemeName = "day") -> str:
     title, top = _title(sheet, colours, columns * wide)
     side, side_height = _side(sheet, colours, _MARGIN + columns * wide + 24, top)
     width = _MARGIN * 2 + columns * wide + 24 + _SIDE
-    height = max(top + rows * high + 40, side_height) + _MARGIN
+    under = top + rows * high
+    key, key_end = draw_key(sheet, colours, _MARGIN + _PAD, under + 56, columns * wide - _PAD)
+    height = max(key_end, side_height) + _MARGIN
     parts = [title]
     for panel in sheet.panels:
         left, upper = _MARGIN + panel.column * wide, top + panel.row * high
         parts.append(_panel(panel, sheet, colours, bounds, scale, left, upper, wide, high))
-    parts.append(_measure(sheet, colours, scale, _MARGIN + _PAD, top + rows * high + 10))
-    parts.append(side)
+    parts.append(_measure(sheet, colours, scale, _MARGIN + _PAD, under))
+    parts += [key, side]
     return element("svg", {
         "xmlns": "http://www.w3.org/2000/svg", "width": number(width), "height": number(height),
         "viewBox": f"0 0 {number(width)} {number(height)}", "font-family": tokens.FONT,
@@ -130,12 +132,13 @@ def _side(sheet: Sheet, theme: Theme, left: float, top: float) -> tuple[str, flo
     parts: list[str] = []
     y = top + 22
     if sheet.verdict:
-        for line in wrap(sheet.verdict, 18, _SIDE, strong=True):
-            parts.append(words(line, left, y, theme, size=18, strong=True))
+        for line in wrap(sheet.verdict, 18, _SIDE):
+            parts.append(words(line, left, y, theme, size=18))
             y += 25
         y += 14
-    for heading, lines in (("Look here first", sheet.first), ("Ways in", sheet.ways_in),
-                           ("Likely runs", sheet.runs)):  # fmt: skip
+    blocks = (("Look here first (chance of soiled)", sheet.first),
+              ("Ways in (ever used)", sheet.ways_in), ("Likely runs", sheet.runs))  # fmt: skip
+    for heading, lines in blocks:
         if lines:
             block, y = _list(heading, lines, theme, left, y)
             parts.append(block)
@@ -144,8 +147,7 @@ def _side(sheet: Sheet, theme: Theme, left: float, top: float) -> tuple[str, flo
             parts.append(words(line, left, y, theme, colour=theme.ink_2))
             y += 22
         y += 6
-    key, y = draw_key(sheet, theme, left, y + 8, _SIDE)
-    return "".join([*parts, key]), y
+    return "".join(parts), y
 
 
 def _list(

@@ -8,7 +8,7 @@ from wainscot import chance
 from wainscot.picture import tokens
 from wainscot.picture.canvas import filled, plate, words
 from wainscot.picture.sheet import Sheet, SignShape
-from wainscot.picture.svg import element, path, wrap
+from wainscot.picture.svg import element, path
 from wainscot.picture.symbols import arrow_ring, bowl, chevrons, sign_mark, tick, wedge
 from wainscot.picture.tokens import Theme
 
@@ -16,6 +16,7 @@ _BOUNDS = ("under 10", "10 to 33", "33 to 66", "66 to 90", "over 90")
 _STEP = 34.0
 _WIDE, _HIGH = 54.0, 26.0
 _TEXT = 72.0
+_COLUMN = 400.0
 
 
 def _box(x: float, y: float) -> list[tuple[float, float]]:
@@ -25,7 +26,7 @@ def _box(x: float, y: float) -> list[tuple[float, float]]:
 def draw_key(
     sheet: Sheet, theme: Theme, left: float, top: float, width: float
 ) -> tuple[str, float]:
-    """Return the key and the height at which it ends.
+    """Return the key in columns and the height at which it ends.
 
     Parameters
     ----------
@@ -39,12 +40,14 @@ def draw_key(
         Its width. [px]
     """
     parts = [words("Key", left, top + 18, theme, size=tokens.HEAD, strong=True)]
-    y = top + 34
-    for draw_sample, text in _rows(sheet, theme):
-        parts.append(draw_sample(left, y))
-        parts.append(words(text, left + _TEXT, y + _HIGH / 2 + 5.7, theme))
-        y += _STEP
-    return element("g", {}, *parts), y
+    rows = _rows(sheet, theme)
+    columns = max(1, int(width // _COLUMN))
+    each = -(-len(rows) // columns)
+    for place, (draw_sample, text) in enumerate(rows):
+        x, y = left + (place // each) * width / columns, top + 36 + (place % each) * _STEP
+        parts.append(draw_sample(x, y))
+        parts.append(words(text, x + _TEXT, y + _HIGH / 2 + 5.7, theme))
+    return element("g", {}, *parts), top + 36 + each * _STEP
 
 
 def _rows(sheet: Sheet, theme: Theme) -> list[tuple[Callable[[float, float], str], str]]:
@@ -62,6 +65,8 @@ def _rows(sheet: Sheet, theme: Theme) -> list[tuple[Callable[[float, float], str
         rows.append((_open("url(#rings)", theme), "can't tell yet: see the words"))
     if "not calculated" in states:
         rows.append((_open(theme.paper, theme), "hidden space, not calculated"))
+    if "not shown" in states:
+        rows.append((_open(theme.paper, theme), "hidden space; only ways in are rated here"))
     if any(shape.looked > 0 for shape in shapes):
         rows.append((_ticks(theme), "somebody looked: all of it, part of it"))
     return rows + _mark_rows(sheet, theme)
@@ -76,9 +81,7 @@ def _mark_rows(sheet: Sheet, theme: Theme) -> list[tuple[Callable[[float, float]
         rows.append((_ribbon(theme), "likely run; wider = likelier"))
         rows.append((_rings(theme), "goes on in the view above, below"))
     letters = sorted({(sign.letter, sign.kind) for sign in signs if sign.look == "found"})
-    if letters:
-        named = ", ".join(f"{letter} {kind}" for letter, kind in letters)
-        rows += _lettered(named, letters[0][0], theme)
+    rows += [(_mark(letter, "found", theme), f"found: {kind}") for letter, kind in letters]
     if any(sign.look == "nothing" for sign in signs):
         rows.append((_mark("", "nothing", theme), "looked, saw nothing (T: empty trap)"))
     if any(sign.radius > 0 for sign in signs):
@@ -88,16 +91,6 @@ def _mark_rows(sheet: Sheet, theme: Theme) -> list[tuple[Callable[[float, float]
     if sheet.shows == "nest":
         rows.append((lambda x, y: bowl(x + _WIDE / 2, y + _HIGH / 2, theme), "nest"))
     return rows
-
-
-def _lettered(
-    named: str, letter: str, theme: Theme
-) -> list[tuple[Callable[[float, float], str], str]]:
-    lines = wrap(f"found: {named}", tokens.TEXT, 325)
-    rows: list[tuple[Callable[[float, float], str], str]] = [
-        (_mark(letter, "found", theme), lines[0])
-    ]
-    return rows + [(lambda x, y: "", line) for line in lines[1:]]
 
 
 def _swatch(index: int, theme: Theme) -> Callable[[float, float], str]:

@@ -27,6 +27,8 @@ class Layer(msgspec.Struct, frozen=True):
     depth: int
     """0 nearest to the rooms."""
     voids: tuple[int, ...]
+    lower: str = ""
+    """The storey beneath, where its ceiling is in this layer too."""
 
 
 def layers_of(plan: Plan, graph: Graph) -> tuple[Layer, ...]:
@@ -47,7 +49,26 @@ def layers_of(plan: Plan, graph: Graph) -> tuple[Layer, ...]:
         found.append(Layer(storey.id, "view", 0, tuple(view)))
         for where, groups in (("under", _split(graph, under)), ("over", _split(graph, over)[::-1])):
             found += [Layer(storey.id, where, i, group) for i, group in enumerate(groups)]
-    return tuple(found)
+    return _joined(graph, found)
+
+
+def _joined(graph: Graph, layers: list[Layer]) -> tuple[Layer, ...]:
+    """Put ceilings of one storey with the floor of the next where both lie at one height."""
+    kept = list(layers)
+    for over in [layer for layer in layers if layer.where == "over"]:
+        for i, under in enumerate(kept):
+            if under.where == "under" and _level_with(graph, over, under):
+                voids = tuple(sorted(under.voids + over.voids))
+                kept[i] = Layer(under.storey, "under", under.depth, voids, over.storey)
+                kept.remove(over)
+                break
+    return tuple(kept)
+
+
+def _level_with(graph: Graph, one: Layer, other: Layer) -> bool:
+    low, high = graph.bottom[list(one.voids)].min(), graph.top[list(one.voids)].max()
+    floor, ceiling = graph.bottom[list(other.voids)].min(), graph.top[list(other.voids)].max()
+    return bool(min(high, ceiling) - max(low, floor) > 0.5 * min(high - low, ceiling - floor))
 
 
 def _deal(storey: Storey, graph: Graph, voids: list[int]) -> tuple[list[int], list[int], list[int]]:

@@ -13,7 +13,9 @@ import numpy as np
 
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.job import Inspection, Job, typed
+from wainscot.picture.places import point_of
 from wainscot.picture.sheet import Point, SignShape
+from wainscot.plan.model import Plan
 from wainscot.quantity import length
 from wainscot.signs import KINDS
 from wainscot.signs.evidence import Evidence, Statement
@@ -22,6 +24,7 @@ from wainscot.voids.graph import Graph
 
 def place_signs(
     job: Job,
+    plan: Plan,
     graph: Graph,
     evidence: Evidence | None,
     diagnosis: Diagnosis | None,
@@ -33,6 +36,8 @@ def place_signs(
     ----------
     job : Job
         For the inspections as typed.
+    plan : Plan
+        For the places that they name.
     graph : Graph
         For the outlines of the voids.
     evidence : Evidence or None
@@ -47,20 +52,30 @@ def place_signs(
     odd = {each.inspection for each in diagnosis.misfits} if diagnosis else set()
     inspections = {key: each for key, each in typed(job).items() if isinstance(each, Inspection)}
     found: dict[int, list[SignShape]] = {}
-    for statement in evidence.statements:
-        look = inspections.get(statement.key)
-        voids = _voids(evidence, graph, statement)
-        voids = [v for v in voids if v in by_void]
+    for key, statement in _spoken(evidence).items():
+        look = inspections.get(key)
+        voids = [v for v in _voids(evidence, graph, statement) if v in by_void]
         if look is None or not voids:
             continue
-        at, nearest = _point(graph, look, voids)
+        at, nearest = _point(plan, graph, look, voids)
         shape = SignShape(
             letter=_letter(look), look="found" if statement.positive else "nothing",
             kind=look.finds[0].kind if look.finds else "", words=statement.words, at=at,
-            radius=_radius(look), unexplained=statement.key in odd,
+            radius=_radius(look), unexplained=key in odd,
         )  # fmt: skip
         found.setdefault(by_void[nearest], []).append(shape)
     return found
+
+
+def _spoken(evidence: Evidence) -> dict[str, Statement]:
+    """One statement an inspection: that of its find, where it has one."""
+    chosen: dict[str, Statement] = {}
+    for statement in evidence.statements:
+        if statement.key not in chosen or (
+            statement.positive and not chosen[statement.key].positive
+        ):
+            chosen[statement.key] = statement
+    return chosen
 
 
 def _voids(evidence: Evidence, graph: Graph, statement: Statement) -> list[int]:
@@ -74,13 +89,14 @@ def _voids(evidence: Evidence, graph: Graph, statement: Statement) -> list[int]:
     return []
 
 
-def _point(graph: Graph, look: Inspection, voids: list[int]) -> tuple[Point, int]:
+def _point(plan: Plan, graph: Graph, look: Inspection, voids: list[int]) -> tuple[Point, int]:
     centres = np.array(
         [(graph.polygon[v].min(axis=0) + graph.polygon[v].max(axis=0)) / 2 for v in voids]
     )
     place = look.place
-    if place is not None and place.at is not None:
-        at = (length(place.at[0]), length(place.at[1]))
+    named = point_of(plan, place) if place is not None else None
+    if named is not None:
+        at = named
     elif place is not None and place.radius is not None:
         at = (float(centres[:, 0].mean()), float(centres[:, 1].mean()))
     else:

@@ -5,6 +5,7 @@ Order is from the ground up: what must never be covered (plates, marks) comes la
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections import defaultdict
 
@@ -17,6 +18,7 @@ from wainscot.picture.canvas import (
     outline_path,
     plate,
     plate_width,
+    rectangle,
     void_outline,
     words,
 )  # fmt: skip
@@ -60,6 +62,8 @@ def draw_panel(panel: Panel, canvas: Canvas, frame: Box, *, nest: bool = False) 
         placer.take(Box(x - 12 * entry.inward[0], y + 12 * entry.inward[1], 26, 26))
     for ribbon in panel.ribbons:
         placer.take(Box(*canvas.xy(ribbon.line[-1]), 27, 27))
+        for x, y in _along(canvas.ring(ribbon.line)):
+            placer.take(Box(x, y, 6, 6))
     parts += [_sign(sign, canvas, placer) for sign in panel.signs]
     parts += [_entry_plate(entry, canvas, placer) for entry in panel.entries]
     parts += [_run_plate(ribbon, canvas, placer) for ribbon in panel.ribbons if ribbon.begins]
@@ -70,11 +74,15 @@ def draw_panel(panel: Panel, canvas: Canvas, frame: Box, *, nest: bool = False) 
 
 def _ground(panel: Panel, canvas: Canvas) -> list[str]:
     theme = canvas.theme
+    ghost = path(canvas.ring(ring) for ring in panel.beneath)
     walls = path(canvas.ring(ring) for ring in panel.walls)
     parts = [element("path", {
         "d": walls, "fill": theme.well, "stroke": theme.ink, "stroke-width": tokens.OUTLINE,
         "fill-rule": "evenodd",
     })] if walls else []  # fmt: skip
+    if ghost:
+        parts.insert(0, element("path", {"d": ghost, "fill": "none", "stroke": theme.line,
+                                         "stroke-dasharray": "3 4"}))  # fmt: skip
     parts += [element("path", {"d": path([canvas.ring(room.ring)]), "fill": theme.paper,
                                "stroke": theme.ink, "stroke-width": 1.0})
               for room in panel.rooms]  # fmt: skip
@@ -129,6 +137,8 @@ def _void(shape: VoidShape, canvas: Canvas) -> str:
 def _said(shape: VoidShape) -> str:
     """The void in words, for a pointer at rest or a reader's voice."""
     said = f"{shape.label}, {shape.words}"
+    if shape.state == "not shown":
+        return said
     if shape.state != "chance":
         return f"{said}: {shape.state}"
     if shape.seen:
@@ -152,6 +162,16 @@ def _ribbon(ribbon: RibbonShape, canvas: Canvas) -> str:
     x, y = points[-1]
     parts.append(arrow_ring(x, y, ribbon.rises, ribbon.letter, theme))
     return element("g", {}, *parts)
+
+
+def _along(points: list[Point]) -> list[Point]:
+    """Points every few pixels of a line, so that plates keep off it where they can."""
+    found: list[Point] = []
+    for start, end in itertools.pairwise(points):
+        count = int(math.hypot(end[0] - start[0], end[1] - start[1]) // 8) + 1
+        found += [(start[0] + (end[0] - start[0]) * i / count,
+                   start[1] + (end[1] - start[1]) * i / count) for i in range(count)]  # fmt: skip
+    return found
 
 
 def _run_plate(ribbon: RibbonShape, canvas: Canvas, placer: Placer) -> str:
@@ -205,6 +225,8 @@ def _void_plates(panel: Panel, canvas: Canvas, placer: Placer, nest: bool) -> li
 
 
 def _told(shape: VoidShape) -> bool:
+    if shape.state == "not shown":
+        return False
     if shape.seen or shape.state == "can't tell yet":
         return not shape.hidden_by
     return shape.state == "chance" and chance.class_of(shape.chance) > 0
@@ -270,5 +292,8 @@ def _room_name(room: RoomShape, canvas: Canvas, placer: Placer) -> str:
         if min(fx, 1 - fx) * across >= width / 2 and min(fy, 1 - fy) * down >= 12
     ] or [(x + across / 2, y + down / 2)]  # fmt: skip
     spot = placer.place(candidates, width, 18)
-    return words(room.name, spot.x, spot.y + 5.7, canvas.theme, anchor="middle", halo=True,
-                 colour=canvas.theme.ink_2)  # fmt: skip
+    ground = rectangle(spot.x - width / 2, spot.y - 9, width, 18, fill=canvas.theme.paper, corner=2)
+    name = words(
+        room.name, spot.x, spot.y + 5.7, canvas.theme, anchor="middle", colour=canvas.theme.ink_2
+    )
+    return ground + name

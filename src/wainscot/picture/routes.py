@@ -21,7 +21,10 @@ from wainscot.voids.graph import Graph
 
 
 def draw_runs(
-    graph: Graph, diagnosis: Diagnosis | None, by_void: dict[int, int]
+    graph: Graph,
+    diagnosis: Diagnosis | None,
+    by_void: dict[int, int],
+    starts: dict[str, Point],
 ) -> tuple[dict[int, list[RibbonShape]], tuple[Line, ...]]:
     """Return the ribbons by panel, and the runs in words.
 
@@ -33,12 +36,14 @@ def draw_runs(
         For the runs.
     by_void : dict
         Panel of each void.
+    starts : dict
+        Where each drawn way in lies, by its id. [m]
     """
     shapes: dict[int, list[RibbonShape]] = {}
     lines: list[Line] = []
     runs = diagnosis.runs[: tokens.MOST_RIBBONS] if diagnosis else ()
     for letter, run in zip("ABC", runs, strict=False):
-        for panel, ribbon in _pieces(graph, run, letter, by_void):
+        for panel, ribbon in _pieces(graph, run, letter, by_void, starts):
             shapes.setdefault(panel, []).append(ribbon)
         lines.append(Line(letter, _share(run.share), run.words))
     return shapes, tuple(lines)
@@ -49,14 +54,14 @@ def _share(share: float) -> str:
 
 
 def _pieces(
-    graph: Graph, run: Run, letter: str, by_void: dict[int, int]
+    graph: Graph, run: Run, letter: str, by_void: dict[int, int], starts: dict[str, Point]
 ) -> list[tuple[int, RibbonShape]]:
     index = graph.index()
     chain = [index[key] for key in run.voids if key in index]
     chain = [v for v in chain if v in by_void]
     if not chain:
         return []
-    doors = _doors(graph, chain, run.source)
+    doors = _doors(graph, chain, run.source, starts)
     found: list[tuple[int, RibbonShape]] = []
     start = 0
     while start < len(chain):
@@ -72,14 +77,22 @@ def _pieces(
     return found
 
 
-def _doors(graph: Graph, chain: list[int], source: str) -> list[tuple[float, float, float]]:
+def _doors(
+    graph: Graph, chain: list[int], source: str, starts: dict[str, Point]
+) -> list[tuple[float, float, float]]:
     """Points at which the run enters each void in turn, and where it ends."""
     between = {(int(a), int(b)): p for p, (a, b) in enumerate(graph.edges)}
-    if source in graph.source_keys:
-        first = graph.source_at[graph.source_keys.index(source)]
-    else:
-        first = _centre(graph, chain[0])
-    points = [_plain(first)]
+    first = _plain(_centre(graph, chain[0]))
+    named = [
+        e
+        for e, words in enumerate(graph.source_words)
+        if words in source and graph.source_void[e] == chain[0]
+    ]
+    if named:
+        e = max(named, key=lambda each: len(graph.source_words[each]))
+        x, y = starts.get(graph.source_keys[e], _plain(graph.source_at[e])[:2])
+        first = (x, y, first[2])
+    points = [first]
     for one, other in itertools.pairwise(chain):
         p = between.get((min(one, other), max(one, other)))
         at = graph.passage_at[p] if p is not None else _centre(graph, other)

@@ -15,7 +15,7 @@ import msgspec
 Point = tuple[float, float]
 Ring = tuple[Point, ...]
 Shows = Literal["soiled", "in-use", "nest", "entries"]
-State = Literal["chance", "can't tell yet", "not calculated"]
+State = Literal["chance", "can't tell yet", "not calculated", "not shown"]
 
 
 class VoidShape(msgspec.Struct, frozen=True):
@@ -130,6 +130,8 @@ class Panel(msgspec.Struct, frozen=True):
     entries: tuple[EntryShape, ...] = ()
     signs: tuple[SignShape, ...] = ()
     ribbons: tuple[RibbonShape, ...] = ()
+    beneath: tuple[Ring, ...] = ()
+    """Outline of the storey beneath, where its ceiling is shown too. [m]"""
     undrawn: tuple[str, ...] = ()
     """Names of rooms that belong here and have no outline yet."""
 

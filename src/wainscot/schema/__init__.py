@@ -18,6 +18,7 @@ from typing import Any, Literal
 
 import msgspec
 
+from wainscot.cli.void_table import VoidList
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.job import AnyEntity, Conflict
 
@@ -45,16 +46,25 @@ def answer_schema() -> dict[str, Any]:
     return _schema(Diagnosis, "wainscot diagnosis")
 
 
-SCHEMAS: dict[str, Callable[[], dict[str, Any]]] = {"job": job_schema, "answer": answer_schema}
+def voids_schema() -> dict[str, Any]:
+    """Return the JSON Schema of a list of voids as ``wainscot voids --json`` prints it."""
+    return _schema(VoidList, "wainscot voids")
+
+
+SCHEMAS: dict[str, Callable[[], dict[str, Any]]] = {
+    "job": job_schema,
+    "answer": answer_schema,
+    "voids": voids_schema,
+}
 """Every schema by its name; it is shipped as ``<name>.schema.json``."""
 
 
-def text_of(name: Literal["job", "answer"]) -> str:
+def text_of(name: Literal["job", "answer", "voids"]) -> str:
     """Return a shipped schema as text.
 
     Parameters
     ----------
-    name : {"job", "answer"}
+    name : {"job", "answer", "voids"}
         Which one.
     """
     return resources.files(__name__).joinpath(f"{name}.schema.json").read_text(encoding="utf-8")

@@ -1,0 +1,34 @@
+"""Where a place lies on the flat plan, for marks and wedges."""
+
+from __future__ import annotations
+
+from wainscot.job import Place
+from wainscot.picture.sheet import Point
+from wainscot.plan.model import Plan
+from wainscot.quantity import length
+
+
+def point_of(plan: Plan, place: Place) -> Point | None:
+    """Return the point that a place names, or None where it names a thing only. [m]
+
+    Parameters
+    ----------
+    plan : Plan
+        For sides of rooms and open ends of runs.
+    place : Place
+        Where.
+    """
+    if place.at is not None:
+        return (length(place.at[0]), length(place.at[1]))
+    run = next((each for each in plan.services if each.id == place.of and each.open_end), None)
+    if run is not None:
+        end = run.path[0] if run.open_end == "start" else run.path[-1]
+        return (end[0], end[1])
+    if place.along is None:
+        return None
+    key = plan.openings.get(place.of) or plan.drawn_walls.get(place.of) or place.of
+    side = next((each for room in plan.rooms for each in room.sides if each.id == key), None)
+    if side is None:
+        return None
+    on_axis = side.coordinate(length(place.along))
+    return (on_axis, side.level_line) if side.axis == "x" else (side.level_line, on_axis)
