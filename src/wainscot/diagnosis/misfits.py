@@ -1,7 +1,8 @@
 """Signs that no drawn way in explains, and where to look for one.
 
-A sign does not fit where it is more likely than not that no animal reached its place, or where,
-reached, the place is mostly fed by ways in that nobody drew.
+A sign does not fit where it is more likely than not that no animal reached its place (look again
+there), or where, reached, the place is mostly fed by ways in that nobody drew (look where the draws
+put them).
 
 Limits: says where the draws put the missing way in, which is no better than the drawn plan.
 """
@@ -45,8 +46,9 @@ def members(draws: Thin, statement: Statement) -> Ints:
 class _Tally:
     """Counts over all draws for one inspection."""
 
-    def __init__(self, words: str) -> None:
+    def __init__(self, words: str, own: list[str]) -> None:
         self.words = words
+        self.own = own
         self.draws = 0
         self.reached = 0
         self.explained = 0
@@ -87,7 +89,8 @@ def misfits(draws: tuple[Thin, ...]) -> tuple[Misfit, ...]:
                 np.concatenate([np.zeros(0, np.int32), *(members(one, each) for each in mine)])
             )
             if len(voids):
-                tally = tallies.setdefault(key, _Tally(mine[0].words))
+                own = [one.sample.case.graph.words[v] for v in voids[:2]]
+                tally = tallies.setdefault(key, _Tally(mine[0].words, own))
                 _count(one, label, tally, voids)
     found: list[Misfit] = []
     for key, tally in sorted(tallies.items()):
@@ -95,5 +98,7 @@ def misfits(draws: tuple[Thin, ...]) -> tuple[Misfit, ...]:
         unexplained = 1.0 - tally.explained / tally.reached if tally.reached else 1.0
         if unreached > _MOSTLY or unexplained > _MOSTLY:
             near = sorted(tally.near, key=lambda words: (-tally.near[words], words))[:2]
+            if unreached > _MOSTLY or not near:
+                near = tally.own
             found.append(Misfit(key, tally.words, " or ".join(near), unreached))
     return tuple(found)

@@ -40,6 +40,12 @@ def _entry_words(entries: tuple[EntryAnswer, ...]) -> str:
     return "likeliest way in: " + " or ".join(said)
 
 
+def _time_words(ever: float, now: float) -> str:
+    if now >= _LIKELY:
+        return f"here now: {word(now)} ({in_ten(now)})"
+    return f"here at some time: {word(ever)} ({in_ten(ever)}), now: {word(now)} ({in_ten(now)})"
+
+
 def _place_words(voids: tuple[VoidAnswer, ...]) -> str:
     wanted = [one for one in voids if one.hidden and one.soiled >= _LIKELY][:3]
     if not wanted:
@@ -47,7 +53,7 @@ def _place_words(voids: tuple[VoidAnswer, ...]) -> str:
     said = [f"{one.words} ({one.seen or word(one.soiled)})" for one in wanted]
     if not said:
         return "no hidden void is drawn"
-    return "soiled most likely: " + "; ".join(said)
+    return "likeliest soiled: " + " and ".join(said)
 
 
 def verdict(
@@ -85,9 +91,9 @@ def verdict(
             f"({in_ten(ever)} that they ever were), but {unseen}."
         )
     parts = [
-        f"{species_words(hypotheses)}: {_entry_words(entries)}",
+        f"{species_words(hypotheses)}, {_time_words(ever, now)}",
+        _entry_words(entries),
         _place_words(voids),
-        f"in use now: {word(now)}, {in_ten(now)}",
     ]
     if misfits:
         parts.append(f"{len(misfits)} sign{'s' if len(misfits) > 1 else ''} not explained")
