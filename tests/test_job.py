@@ -75,6 +75,44 @@ def test_sound_keeps_only_the_entities_that_nothing_is_wrong_with() -> None:
     assert jobs.sound(job).entities == {"a": good}
 
 
+@pytest.mark.parametrize(
+    ("entity", "codes"),
+    [
+        ({"kind": "storey", "name": "G", "level": 1.5}, ["wrong-type"]),
+        ({"kind": "storey", "name": "G", "height": 0}, ["out-of-range"]),
+        ({"kind": "storey", "name": "G", "height": "30.1 m"}, ["out-of-range"]),
+        ({"kind": "storey", "name": "G", "height": "30 m"}, []),
+        ({"kind": "wall", "room": "r", "side": "n1", "first_stud": 0}, []),
+        ({"kind": "wall", "room": "r", "side": "n1", "first_stud": "-1 mm"}, ["out-of-range"]),
+        ({"kind": "room", "name": "K", "polygon": {"value": [[0, 0]]}}, ["wrong-type"]),
+        ({"kind": "inspection", "share_seen": {"value": 1}}, ["wrong-type"]),
+        ({"kind": "inspection", "place": {"of": "r/n1"}}, []),
+        ({"kind": "inspection", "place": {"of": "g"}}, []),
+        ({"kind": "inspection", "place": {"of": "g/n1"}}, ["wrong-reference"]),
+        ({"kind": "inspection", "place": {"of": "s"}}, ["wrong-reference"]),
+        ({"kind": "inspection", "place": {}}, []),
+        ({"kind": "inspection", "finds": [{"kind": "x", "species": "ship rat"}]}, [
+            "unknown-species"
+        ]),
+    ],
+)  # fmt: skip
+def test_each_rule_holds_to_its_very_edge(entity: dict[str, Any], codes: list[str]) -> None:
+    known = {
+        "r": {"kind": "room", "name": "Kitchen"},
+        "g": {"kind": "storey", "name": "Ground"},
+        "s": {"kind": "settings"},
+    }
+    job = jobs.Job("job_a", entities={**known, "x": entity})
+    faults = jobs.faults(job)
+    assert [fault.code for fault in faults] == codes
+    assert all(fault.path.startswith("entities.x.") for fault in faults)
+
+
+def test_true_is_no_version_one() -> None:
+    with pytest.raises(InputError, match="wrong-version"):
+        jobs.read('{"wainscot": true, "id": "job_a", "entities": {}}')
+
+
 def test_a_new_job_has_an_id_that_follows_from_title_units_and_seed() -> None:
     assert jobs.new("Mill", seed=1) == jobs.new("Mill", seed=1)
     others = {jobs.new("Mill", seed=2).id, jobs.new("Mill", "ft-in", seed=1).id}

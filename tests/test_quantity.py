@@ -76,6 +76,8 @@ def test_a_number_is_metres() -> None:
         ("3' 4' ", "not a length", "write"),
         ("5000 m", "longer than any building", "check the unit"),
         (3200, "longer than any building", "3200 mm"),
+        (1000.1, "longer than any building", "check the unit"),
+        ("-1001 m", "longer than any building", "check the unit"),
         (math.nan, "not a number", "write"),
         (math.inf, "not a number", "write"),
         (10**400, "not a number", "write"),

@@ -72,15 +72,16 @@ def _repeats(points: Sequence[Point], path: str) -> list[Fault]:
 
 
 def _crossings(points: Sequence[Point], path: str) -> list[Fault]:
+    """Return a fault for every two sides without a common corner that cross or touch.
+
+    A side that runs back over its neighbour touches the side after it, so neighbours need no look.
+    """
     count = len(points)
     sides = [(points[n], points[(n + 1) % count]) for n in range(count)]
     faults = []
     for one in range(count):
-        for two in range(one + 1, count):
-            neighbours = two == one + 1 or (one == 0 and two == count - 1)
-            meet = _folds_back if neighbours else _meet
-            first, second = (two, one) if (one == 0 and two == count - 1) else (one, two)
-            if meet(sides[first], sides[second]):
+        for two in range(one + 2, count - (one == 0)):
+            if _meet(sides[one], sides[two]):
                 what = f"the side from corner {one} meets the side from corner {two}"
                 cure = "put the corners in order round the room; corners are counted from 0"
                 faults.append(Fault("self-crossing", f"{path}[{one}]", what, cure))
@@ -89,13 +90,6 @@ def _crossings(points: Sequence[Point], path: str) -> list[Fault]:
 
 def _turn(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
-
-
-def _folds_back(first: tuple[Point, Point], second: tuple[Point, Point]) -> bool:
-    """Return whether a side runs back over the one before it."""
-    (a, b), (_, c) = first, second
-    ahead = (b[0] - a[0]) * (c[0] - b[0]) + (b[1] - a[1]) * (c[1] - b[1])
-    return _turn(a, b, c) == 0 and ahead < 0
 
 
 def _meet(first: tuple[Point, Point], second: tuple[Point, Point]) -> bool:
