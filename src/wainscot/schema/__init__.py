@@ -1,4 +1,4 @@
-"""JSON Schemas of the job file and of the answer, generated from the structs and shipped.
+"""JSON Schemas of the job file, the answer and the list of voids, made from the structs and shipped.
 
 >>> job_schema()["title"]
 'wainscot job file'
