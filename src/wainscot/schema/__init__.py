@@ -1,4 +1,4 @@
-"""JSON Schemas of the job file, the answer and the list of voids, made from the structs and shipped.
+"""JSON Schemas of job file, answer and list of voids, generated from the structs and shipped.
 
 >>> job_schema()["title"]
 'wainscot job file'
