@@ -7,8 +7,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from houses import as_job, rectangle
 
+from houses import as_job, rectangle
 from wainscot import plan, voids
 from wainscot.plan import Kind, kinds
 from wainscot.plan.kind import Target
@@ -49,7 +49,8 @@ def test_a_fixture_type_states_its_words_sizes_and_options_with_their_standing(n
     kind: Kind = kinds()[name]
     assert kind.name == name == name.lower()
     assert kind.words
-    assert len(kind.letter) == 1 and kind.letter.isupper()
+    assert len(kind.letter) == 1
+    assert kind.letter.isupper()
     assert set(kind.sizes) == {"width", "depth", "height"}
     for pair in kind.sizes.values():
         assert all(isinstance(one, Cited) and one.unit == "m" and 0 < one.value < 6 for one in pair)
@@ -60,9 +61,11 @@ def test_a_fixture_type_states_its_words_sizes_and_options_with_their_standing(n
         elif option.type == "flag":
             assert isinstance(option.default, bool)
         else:
-            assert isinstance(option.default, tuple) and len(option.default) == 2
+            assert isinstance(option.default, tuple)
+            assert len(option.default) == 2
     module = inspect.getmodule(kind.cavities)
-    assert module is not None and "Limits" in (module.__doc__ or "")
+    assert module is not None
+    assert "Limits" in (module.__doc__ or "")
 
 
 def test_no_two_fixture_types_share_a_letter_or_a_name() -> None:
@@ -103,14 +106,17 @@ def test_every_join_names_a_void_and_a_target_that_exist_and_is_sourced(name: st
         at = plan.read(as_job(house(name, "n1", "UK", flip=flip))).fixtures[0]
         roles = {cavity.role for cavity in kinds()[name].cavities(at)}
         joins = kinds()[name].joins(at)
-        assert roles and joins
+        assert roles
+        assert joins
         for join in joins:
             assert join.role in roles | {"room"}
             assert join.to in TARGETS | roles
-            assert join.rule and join.words
+            assert join.rule
+            assert join.words
             assert 0 <= join.low.value <= join.high.value < 1
             assert join.low.unit == join.high.unit == "m"
-            assert 0 < join.presence.value <= 1 and 0 < join.run.value <= 1
+            assert 0 < join.presence.value <= 1
+            assert 0 < join.run.value <= 1
             assert all(one.source for one in (join.low, join.high, join.presence, join.run))
 
 
@@ -136,7 +142,7 @@ def test_turning_the_house_by_a_quarter_keeps_every_passage_of_a_fixture(name: s
 
 
 def test_no_engine_names_a_fixture_type() -> None:
-    words = {kind for kind in kinds()} | {kind.replace(" ", "_") for kind in kinds()}
+    words = set(kinds()) | {kind.replace(" ", "_") for kind in kinds()}
     for module in (building, contacts, finder, passages, piercing, sources):
         source = inspect.getsource(module)
         assert not [word for word in words if f'"{word}"' in source], module.__name__
@@ -149,6 +155,9 @@ def test_no_engine_names_a_fixture_type() -> None:
 
 @pytest.mark.parametrize("rule", rules(), ids=lambda rule: rule.name)
 def test_a_passage_rule_has_words_and_a_docstring(rule: Any) -> None:
-    assert rule.name and rule.words
+    assert rule.name
+    assert rule.words
     module = inspect.getmodule(rule.propose)
-    assert module is not None and module.__doc__ and rule.propose.__doc__
+    assert module is not None
+    assert module.__doc__
+    assert rule.propose.__doc__

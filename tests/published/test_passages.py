@@ -6,8 +6,8 @@ from typing import Any
 
 import numpy as np
 import pytest
-from houses import as_job, ranch
 
+from houses import as_job, ranch
 from wainscot import plan, voids
 from wainscot.plan import kinds
 from wainscot.voids import Graph

@@ -36,8 +36,8 @@ def houses(draw: st.DrawFn) -> Document:
                 ring = [[west, south], [east, south], [east, north], [west, north]]
                 if draw(st.booleans()):
                     # An L-shaped room: the north-east corner cut off.
-                    ring = [[west, south], [east, south], [east, north - 0.8],
-                            [east - 0.9, north - 0.8], [east - 0.9, north], [west, north]]  # fmt: skip
+                    cut = [[east, north - 0.8], [east - 0.9, north - 0.8], [east - 0.9, north]]
+                    ring = [[west, south], [east, south], *cut, [west, north]]
                 entities[key] = {
                     "kind": "room", "name": key.upper(), "storey": f"level{level}",
                     "polygon": ring,

@@ -9,11 +9,11 @@ from typing import Any
 import numpy as np
 import pytest
 import shapely
-from houses import as_job, bungalow, ranch, semi
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 from random_house import houses
 
+from houses import as_job, bungalow, ranch, semi
 from wainscot import job, plan, voids
 from wainscot.voids import Graph
 from wainscot.voids.building import all_spaces
@@ -74,7 +74,8 @@ def test_chances_are_chances_and_every_graph_is_well_formed(document: Document) 
     graph = build(document)
     assert len(set(graph.keys)) == len(graph.keys)
     assert len(set(graph.labels)) == len(graph.labels)
-    assert np.all(graph.volume > 0) and np.all(graph.top > graph.bottom)
+    assert np.all(graph.volume > 0)
+    assert np.all(graph.top > graph.bottom)
     assert np.all(graph.edges[:, 0] < graph.edges[:, 1])
     assert len({tuple(ends) for ends in graph.edges.tolist()}) == len(graph.edges)
     for chance in (graph.prior_open, graph.prior_run):
@@ -163,8 +164,10 @@ def test_the_order_of_entities_in_the_file_changes_nothing(
     document = house()
     turned = {**document, "entities": dict(reversed(document["entities"].items()))}
     one, other = build(document), build(turned)
-    assert one.keys == other.keys and one.labels == other.labels
-    assert one.passage_keys == other.passage_keys and one.source_keys == other.source_keys
+    assert one.keys == other.keys
+    assert one.labels == other.labels
+    assert one.passage_keys == other.passage_keys
+    assert one.source_keys == other.source_keys
     np.testing.assert_array_equal(one.prior_open, other.prior_open)
     np.testing.assert_array_equal(one.source_prior, other.source_prior)
 

@@ -103,9 +103,10 @@ def _overlaps(rooms: dict[str, Room], storeys: dict[str, Storey]) -> Iterator[Fa
             continue
         shared = shapes[one.id].intersection(shapes[other.id]).area
         if shared > 1e-9:
+            whole = shapely.Polygon(one.polygon).intersection(shapely.Polygon(other.polygon)).area
             yield Fault(
                 "rooms-overlap", f"entities.{other.id}.polygon",
-                f"{other.name!r} overlaps {one.name!r} (entities.{one.id}) by {shared:.2f} m2",
+                f"{other.name!r} overlaps {one.name!r} (entities.{one.id}) by {whole:.2f} m2",
                 "move one of them, leaving the thickness of the wall between",
             )  # fmt: skip
     for level in sorted({storey.level for storey in storeys.values()}):
@@ -133,12 +134,18 @@ def _side_faults(entities: Entities, rooms: dict[str, Room]) -> Iterator[Fault]:
             continue
         if one.room in rooms:
             yield from _side_fault(rooms[one.room], side, f"entities.{key}.{field}")
-        else:
+        elif _undrawn(entities, one.room):
             yield Fault(
                 "no-outline", f"entities.{key}.room",
-                f"{one.room!r} has no usable outline, so it has no side {side!r}",
-                f"draw the polygon of {one.room}, or mend it",
+                f"{one.room!r} has no outline yet, so it has no side {side!r}",
+                f"draw the polygon of {one.room} first",
             )  # fmt: skip
+
+
+def _undrawn(entities: Entities, room: str) -> bool:
+    """Tell whether a room is named but not drawn; one whose outline is wrong is told elsewhere."""
+    one = entities.get(room)
+    return isinstance(one, jobs.Room) and one.polygon is None
 
 
 def _side_fault(room: Room, side: str, path: str) -> Iterator[Fault]:
@@ -301,9 +308,9 @@ def _place_faults(entities: Entities, rooms: dict[str, Room]) -> Iterator[Fault]
         path = f"entities.{key}.place.of"
         if room in rooms:
             yield from _side_fault(rooms[room], side, path)
-        else:
-            drawn = sorted(rooms)
-            yield unknown_word("unknown-room", path, "drawn room", room, drawn)
+        elif _undrawn(entities, room):
+            what = f"{room!r} has no outline yet, so it has no side {side!r}"
+            yield Fault("no-outline", path, what, f"write {room!r} alone, or draw its polygon")
 
 
 def _guess_faults(entities: Entities) -> Iterator[Fault]:
