@@ -321,7 +321,7 @@ def _length_of_text(typed: str) -> float:
         sign, feet, inches = both.groups()
         metres = int(feet) * _FOOT + _number(inches, typed) * INCH
         return _float(-metres if sign else metres)
-    return _one_unit(typed, _LENGTHS, "a length", "40 mm or 40 in")
+    return _one_unit(typed, _LENGTHS, "a length", "40 m, 40 mm or 40 in")
 
 
 def _one_unit(typed: str, units: Mapping[str, Fraction], what: str, example: str) -> float:
@@ -409,5 +409,5 @@ def _float(value: Fraction | float) -> float:
 
 
 def _with_units(number: str, example: str) -> str:
-    """Return the example with the number that was typed: ``40 mm or 40 in``."""
-    return re.sub(r"^[\d.]+|(?<=or )[\d.]+", lambda _: number, example)
+    """Return the example with the number that was typed: ``2.4 m, 2.4 mm or 2.4 in``."""
+    return re.sub(r"[\d.]+(?= )", lambda _: number, example)
