@@ -9,7 +9,7 @@ from wainscot import chance
 from wainscot.cli.frame import Frame, printable
 from wainscot.diagnosis.answer import Diagnosis, EntryAnswer, VoidAnswer
 from wainscot.job import Inspection, Job, Room, typed
-from wainscot.picture.compose import entry_labels
+from wainscot.picture.wording import alike, entry_labels, in_ten, named
 from wainscot.walk import Walk
 
 _MOST = {"open": 8, "check first": 6, "can't tell yet": 5}
@@ -62,7 +62,7 @@ def _bands(out: Frame, answer: Diagnosis) -> None:
         here = [each for each in answer.voids if each.band == band]
         if not here:
             continue
-        groups = _alike(here)
+        groups = alike(here)
         _head(out, f"{band.upper()}  (chances in 100: ever soiled, in use now)")
         for group in groups[:most]:
             _void(out, group)
@@ -78,33 +78,10 @@ def _bands(out: Frame, answer: Diagnosis) -> None:
         _paragraph(out, f"{said}: none above {chance.percent(highest)} in 100.", "")
 
 
-def _alike(voids: list[VoidAnswer]) -> list[list[VoidAnswer]]:
-    """Bays of one kind in one floor or wall together, the likeliest first."""
-    groups: dict[tuple[str, str], list[VoidAnswer]] = {}
-    for each in sorted(voids, key=lambda each: (-each.soiled, each.id)):
-        groups.setdefault((each.kind, _where(each)), []).append(each)
-    return list(groups.values())
-
-
-def _where(each: VoidAnswer) -> str:
-    """What stands behind the first comma of a void's words, which names it."""
-    return each.words.partition(", ")[2] or each.words
-
-
-def _named(group: list[VoidAnswer]) -> str:
-    """The void in words without its label, which stands in a column of its own."""
-    first = group[0]
-    words = first.words.replace(f" {first.label}", "", 1)
-    if len(group) == 1:
-        return words
-    name, _, where = words.partition(", ")
-    return f"{name} and {len(group) - 1} more like it" + (f", {where}" if where else "")
-
-
 def _void(out: Frame, group: list[VoidAnswer]) -> None:
     each = group[0]
     first = _row(out, each.label if each.hidden else "", each.soiled, each.now)
-    _paragraph(out, _named(group), first)
+    _paragraph(out, named(group), first)
     if each.reason:
         _paragraph(out, each.reason, " " * len(first))
 
@@ -121,7 +98,7 @@ def _seen(out: Frame, voids: list[VoidAnswer]) -> None:
     _head(out, "OPENED AND SEEN")
     by_sight: dict[str, list[str]] = {}
     for each in sorted(voids, key=lambda each: (each.seen, each.id)):
-        name = each.words if not each.hidden else f"{each.label} {_named([each])}"
+        name = each.words if not each.hidden else f"{each.label} {named([each])}"
         by_sight.setdefault(each.seen or "seen", []).append(name)
     for sight, names in by_sight.items():
         _paragraph(out, f"{sight}: {'; '.join(names)}", "  - ", "    ")
@@ -146,8 +123,7 @@ def _runs(out: Frame, answer: Diagnosis) -> None:
         return
     _head(out, "LIKELY RUNS")
     for letter, run in zip("ABC", answer.runs, strict=False):
-        share = f"{max(1, min(9, round(10 * run.share)))} in 10"
-        _paragraph(out, run.words, f"  {letter}  {share}  ")
+        _paragraph(out, run.words, f"  {letter}  {in_ten(run.share)}  ")
 
 
 def _misfits(out: Frame, answer: Diagnosis) -> None:

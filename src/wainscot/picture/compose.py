@@ -16,7 +16,7 @@ import msgspec
 import numpy as np
 
 from wainscot import chance
-from wainscot.diagnosis.answer import Diagnosis, EntryAnswer, VoidAnswer
+from wainscot.diagnosis.answer import Diagnosis
 from wainscot.job import Job
 from wainscot.picture.layers import Layer, layers_of
 from wainscot.picture.marks import place_signs
@@ -33,9 +33,12 @@ from wainscot.picture.sheet import (
     SignShape,
 )  # fmt: skip
 from wainscot.picture.views import inward, panel_of
+from wainscot.picture.wording import alike, entry_labels, named
 from wainscot.plan.model import Plan
 from wainscot.signs.evidence import Evidence
 from wainscot.voids.graph import Graph
+
+_FIRST = 7
 
 
 def compose(
@@ -102,18 +105,11 @@ def _filled(
     )
 
 
-def entry_labels(entries: Iterable[EntryAnswer]) -> dict[str, str]:
-    """Return the label of each drawn way in by its id: E1 is the likeliest."""
-    drawn = [each for each in entries if each.sort == "entry point"]
-    drawn.sort(key=lambda each: (-each.used, each.id))
-    return {each.id: f"E{place}" for place, each in enumerate(drawn, start=1)}
-
-
 def _starts(plan: Plan, graph: Graph) -> dict[str, Point]:
     """Where each drawn way in lies: by its place, else where the graph has it."""
-    named = {each.id: point_of(plan, each.place) for each in plan.entries}
+    places = {each.id: point_of(plan, each.place) for each in plan.entries}
     return {
-        key: named.get(key) or (float(graph.source_at[e, 0]), float(graph.source_at[e, 1]))
+        key: places.get(key) or (float(graph.source_at[e, 0]), float(graph.source_at[e, 1]))
         for e, key in enumerate(graph.source_keys)
         if graph.source_sort[e] == "entry point"
     }
@@ -152,19 +148,19 @@ def _entries(
 
 
 def _first(diagnosis: Diagnosis | None) -> tuple[Line, ...]:
-    """The voids to open, then those to check, likeliest first."""
+    """What to open, then what to check, likeliest first; bays that are alike in one line."""
     if diagnosis is None:
         return ()
-    chosen = [each for band in ("open", "check first")
-              for each in sorted((a for a in diagnosis.voids if a.band == band),
-                                 key=lambda a: (-a.soiled, a.id))]  # fmt: skip
-    return tuple(Line(each.label, chance.percent(each.soiled), f"{each.band}: {_bare(each)}")
-                 for each in chosen[:6])  # fmt: skip
-
-
-def _bare(each: VoidAnswer) -> str:
-    """The words without the label, which stands in front."""
-    return each.words.replace(f" {each.label}", "", 1)
+    chosen = [
+        (band, group)
+        for band in ("open", "check first")
+        for group in alike(each for each in diagnosis.voids if each.band == band)
+    ]
+    return tuple(
+        Line(group[0].label if group[0].hidden else "", chance.percent(group[0].soiled),
+             f"{band}: {named(group)}")
+        for band, group in chosen[:_FIRST]
+    )  # fmt: skip
 
 
 def _pool_words(words: str, near: tuple[str, ...]) -> str:

@@ -34,6 +34,7 @@ from wainscot.picture.sheet import (
 )  # fmt: skip
 from wainscot.picture.svg import element, escape, path, text_width
 from wainscot.picture.symbols import arrow_ring, bowl, chevrons, sign_mark, tick, wedge
+from wainscot.picture.wording import in_ten
 
 _SPREAD = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82, 0.1, 0.9, 0.05, 0.95)
 
@@ -176,7 +177,7 @@ def _along(points: list[Point]) -> list[Point]:
 
 def _run_plate(ribbon: RibbonShape, canvas: Canvas, placer: Placer) -> str:
     points = canvas.ring(ribbon.line)
-    figure, label = ribbon.letter, f"{max(1, min(9, round(10 * ribbon.share)))} in 10"
+    figure, label = ribbon.letter, in_ten(ribbon.share)
     width = plate_width(figure, label)
     middle = points[len(points) // 2] if len(points) > 2 else _between(points[0], points[-1])
     spot = placer.place(around(*middle, width, PLATE_HEIGHT), width, PLATE_HEIGHT)

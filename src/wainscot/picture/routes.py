@@ -17,6 +17,7 @@ from wainscot.arrays import Floats
 from wainscot.diagnosis.answer import Diagnosis, Run
 from wainscot.picture import tokens
 from wainscot.picture.sheet import Line, Point, RibbonShape
+from wainscot.picture.wording import in_ten
 from wainscot.voids.graph import Graph
 
 
@@ -45,12 +46,8 @@ def draw_runs(
     for letter, run in zip("ABC", runs, strict=False):
         for panel, ribbon in _pieces(graph, run, letter, by_void, starts):
             shapes.setdefault(panel, []).append(ribbon)
-        lines.append(Line(letter, _share(run.share), run.words))
+        lines.append(Line(letter, in_ten(run.share), run.words))
     return shapes, tuple(lines)
-
-
-def _share(share: float) -> str:
-    return f"{max(1, min(9, round(10 * share)))} in 10"
 
 
 def _pieces(

@@ -31,6 +31,7 @@ from wainscot.plan.model import Plan, Wall
 from wainscot.voids.graph import Graph
 
 _CORNER = 0.4  # how far a wall is carried on to find the corner that it makes with another [m]
+_SAME = 0.6  # voids that share this much of their outlines lie one over the other [1]
 _AT_EDGE = 0.6  # a way in this near the outline of the plan points inwards [m]
 
 
@@ -155,15 +156,21 @@ def _voids(
 ) -> list[VoidShape]:
     shapes = [_void(graph, v, answers.get(graph.keys[v]), shows) for v in voids]
     shapes.sort(key=lambda shape: -shape.chance)
-    outlines = [Polygon(shape.ring) for shape in shapes]
-    shown: list[VoidShape] = []
+    shown: list[tuple[float, VoidShape]] = []
     top: list[Polygon] = []
-    for shape, outline in zip(shapes, outlines, strict=True):
-        over = any(outline.intersection(other).area > 0.6 * outline.area for other in top)
+    for shape in shapes:
+        outline = Polygon(shape.ring)
+        over = any(_same_place(outline, other) for other in top)
         if not over:
             top.append(outline)
-        shown.append(msgspec.structs.replace(shape, hidden_by=over))
-    return shown
+        shown.append((outline.area, msgspec.structs.replace(shape, hidden_by=over)))
+    # Small ones last, so that what lies over a part of a large one stays in sight.
+    shown.sort(key=lambda pair: -pair[0])
+    return [shape for _, shape in shown]
+
+
+def _same_place(one: Polygon, other: Polygon) -> bool:
+    return bool(one.intersection(other).area > _SAME * max(one.area, other.area))
 
 
 def _void(graph: Graph, v: int, answer: VoidAnswer | None, shows: Shows) -> VoidShape:
