@@ -78,15 +78,16 @@ def _bays(wall: Wall, storey: Storey, names: Mapping[str, str]) -> Iterator[Spac
         pieces: list[tuple[str, float, float, float, float]] = []
         free = start
         for (cut_low, cut_high), _, one in cuts:
-            if cut_high <= start or cut_low >= end:
+            jamb = wall.stud_thickness
+            if cut_high + jamb <= start or cut_low - jamb >= end:
                 continue
-            pieces.append(("", free, min(end, cut_low - wall.stud_thickness), bottom, top))
+            pieces.append(("", free, min(end, cut_low - jamb), bottom, top))
             inside = (max(start, cut_low), min(end, cut_high))
             sill = storey.elevation + one.sill - wall.stud_thickness
             head = storey.elevation + one.head + HEADER
             pieces.append(("/below-sill", *inside, bottom, sill))
             pieces.append(("/above-head", *inside, head, top))
-            free = max(free, cut_high + wall.stud_thickness)
+            free = max(free, cut_high + jamb)
         pieces.append(("", free, end, bottom, top))
         for role, left, right, foot, head in pieces:
             if right - left >= NARROWEST - 1e-9 and head - foot >= LOWEST:

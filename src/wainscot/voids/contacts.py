@@ -20,7 +20,7 @@ REACH = 0.45
 """Greatest solid between two spaces in contact. [m]"""
 DIGITS = 7
 """Distances are compared to this many decimals of a metre."""
-LEAST = 0.02
+LEAST = 0.01
 """Least overlap along the other two axes. [m]"""
 
 
