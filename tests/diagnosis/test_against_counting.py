@@ -13,6 +13,7 @@ import pytest
 
 from small import evidence_of, exact, finds, graph, look, usual
 from wainscot.diagnosis import Case, Effort, weigh_cases
+from wainscot.signs import weigh
 
 MOST = 0.03
 ERRORS = 4.5
@@ -152,3 +153,64 @@ def test_the_order_of_cases_changes_nothing():
     one, _ = weigh_cases(tuple(cases), effort=Effort(2, 4, 512))
     two, _ = weigh_cases(tuple(reversed(cases)), effort=Effort(2, 4, 512))
     assert msgspec.json.encode(one) == msgspec.json.encode(two)
+
+
+@pytest.mark.parametrize("how", ["side by side", "one after the other"])
+def test_splitting_a_passage_changes_nothing(how: str):
+    placed, house = usual(), graph()
+    truth = exact(house, evidence_of(placed))
+    changed = _parallel(house) if how == "side by side" else _series(house)
+    evidence = weigh(placed, changed, "norway rat")
+    answer, _ = weigh_cases(
+        (Case("norway rat", "", 1.0, changed, evidence),), effort=Effort(9, 8, 4096)
+    )
+    said = {one.id: one for one in answer.voids}
+    for v, key in enumerate(house.keys):
+        assert abs(said[key].soiled - truth["soiled"][v]) <= MOST
+        assert abs(said[key].now - truth["now"][v]) <= MOST
+
+
+def _parallel(house):
+    """The passage between f2 and w1 as two that together are open as often."""
+    chance = 1.0 - np.sqrt(1.0 - house.prior_open[3])
+    first = house.prior_open.copy()
+    first[3] = chance
+    return _with_passage(house, first, (3, 4), chance)
+
+
+def _series(house):
+    """The same passage with an empty bay in its middle."""
+    half = np.sqrt(house.prior_open[3])
+    first = house.prior_open.copy()
+    first[3] = half
+    edges = house.edges.copy()
+    edges[3] = (3, 7)
+    voids = {
+        name: (*getattr(house, name), getattr(house, name)[3])
+        for name in ("labels", "kinds", "words", "owners", "storeys", "polygon", "faces")
+    }
+    arrays = {
+        name: np.append(getattr(house, name), getattr(house, name)[3])
+        for name in ("hidden", "bottom", "top", "volume")
+    }
+    longer = msgspec.structs.replace(
+        house, keys=(*house.keys, "middle"), edges=edges, **voids, **arrays
+    )
+    return _with_passage(longer, first, (4, 7), half)
+
+
+def _with_passage(house, chances, ends, chance):
+    tuples = {
+        name: (*getattr(house, name), "new")
+        for name in ("passage_keys", "passage_rule", "passage_words")
+    }
+    return msgspec.structs.replace(
+        house,
+        edges=np.vstack([house.edges, np.array([ends], dtype=np.int32)]),
+        prior_open=np.append(chances, chance),
+        prior_run=np.ones(len(chances) + 1),
+        aperture=np.vstack([house.aperture, house.aperture[:1]]),
+        gnawable=np.append(house.gnawable, False),
+        passage_at=np.vstack([house.passage_at, house.passage_at[:1]]),
+        **tuples,
+    )

@@ -181,3 +181,83 @@ def test_all_of_the_house_s_void_kinds_fall_into_a_class():
     assert evidence.row_of.shape == (len(graph.keys),)
     listed = {kind for row in DEFAULT.classes.values() for kind in row.kinds}
     assert {"under bath", "under base cabinets", "boxed pipe run"} <= listed & set(graph.kinds)
+
+
+def wall(**place):
+    return {"of": "kitchen/e1", "height": 0.3, **place}
+
+
+def test_a_find_at_a_spot_lies_in_one_bay():
+    graph, evidence = read(
+        bungalow(i=inspection(place=wall(along=1.4), finds=[{"kind": "droppings"}]))
+    )
+    (one,) = evidence.statements
+    assert [graph.kinds[v] for v in one.found_in()] == ["stud bay"]
+    assert len(evidence.zone_false) == 0
+
+
+def test_a_find_along_an_extent_lies_in_one_of_its_bays_and_the_rest_was_looked_at():
+    graph, evidence = read(
+        bungalow(i=inspection(place=wall(along=0.6, extent=1.0), finds=[{"kind": "droppings"}]))
+    )
+    bays = evidence.zone_void
+    assert len(bays) >= 2
+    assert {graph.kinds[v] for v in bays} == {"stud bay"}
+    quiet = next(one for one in evidence.statements if one.zone < 0)
+    assert sorted(quiet.voids) == sorted(bays)
+    assert not quiet.positive
+    # nothing else was found there, and droppings are not counted as absent
+    factor = quiet.factor[0]
+    assert (factor[:, 1:, 5] < factor[:, 1:, 0]).all()
+    assert evidence.looked is not None
+    assert (evidence.looked[bays] == 1.0).all()
+
+
+def test_an_empty_extent_speaks_against_every_bay_of_it():
+    _, evidence = read(bungalow(i=inspection(place=wall(along=0.6, extent=1.0), share_seen=0.8)))
+    (one,) = evidence.statements
+    assert len(one.voids) >= 2
+    assert (one.factor[:, :, 1:, 4] < 0.5).all()
+    assert one.found_in() == []
+
+
+def test_of_repeat_sightings_the_best_graded_counts():
+    def strength(first, second):
+        document = bungalow(
+            a=inspection(
+                place={"of": "bath"}, grade=first, finished=False, finds=[{"kind": "droppings"}]
+            ),
+            b=inspection(
+                place={"of": "bath"}, grade=second, finished=False,
+                finds=[{"kind": "droppings", "same_trace_as": "a"}],
+            ),
+        )  # fmt: skip
+        _, evidence = read(document)
+        row = evidence.detail[-1]
+        return row[:, 1:, 1:].sum() / row[:, 0, 0].sum()
+
+    assert strength("told", "photographed") == strength("photographed", "told")
+    assert strength("told", "seen") < strength("seen", "photographed")
+
+
+def test_a_told_report_of_a_trace_and_a_sound_speaks_once():
+    both = [{"kind": "droppings"}, {"kind": "sound"}]
+    place = {"of": "bath", "radius": 1.0}
+    _, evidence = read(
+        bungalow(i=inspection(place=place, grade="told", finished=False, finds=both))
+    )
+    assert len(evidence.zone_false) == 1
+
+
+def test_a_sound_at_an_entry_point_speaks_of_the_zone_around_it():
+    graph, evidence = read(
+        bungalow(
+            i=inspection(
+                place={"of": "broken_drain"}, method="ear", finished=False,
+                finds=[{"kind": "sound"}],
+            )
+        )
+    )  # fmt: skip
+    assert (evidence.source_factor == 1.0).all()
+    assert evidence.zone_heard.tolist() == [True]
+    assert "underfloor void" in {graph.kinds[v] for v in evidence.zone_void}

@@ -3,10 +3,12 @@
 ``Placed`` holds, for one inspection, the voids that were looked at, the one void that a find lies
 in (if that is known), the zone around it, or the way in that it speaks of.
 
-Where a look covers several voids, a find goes to the nearest one if the place is exact (a point, or
-a distance along a wall) and counts as lying in one of them, nobody knows which, if not.
+Where a look covers several voids, a find goes to the nearest one if the place is a spot (a point,
+or a distance along a wall, without an extent) and counts as lying in one of them, nobody knows
+which, if not.
 
-Limits: a look at an entry point speaks of that way in only, not of the void behind it.
+Limits: a look at an entry point speaks of that way in only, not of the void behind it; a sound heard
+there speaks of the zone around it.
 """
 
 from __future__ import annotations
@@ -62,13 +64,12 @@ def _source_of(place: Place, entities: Mapping[str, object], graph: Graph) -> in
     return -1
 
 
-def _nearest(place: Place, voids: tuple[int, ...], locate: Locate) -> int:
-    if len(voids) <= 1:
-        return voids[0] if voids else -1
-    if place.along is None and place.at is None:
+def _nearest(place: Place, voids: tuple[int, ...]) -> int:
+    """The void that a find lies in: the nearest to an exact spot, else only a single one."""
+    if not voids:
         return -1
-    point = locate(msgspec.structs.replace(place, extent=None, radius=None))
-    return next((v for v in point if v in voids), voids[0])
+    spot = (place.along is not None or place.at is not None) and place.extent is None
+    return voids[0] if len(voids) == 1 or (spot and place.radius is None) else -1
 
 
 def _where(place: Place, voids: tuple[int, ...], nearest: int, graph: Graph) -> str:
@@ -112,11 +113,11 @@ def put(
     if place is None:
         return Placed(key, inspection)
     source = _source_of(place, entities, graph)
-    if source >= 0:
-        return Placed(key, inspection, source=source, where=graph.source_words[source])
-    voids = tuple(locate(place))
     zone = tuple(locate_zone(place)) if needs_zone(inspection, rates) else ()
-    nearest = _nearest(place, voids, locate)
+    if source >= 0:
+        return Placed(key, inspection, zone=zone, source=source, where=graph.source_words[source])
+    voids = tuple(locate(place))
+    nearest = _nearest(place, voids)
     where = _where(place, voids or zone, nearest, graph)
     return Placed(key, inspection, voids, nearest, zone, where=where)
 
