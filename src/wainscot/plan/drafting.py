@@ -155,7 +155,7 @@ def _floor(
 
 
 def outline(room: jobs.Room) -> tuple[tuple[float, float], ...] | None:
-    """Return a room's outline in metres as typed, or None if it has none."""
+    """Return a room's outline as typed, or None if it has none. [m]"""
     if room.polygon is None:
         return None
     return tuple((length(x), length(y)) for x, y in room.polygon)

@@ -29,7 +29,7 @@ def basis(field: Any) -> str:
 
 
 def metres(field: Any) -> float | None:
-    """Return a length field in metres, or None where nobody knows."""
+    """Return a length field, or None where nobody knows. [m]"""
     typed = known(field)
     return None if typed is None else length(typed)
 
@@ -43,7 +43,7 @@ class Ledger:
         self._uses: dict[tuple[str, str], list[tuple[str, str]]] = {}
 
     def length(self, field: Any, name: str, path: str, where: str, words: str = "") -> float:
-        """Return a length, or the default called ``name``, and note that it was assumed."""
+        """Return a length [m], or the default called ``name``, and note that it was assumed."""
         given = metres(field)
         if given is not None:
             if basis(field) == "default":

@@ -78,7 +78,7 @@ class Side(msgspec.Struct, frozen=True):
         return self.low if self.rightward > 0 else self.high
 
     def coordinate(self, along: float) -> float:
-        """Return the coordinate on its axis at a distance from the left corner.
+        """Return the coordinate on its axis at a distance from the left corner. [m]
 
         Parameters
         ----------
@@ -148,6 +148,7 @@ class Room(msgspec.Struct, frozen=True):
     name: str
     storey: str
     polygon: tuple[tuple[float, float], ...]
+    """Clear outline, anticlockwise. [m]"""
     sides: tuple[Side, ...]
 
     def side(self, name: str) -> Side | None:
@@ -168,7 +169,7 @@ class Opening(msgspec.Struct, frozen=True):
 
 
 class Wall(msgspec.Struct, frozen=True):
-    """One stretch of wall with one thing behind it."""
+    """One stretch of wall with one thing behind it; lengths in metres. [m]"""
 
     side: Side
     """The owner's side; module indices count from its left corner."""

@@ -19,7 +19,7 @@ Points = Sequence[tuple[float, float]]
 
 
 def anticlockwise(points: Points) -> tuple[tuple[float, float], ...]:
-    """Return the outline anticlockwise without repeated or in-line corners.
+    """Return the outline anticlockwise without repeated or in-line corners. [m]
 
     Parameters
     ----------

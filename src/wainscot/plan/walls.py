@@ -35,7 +35,7 @@ BALLOON_BEFORE = 1935
 
 
 class Facing(msgspec.Struct, frozen=True):
-    """A stretch of a side with the side beyond it, or with nothing drawn beyond it."""
+    """A stretch of a side with the side beyond it, or with nothing drawn beyond it. [m]"""
 
     side: Side
     low: float

@@ -25,7 +25,10 @@ LEAST = 0.01
 
 
 class Contact(msgspec.Struct, frozen=True):
-    """Two spaces that lie against each other; axis 0, 1, 2 = x, y, z; 3 = one within the other."""
+    """Two spaces that lie against each other. [m]
+
+    ``axis`` 0, 1, 2 = x, y, z; 3 = one stands within the other.
+    """
 
     a: int
     b: int

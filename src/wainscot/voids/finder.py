@@ -42,7 +42,17 @@ class Finder:
         self.services = {one.id: one for one in plan.services}
 
     def find(self, place: Place, stray: float = CLOSE, depth: int = 0) -> Indices:
-        """Return the voids of a place without a radius, nearest first."""
+        """Return the voids of a place without a radius, nearest first.
+
+        Parameters
+        ----------
+        place : Place
+            Where.
+        stray : float
+            How far off a void may lie. [m]
+        depth : int
+            How many places have pointed here already.
+        """
         of, sided = place.of, self._side(place.of)
         if place.at is not None:
             return self._at_point(place, stray)
@@ -71,7 +81,15 @@ class Finder:
         return ()
 
     def zone(self, place: Place, radius: float) -> Indices:
-        """Return the hidden voids within a radius."""
+        """Return the hidden voids within a radius.
+
+        Parameters
+        ----------
+        place : Place
+            The middle.
+        radius : float
+            Radius where the place has none. [m]
+        """
         reach = length(place.radius) if place.radius is not None else radius
         middle = self._middle(place)
         if middle is None:
@@ -85,7 +103,15 @@ class Finder:
         )
 
     def open_end(self, service: ServiceRun, stray: float) -> Indices:
-        """Return the void that a run's open end lies in."""
+        """Return the void that a run's open end lies in.
+
+        Parameters
+        ----------
+        service : ServiceRun
+            The run.
+        stray : float
+            How far off a void may lie. [m]
+        """
         point = service.path[0] if service.open_end == "start" else service.path[-1]
         return self._nearest(point[0], point[1], point[2], stray, self._wanted("", 0.0))
 

@@ -29,7 +29,7 @@ def modules(
     thickness: float,
     closed: tuple[bool, bool] = (True, True),
 ) -> list[tuple[int, float, float]]:
-    """Return (index, start, end) of every clear bay between members.
+    """Return (index, start, end) of every clear bay between members. [m]
 
     Parameters
     ----------

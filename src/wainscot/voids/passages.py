@@ -18,7 +18,7 @@ SURE = 0.999
 
 
 class Passage(msgspec.Struct, frozen=True):
-    """One way between two spaces, a < b."""
+    """One way between two spaces, a < b; apertures and place in [m], chances in [1]."""
 
     a: int
     b: int

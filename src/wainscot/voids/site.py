@@ -20,7 +20,7 @@ INSULATED = 0.7
 
 
 class Proposal(msgspec.Struct, frozen=True):
-    """One way between two spaces, by one rule."""
+    """One way between two spaces, by one rule; apertures and place in [m]."""
 
     a: int
     b: int

@@ -38,7 +38,7 @@ Odds = tuple[float, float]
 
 
 class SourceRow(msgspec.Struct, frozen=True):
-    """One judged row."""
+    """One judged row: chances, or a weight by area. [1]"""
 
     past: float
     now: float
@@ -46,7 +46,7 @@ class SourceRow(msgspec.Struct, frozen=True):
 
 
 class Source(msgspec.Struct, frozen=True):
-    """One way in."""
+    """One way in: its chances [1] and where it is [m]."""
 
     key: str
     words: str

@@ -17,7 +17,7 @@ Form = Literal["room", "stud bay", "joist bay", "cavity", "lining", "crawl", "lo
 
 
 class Touch(msgspec.Struct, frozen=True):
-    """A part of the plan's edge that the space lies against."""
+    """A part of the plan's edge that the space lies against; ``at`` is its middle. [m]"""
 
     edge: str
     """Edge kind."""
@@ -30,7 +30,10 @@ class Touch(msgspec.Struct, frozen=True):
 
 
 class Space(msgspec.Struct, frozen=True):
-    """An enclosed space; its block is ``rectangles`` between ``bottom`` and ``top``."""
+    """An enclosed space; its block is ``rectangles`` between ``bottom`` and ``top``.
+
+    Lengths are in [m], the volume in [m3].
+    """
 
     key: str
     form: Form
