@@ -92,6 +92,10 @@ class Outcomes:
         self._states = draws.states()
         self._tables: dict[tuple[str, float, int], Floats] = {}
 
+    def thinned(self, step: int) -> Outcomes:
+        """Return the same for every ``step``-th draw."""
+        return Outcomes(self.draws.every(step), self.looked, self.rates)
+
     def understood(self, access: Access) -> bool:
         """Return True where a table says what this access shows."""
         if access.sources:

@@ -48,6 +48,21 @@ class Pooled(msgspec.Struct, frozen=True):
     guess_of: Ints
     """[K] index into ``choices``."""
 
+    def every(self, step: int) -> Pooled:
+        """Return every ``step``-th draw."""
+        weight = self.weight[::step]
+        return Pooled(
+            reach=self.reach[::step],
+            soil=self.soil[::step],
+            nest=self.nest[::step],
+            weight=weight / weight.sum(),
+            source=self.source[::step],
+            species=self.species,
+            species_of=self.species_of[::step],
+            choices=self.choices,
+            guess_of=self.guess_of[::step],
+        )
+
     def states(self) -> NDArray[np.intp]:
         """Return one number for species, reach, soil and nest: [V, K]."""
         cell = self.reach * 6 + self.soil * 2 + self.nest

@@ -11,9 +11,18 @@ import numpy as np
 
 from wainscot.access import Access, HoldPoint
 from wainscot.arrays import Floats
-from wainscot.book import Book, cost_to_open
+from wainscot.book import Book
 from wainscot.checks.outcomes import NOTHING, Outcomes
 from wainscot.checks.pooled import Pooled
+from wainscot.checks.stakes import (
+    Indices,
+    cheapest,
+    cost_of,
+    loss_if_left,
+    minutes_of,
+    short_list,
+    stakes,
+)
 from wainscot.checks.words import sentence
 from wainscot.checks.worth import Worth, chances_moved, expected_value
 from wainscot.signs import DEFAULT, Evidence, Rates
@@ -110,24 +119,22 @@ def rank(
     """
     looked = np.zeros(len(graph.keys)) if evidence.looked is None else evidence.looked
     outcomes = Outcomes(draws, looked, rates)
-    known = sorted(
-        (access for access in ways if outcomes.understood(access)), key=lambda one: one.id
-    )
-    chance = outcomes.of(known)
-    hidden = np.flatnonzero(graph.hidden)
+    known, dearer = cheapest([one for one in ways if outcomes.understood(one)], book)
+    at = stakes(draws, graph, book)
+    weighed = short_list(known, outcomes, at, book)
+    chance = outcomes.of(weighed)
     worth = expected_value(
-        _loss_if_left(draws, hidden, book),
-        np.full(len(hidden), cost_to_open(book)),
+        loss_if_left(draws, at.matter, book),
+        np.full(len(at.matter), at.opening),
         chance,
         draws.weight,
         seed=seed,
     )
-    soiled = ((draws.soil[:, hidden] > 0) | (draws.nest[:, hidden] > 0)).astype(np.float64)
-    moved = None if book.currency else chances_moved(soiled, chance, draws.weight)
-    table = _Table(known, worth, moved, [graph.labels[v] for v in hidden], book)
-    checks = _best_of_each(table.checks(), known)
-    likely = draws.weight @ soiled
-    opened = [int(hidden[n]) for n in np.argsort(-likely, kind="stable") if worth.prior_open[n]]
+    moved = None if book.currency else _moved(draws, at.hidden, chance)
+    table = _Table(weighed, worth, moved, [graph.labels[v] for v in at.matter], book)
+    checks = _best_of_each(table.checks(), weighed, dearer)
+    order = np.argsort(-at.soiled, kind="stable")
+    opened = [int(at.hidden[n]) for n in order if at.better_opened[n]]
     return Result(
         checks=checks,
         money=bool(book.currency),
@@ -141,11 +148,9 @@ def rank(
     )
 
 
-def _loss_if_left(draws: Pooled, voids: np.ndarray, book: Book) -> Floats:
-    """Return the cost of leaving each void in each draw: [K, n]. [currency]"""
-    soil = [0.0, book.callback_light.value, book.callback_heavy.value]
-    by_state = np.array([*soil, *[book.callback_nest.value] * 3]) * book.hour.value
-    return np.asarray(by_state[draws.soil[:, voids] + 3 * draws.nest[:, voids]])
+def _moved(draws: Pooled, hidden: Indices, chance: Floats) -> Floats:
+    soiled = (draws.soil[:, hidden] > 0) | (draws.nest[:, hidden] > 0)
+    return chances_moved(soiled.astype(np.float64), chance, draws.weight)
 
 
 class _Table:
@@ -169,8 +174,7 @@ class _Table:
 
     def _check(self, j: int, access: Access) -> Check:
         value, error = float(self.worth.value[j]), float(self.worth.error[j])
-        minutes = access.minutes + access.repair + sum(hold.minutes for hold in access.holds)
-        cost = minutes / 60.0 * self.book.hour.value
+        cost = cost_of(access, self.book)
         check = Check(
             access=access.id,
             words="",
@@ -178,7 +182,7 @@ class _Table:
             error=error,
             cost=cost,
             net=value - cost,
-            minutes=minutes,
+            minutes=minutes_of(access),
             shows=1.0 - float(self.worth.chance[j, NOTHING]) if not access.answers else 1.0,
             moved=None if self.moved is None else float(self.moved[j]),
             settles=self._settles(j, value),
@@ -196,7 +200,9 @@ class _Table:
         return tuple(self.labels[void] for void in self._pairs[start:stop, 1][matter])
 
 
-def _best_of_each(checks: list[Check], ways: list[Access]) -> tuple[Check, ...]:
+def _best_of_each(
+    checks: list[Check], ways: list[Access], dearer: dict[str, tuple[str, ...]]
+) -> tuple[Check, ...]:
     """Keep the best way to look at the same voids, and name the others; best first."""
     groups: dict[tuple[object, ...], list[Check]] = {}
     for check, access in zip(checks, ways, strict=True):
@@ -210,7 +216,8 @@ def _best_of_each(checks: list[Check], ways: list[Access]) -> tuple[Check, ...]:
     best = []
     for group in groups.values():
         chosen, *rest = sorted(group, key=lambda one: (-one.net, one.access))
-        others = tuple(one.access for one in rest)
+        worse = [each for one in rest for each in (one.access, *dearer[one.access])]
+        others = (*dearer[chosen.access], *worse)
         best.append(msgspec.structs.replace(chosen, others=others))
     return tuple(sorted(best, key=lambda one: (not one.pays, -one.net, one.access)))
 
