@@ -3,6 +3,9 @@
 from __future__ import annotations
 
 import inspect
+import subprocess
+import sys
+from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -161,3 +164,11 @@ def test_a_passage_rule_has_words_and_a_docstring(rule: Any) -> None:
     assert module is not None
     assert module.__doc__
     assert rule.propose.__doc__
+
+
+def test_the_manual_pages_are_written_from_the_kinds_and_the_table() -> None:
+    script = Path(__file__).resolve().parent.parent / "scripts" / "build_pages.py"
+    done = subprocess.run(
+        [sys.executable, str(script), "--check"], capture_output=True, text=True, check=False
+    )
+    assert done.returncode == 0, done.stderr

@@ -78,7 +78,7 @@ class Ledger:
 
     def _note(self, words: str, value: str, path: str, where: str, cited: Cited | None) -> None:
         status = "common practice" if cited is None else _standing(cited)
-        uses = self._uses.setdefault((f"{words} taken as {value} ({status})", value), [])
+        uses = self._uses.setdefault((f"{words} assumed {value} ({status})", value), [])
         if (path, where) not in uses:
             uses.append((path, where))
 
@@ -91,7 +91,7 @@ class Ledger:
             rest = len(places) - MOST_NAMES
             if rest > 0:
                 shown += f" and {rest} more"
-            told.append(Assumption(uses[0][0], f"{shown}: {words}" if shown else words, value))
+            told.append(Assumption(uses[0][0], f"{words}: {shown}" if shown else words, value))
         return tuple(sorted(told, key=lambda one: (one.words, one.path)))
 
 

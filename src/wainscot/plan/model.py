@@ -30,7 +30,7 @@ class Assumption(msgspec.Struct, frozen=True, order=True):
     path: str
     """Where the fact would stand in the job file."""
     words: str
-    """For people: ``walls: studs 400 mm apart (common practice) in kitchen east wall``."""
+    """For people: ``stud spacing assumed 400 mm (common practice): Kitchen east wall``."""
     value: str
 
 
