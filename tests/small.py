@@ -141,7 +141,7 @@ def evidence_of(placed: list[Placed], species: str = "norway rat") -> Evidence:
 def exact(house: Graph, evidence: Evidence) -> dict[str, np.ndarray]:
     """Return the exact posterior by counting every state of passages, ways in, load, soil, nest."""
     count, ways = len(house.keys), len(house.source_keys)
-    part = _parts(house)
+    part = find_parts(house)
     states = np.array(list(product(range(3), repeat=ways)))
     source_weight = np.prod(
         (house.source_prior * evidence.source_factor)[np.arange(ways), states], axis=1
@@ -173,7 +173,7 @@ def exact(house: Graph, evidence: Evidence) -> dict[str, np.ndarray]:
     return {**answer, "source": used / total, "log_evidence": np.log(total)}
 
 
-def _parts(house: Graph) -> np.ndarray:
+def find_parts(house: Graph) -> np.ndarray:
     """Connected part of each void, for every choice of open passages."""
     labels = []
     for on in product((0, 1), repeat=len(house.edges)):

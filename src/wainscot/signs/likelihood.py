@@ -181,12 +181,13 @@ def spread_over(
     return part * age * right, max(rates.least, false)
 
 
-def share_among(chance: Floats, priors: Floats, count: int) -> Floats:
+def share_among(chance: Floats, priors: Floats, others_reached: float) -> Floats:
     """Return what a find in one of several voids says of the soil in each: [n, L, 3, 6]. [1]
 
     Each void holds it with equal chance; where another does, this one stays as it was.  Only the
     soil within each load and reach is weighed, for how the voids are reached is said by the
-    noisy-or of :func:`spread_over`.
+    noisy-or of :func:`spread_over`.  An approximation: the voids' soils are not tied to each other
+    (within 0.1 of counting in the tests).
 
     Parameters
     ----------
@@ -194,11 +195,12 @@ def share_among(chance: Floats, priors: Floats, count: int) -> Floats:
         [L, 3, 6] chance of the find if it lies in the void, from :func:`of_find`. [1]
     priors : Floats
         [n, L, 3, 6] prior of each void; each [load, reach] sums to 1. [1]
-    count : int
-        Number of voids, n.
+    others_reached : float
+        Chance that the others are reached where one is. [1]
     """
     mean = (priors * chance).sum(axis=-1)
-    mixed = chance[None] / count + (1.0 - 1.0 / count) * mean.mean(axis=0)[None, ..., None]
+    others = (len(priors) - 1.0) * others_reached * mean.mean(axis=0)
+    mixed = chance[None] + others[None, ..., None]
     return np.asarray(mixed / (priors * mixed).sum(axis=-1, keepdims=True))
 
 

@@ -7,8 +7,8 @@ Where a look covers several voids, a find goes to the nearest one if the place i
 or a distance along a wall, without an extent) and counts as lying in one of them, nobody knows
 which, if not.
 
-Limits: a look at an entry point speaks of that way in only, not of the void behind it; a sound heard
-there speaks of the zone around it.
+Limits: a look at an entry point speaks of that way in only, not of the void behind it; a sound
+heard there speaks of the zone around it.
 """
 
 from __future__ import annotations

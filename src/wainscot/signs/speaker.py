@@ -192,7 +192,8 @@ class Speaker:
             chance = likelihood.of_find(
                 shown, kind, find, self.circumstances, self.species, self.rates
             )
-            soil = likelihood.share_among(chance, self.priors[members], len(members))
+            others = self.rates.kind("spread").number("others_reached")
+            soil = likelihood.share_among(chance, self.priors[members], others)
             statements.append(
                 self._statement([find], voids=members, factor=soil, zone=len(zones) - 1)
             )
