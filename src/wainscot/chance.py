@@ -15,11 +15,11 @@ Limits: bounds are of the published table; which side a value exactly on a bound
 
 from __future__ import annotations
 
-from typing import Literal
+from typing import Literal, get_args
 
 ChanceWord = Literal["very unlikely", "unlikely", "even chance", "likely", "very likely"]
 
-WORDS: tuple[ChanceWord, ...] = ("very unlikely", "unlikely", "even chance", "likely", "very likely")
+WORDS: tuple[ChanceWord, ...] = get_args(ChanceWord)
 
 
 def _checked(chance: float) -> float:
