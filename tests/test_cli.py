@@ -1,5 +1,6 @@
 """The command line: what goes to stdout and stderr, exit codes, JSON, colour, files."""
 
+import io
 import json
 import os
 import pty
@@ -14,7 +15,7 @@ import pytest
 from click.testing import CliRunner, Result
 
 from wainscot import demos, job
-from wainscot.cli import main
+from wainscot.cli import frame, main
 
 BAD = Path(__file__).parent / "bad_jobs"
 SCHEMA = Path(job.__file__).parent.parent / "schema"
@@ -305,3 +306,40 @@ def test_bars_fall_back_to_ascii(demo_file: Path) -> None:
         command, capture_output=True, check=True, env={**os.environ, "PYTHONIOENCODING": "ascii"}
     )
     assert re.search(r"\d\d  #+", done.stdout.decode("ascii"))
+
+
+class _Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+def test_a_progress_bar_shows_on_a_terminal_after_a_second_and_is_wiped(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    screen, clock = _Terminal(), iter([0.0, 0.5, 1.5])
+    monkeypatch.setattr(sys, "stderr", screen)
+    monkeypatch.setattr(frame.time, "monotonic", lambda: next(clock))
+    with frame.progress_bar("thinking") as draw:
+        assert draw is not None
+        draw(0.1)
+        assert screen.getvalue() == ""
+        draw(0.5)
+        shown = screen.getvalue()
+    assert shown == "\rthinking [" + "#" * 15 + "." * 15 + "]  50 %"
+    wiped = screen.getvalue()[len(shown) :]
+    assert wiped == "\r" + " " * (len(shown) - 1) + "\r"
+
+
+def test_no_progress_bar_where_stderr_is_no_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sys, "stderr", io.StringIO())
+    with frame.progress_bar("thinking") as draw:
+        assert draw is None
+
+
+def test_an_empty_job_is_no_error_and_says_what_to_do(tmp_path: Path) -> None:
+    path, picture = tmp_path / "new.json", tmp_path / "new.svg"
+    run("new", str(path))
+    result = run("diagnose", str(path), "--svg", str(picture))
+    assert result.exit_code == 0, result.stderr
+    assert "draw a room" in " ".join(result.stdout.split())
+    ElementTree.fromstring(picture.read_text(encoding="utf-8"))

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable
 
 from wainscot import chance
 from wainscot.cli.frame import Frame, printable
 from wainscot.diagnosis.answer import Diagnosis, EntryAnswer, VoidAnswer
-from wainscot.job import Inspection, Job, Room, typed
+from wainscot.job import FramingGuess, Inspection, Job, Room, typed
 from wainscot.picture.wording import alike, entry_labels, in_ten, named
 from wainscot.walk import Walk
 
@@ -32,7 +31,7 @@ def show(job: Job, walked: Walk, out: Frame) -> None:
     answer = walked.diagnosis
     out.line(out.strong(printable(job.title or job.id)))
     out.line()
-    _paragraph(out, answer.verdict, "")
+    out.paragraph(answer.verdict, "")
     _bands(out, answer)
     _ways_in(out, answer.entries)
     _runs(out, answer)
@@ -46,15 +45,6 @@ def show(job: Job, walked: Walk, out: Frame) -> None:
 def _head(out: Frame, text: str) -> None:
     out.line()
     out.line(out.strong(text))
-
-
-def _paragraph(out: Frame, text: str, first: str, rest: str | None = None) -> None:
-    rest = " " * len(first) if rest is None else rest
-    for line in textwrap.wrap(
-        printable(text), out.width, initial_indent=first, subsequent_indent=rest,
-        break_on_hyphens=False,
-    ):  # fmt: skip
-        out.line(line)
 
 
 def _bands(out: Frame, answer: Diagnosis) -> None:
@@ -75,15 +65,15 @@ def _bands(out: Frame, answer: Diagnosis) -> None:
     if rest:
         out.line()
         said = f"Leave the other {len(rest)} hidden spaces"
-        _paragraph(out, f"{said}: none above {chance.percent(highest)} in 100.", "")
+        out.paragraph(f"{said}: none above {chance.percent(highest)} in 100.", "")
 
 
 def _void(out: Frame, group: list[VoidAnswer]) -> None:
     each = group[0]
     first = _row(out, each.label if each.hidden else "", each.soiled, each.now)
-    _paragraph(out, named(group), first)
+    out.paragraph(named(group), first)
     if each.reason:
-        _paragraph(out, each.reason, " " * len(first))
+        out.paragraph(each.reason, " " * len(first))
 
 
 def _row(out: Frame, label: str, ever: float, now: float) -> str:
@@ -101,7 +91,7 @@ def _seen(out: Frame, voids: list[VoidAnswer]) -> None:
         name = each.words if not each.hidden else f"{each.label} {named([each])}"
         by_sight.setdefault(each.seen or "seen", []).append(name)
     for sight, names in by_sight.items():
-        _paragraph(out, f"{sight}: {'; '.join(names)}", "  - ", "    ")
+        out.paragraph(f"{sight}: {'; '.join(names)}", "  - ", "    ")
 
 
 def _ways_in(out: Frame, entries: Iterable[EntryAnswer]) -> None:
@@ -113,9 +103,9 @@ def _ways_in(out: Frame, entries: Iterable[EntryAnswer]) -> None:
     _head(out, "WAYS IN  (chances in 100: ever used, in use now)")
     for each in shown[:_WAYS]:
         first = _row(out, labels.get(each.id, ""), each.used, each.now)
-        _paragraph(out, each.words, first)
+        out.paragraph(each.words, first)
         if each.sort != "entry point" and each.near:
-            _paragraph(out, f"look near {'; '.join(each.near[:2])}", " " * len(first))
+            out.paragraph(f"look near {'; '.join(each.near[:2])}", " " * len(first))
 
 
 def _runs(out: Frame, answer: Diagnosis) -> None:
@@ -123,7 +113,7 @@ def _runs(out: Frame, answer: Diagnosis) -> None:
         return
     _head(out, "LIKELY RUNS")
     for letter, run in zip("ABC", answer.runs, strict=False):
-        _paragraph(out, run.words, f"  {letter}  {in_ten(run.share)}  ")
+        out.paragraph(run.words, f"  {letter}  {in_ten(run.share)}  ")
 
 
 def _misfits(out: Frame, answer: Diagnosis) -> None:
@@ -132,7 +122,7 @@ def _misfits(out: Frame, answer: Diagnosis) -> None:
     _head(out, "NOT EXPLAINED by any way in that is drawn")
     for each in answer.misfits:
         near = f"; look for a way in near {each.near}" if each.near else ""
-        _paragraph(out, f"{each.words}{near}", "  - ", "    ")
+        out.paragraph(f"{each.words}{near}", "  - ", "    ")
 
 
 def _not_looked(job: Job, walked: Walk) -> list[str]:
@@ -166,7 +156,7 @@ def _assumed(lines: Iterable[str]) -> list[str]:
     groups: dict[str, list[str]] = {}
     for line in lines:
         thing, _, fact = line.partition(": ")
-        groups.setdefault(thing, []).append(fact.replace(" taken as ", " "))
+        groups.setdefault(thing, []).append(fact)
     return [f"{thing}: {'; '.join(facts)}" if facts[0] else thing
             for thing, facts in groups.items()]  # fmt: skip
 
@@ -176,7 +166,7 @@ def _list(out: Frame, head: str, lines: Iterable[str]) -> None:
     if lines:
         _head(out, head)
         for line in lines:
-            _paragraph(out, line, "  - ", "    ")
+            out.paragraph(line, "  - ", "    ")
 
 
 def _small_print(out: Frame, walked: Walk) -> None:
@@ -186,13 +176,28 @@ def _small_print(out: Frame, walked: Walk) -> None:
     framing: dict[str, float] = {}
     for each in answer.hypotheses:
         animals[each.species] = animals.get(each.species, 0.0) + each.weight
-        framing[each.guess] = framing.get(each.guess, 0.0) + each.weight
-    _paragraph(out, f"Animal, chances in 100: {_shares(animals)}.", "")
+        guess = _guess(walked.survey.job, each.guess)
+        framing[guess] = framing.get(guess, 0.0) + each.weight
+    out.paragraph(f"Animal, chances in 100: {_shares(animals)}.", "")
     if len(framing) > 1:
-        _paragraph(out, f"Hidden framing: {_shares(framing)}.", "")
+        out.paragraph(f"Hidden framing, chances in 100: {_shares(framing)}.", "")
     settled = "settled" if answer.settled else "NOT SETTLED: run it with more --draws"
     judged = f"{len(answer.judged)} of the rates behind them are judged, not published"
-    _paragraph(out, f"{answer.draws} draws, seed {answer.seed}, {settled}; {judged}.", "")
+    out.paragraph(f"{answer.draws} draws, seed {answer.seed}, {settled}; {judged}.", "")
+
+
+def _guess(job: Job, key: str) -> str:
+    """A framing guess, or several joined, by what they say."""
+    entities = typed(job)
+    said = []
+    for part in key.split(" + "):
+        guess = entities.get(part)
+        if isinstance(guess, FramingGuess):
+            values = " and ".join(str(value) for value in guess.choices.values())
+            said.append(f"{guess.question} {values}")
+        else:
+            said.append(part)
+    return " with ".join(said)
 
 
 def _shares(weights: dict[str, float]) -> str:

@@ -6,6 +6,7 @@ import functools
 import os
 import shutil
 import sys
+import textwrap
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
@@ -53,6 +54,17 @@ class Frame:
         encoding = getattr(self._stream, "encoding", None) or "utf-8"
         safe = (text + "\n").encode(encoding, "replace").decode(encoding)
         self._stream.write(safe)
+
+    def paragraph(self, text: str, first: str = "", rest: str | None = None) -> None:
+        """Write text over as many lines as it needs, the later ones under the first's words."""
+        for line in textwrap.wrap(
+            printable(text),
+            self.width,
+            initial_indent=first,
+            subsequent_indent=" " * len(first) if rest is None else rest,
+            break_on_hyphens=False,
+        ):
+            self.line(line)
 
     def strong(self, text: str) -> str:
         """Return text in the heavier weight where the terminal has one."""
@@ -137,5 +149,5 @@ def progress_bar(doing: str) -> Iterator[Callable[[float], None] | None]:
         yield draw
     finally:
         if shown:
-            sys.stderr.write("\r" + " " * (len(doing) + 41) + "\r")
+            sys.stderr.write("\r" + " " * (len(doing) + 39) + "\r")
             sys.stderr.flush()

@@ -96,9 +96,9 @@ def show(surveyed: Survey, out: Frame) -> None:
         out.line(out.strong(f"{printable(name)}: {len(here)} hidden spaces"))
         out.line(f"  {'label':<6}{'volume':>11}  {'ways':>4}  where")
         for v in sorted(here, key=lambda each: _natural(graph.labels[each])):
-            words = printable(graph.words[v]).removeprefix(f"{graph.labels[v]}, ")
+            words = graph.words[v].replace(f" {graph.labels[v]}", "", 1)
             volume = _volume(float(graph.volume[v]), feet)
-            out.line(f"  {graph.labels[v]:<6}{volume:>11}  {degree[v]:>4}  {words}")
+            out.paragraph(words, f"  {graph.labels[v]:<6}{volume:>11}  {degree[v]:>4}  ")
         out.line()
     out.line(f"{int(graph.hidden.sum())} hidden spaces, {len(graph.passage_keys)} ways between "
              f"spaces, {len(surveyed.plan.assumptions)} facts assumed.")  # fmt: skip

@@ -54,23 +54,35 @@ def draw_panel(panel: Panel, canvas: Canvas, frame: Box, *, nest: bool = False) 
         Whether likely nests get their bowl mark.
     """
     placer = Placer(frame)
-    parts = [*_ground(panel, canvas), *(_void(shape, canvas) for shape in panel.voids)]
-    parts += _fixtures(panel, canvas)
-    parts += [_ribbon(ribbon, canvas) for ribbon in panel.ribbons]
-    for entry in panel.entries:
-        x, y = canvas.xy(entry.at)
-        parts.append(wedge(x, y, entry.inward, entry.chance, canvas.theme))
-        placer.take(Box(x - 12 * entry.inward[0], y + 12 * entry.inward[1], 26, 26))
+    under = [*_ground(panel, canvas), *(_void(shape, canvas) for shape in panel.voids)]
+    under += _fixtures(panel, canvas)
+    ribbons = [_ribbon(ribbon, canvas) for ribbon in panel.ribbons]
     for ribbon in panel.ribbons:
         placer.take(Box(*canvas.xy(ribbon.line[-1]), 27, 27))
         for x, y in _along(canvas.ring(ribbon.line)):
             placer.take(Box(x, y, 6, 6))
-    parts += [_sign(sign, canvas, placer) for sign in panel.signs]
-    parts += [_entry_plate(entry, canvas, placer) for entry in panel.entries]
-    parts += [_run_plate(ribbon, canvas, placer) for ribbon in panel.ribbons if ribbon.begins]
-    parts += _void_plates(panel, canvas, placer, nest)
-    parts += [_room_name(room, canvas, placer) for room in panel.rooms]
-    return element("g", {}, *parts)
+    over = [_wedge(entry, canvas, placer) for entry in panel.entries]
+    over += [_sign(sign, canvas, placer) for sign in panel.signs]
+    over += [_entry_plate(entry, canvas, placer) for entry in panel.entries]
+    over += [_run_plate(ribbon, canvas, placer) for ribbon in panel.ribbons if ribbon.begins]
+    over += _void_plates(panel, canvas, placer, nest)
+    for fixture in panel.fixtures:
+        placer.take(_box(canvas.ring(fixture.ring)))
+    # Names take what room is left, and lie under everything that is written for the job.
+    names = [_room_name(room, canvas, placer) for room in panel.rooms]
+    return element("g", {}, *under, *names, *ribbons, *over)
+
+
+def _wedge(entry: EntryShape, canvas: Canvas, placer: Placer) -> str:
+    x, y = canvas.xy(entry.at)
+    placer.take(Box(x - 12 * entry.inward[0], y + 12 * entry.inward[1], 26, 26))
+    return wedge(x, y, entry.inward, entry.chance, canvas.theme)
+
+
+def _box(points: list[Point]) -> Box:
+    xs, ys = [x for x, _ in points], [y for _, y in points]
+    west, east, north, south = min(xs), max(xs), min(ys), max(ys)
+    return Box((west + east) / 2, (north + south) / 2, east - west, south - north)
 
 
 def _ground(panel: Panel, canvas: Canvas) -> list[str]:
@@ -190,7 +202,7 @@ def _between(one: Point, other: Point) -> Point:
 
 def _sign(sign: SignShape, canvas: Canvas, placer: Placer) -> str:
     x, y = canvas.xy(sign.at)
-    side = tokens.MARK + 4
+    side = tokens.MARK + (20 if sign.unexplained else 4)
     spot = placer.place(around(x, y, side, side), side, side)
     drawn = sign_mark(spot.x, spot.y, sign, canvas.theme, zone=sign.radius * canvas.scale,
                       centre=(x, y))  # fmt: skip

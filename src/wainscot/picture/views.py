@@ -12,6 +12,7 @@ import msgspec
 from shapely.geometry import Polygon, box
 from shapely.ops import unary_union
 
+from wainscot import chance
 from wainscot.diagnosis.answer import VoidAnswer
 from wainscot.job import Job, Room, typed
 from wainscot.picture.layers import Layer
@@ -58,16 +59,18 @@ def panel_of(
     storey = plan.storey(layer.storey)
     view = layer.where == "view"
     title, subtitle = _titles(plan, graph, layer)
+    gaps = tuple(_gaps(plan, storey.id)) if view else ()
+    doors = [Polygon(gap.ring) for gap in gaps if gap.kind != "window"]
     return Panel(
         title=title, subtitle=subtitle, column=0, row=0,
         rooms=tuple(RoomShape(room.name, room.polygon) for room in plan.rooms
                     if room.storey == storey.id),
         walls=_walls(plan, storey.id),
-        gaps=tuple(_gaps(plan, storey.id)) if view else (),
+        gaps=gaps,
         fixtures=tuple(FixtureShape(each.name, _ring(each.rectangle)) for each in plan.fixtures
                        if each.storey == storey.id) if view else (),
         services=tuple(_services(plan, graph, layer)),
-        voids=tuple(_voids(graph, layer.voids, answers, shows)),
+        voids=tuple(_voids(graph, layer.voids, answers, shows, doors)),
         undrawn=_undrawn(job, plan, storey.id) if view else (),
         beneath=_walls(plan, layer.lower) if layer.lower else (),
     )  # fmt: skip
@@ -152,7 +155,11 @@ def _chance(answer: VoidAnswer, shows: Shows) -> float:
 
 
 def _voids(
-    graph: Graph, voids: tuple[int, ...], answers: dict[str, VoidAnswer], shows: Shows
+    graph: Graph,
+    voids: tuple[int, ...],
+    answers: dict[str, VoidAnswer],
+    shows: Shows,
+    doors: list[Polygon],
 ) -> list[VoidShape]:
     shapes = [_void(graph, v, answers.get(graph.keys[v]), shows) for v in voids]
     shapes.sort(key=lambda shape: -shape.chance)
@@ -160,13 +167,24 @@ def _voids(
     top: list[Polygon] = []
     for shape in shapes:
         outline = Polygon(shape.ring)
-        over = any(_same_place(outline, other) for other in top)
+        over = any(_same_place(outline, other) for other in top) or _gives_way(
+            shape, outline, doors
+        )
         if not over:
             top.append(outline)
         shown.append((outline.area, msgspec.structs.replace(shape, hidden_by=over)))
     # Small ones last, so that what lies over a part of a large one stays in sight.
     shown.sort(key=lambda pair: -pair[0])
     return [shape for _, shape in shown]
+
+
+def _gives_way(shape: VoidShape, outline: Polygon, doors: list[Polygon]) -> bool:
+    """True over a door, so that the plan shows the door, unless there is something to say."""
+    told = shape.state == "can't tell yet" or (
+        shape.state == "chance" and chance.class_of(shape.chance) > 0
+    )
+    return not told and any(outline.intersection(door).area > _SAME * outline.area
+                            for door in doors)  # fmt: skip
 
 
 def _same_place(one: Polygon, other: Polygon) -> bool:
