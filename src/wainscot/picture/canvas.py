@@ -16,7 +16,7 @@ class Canvas(msgspec.Struct, frozen=True):
 
     theme: Theme
     scale: float
-    """[px/m]"""
+    """How long a metre is. [px]"""
     left: float
     """Sheet coordinate of x = 0. [px]"""
     base: float

@@ -26,7 +26,7 @@ def _box(x: float, y: float) -> list[tuple[float, float]]:
 def draw_key(
     sheet: Sheet, theme: Theme, left: float, top: float, width: float
 ) -> tuple[str, float]:
-    """Return the key in columns and the height at which it ends.
+    """Return the key in columns, and how far down the sheet it goes. [px]
 
     Parameters
     ----------

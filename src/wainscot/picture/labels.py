@@ -26,7 +26,7 @@ class Box(msgspec.Struct, frozen=True):
     height: float
 
     def overlap(self, other: Box) -> float:
-        """Return the shared area. [px2]"""
+        """Return the shared area, counted in squares of one pixel. [1]"""
         across = (self.width + other.width) / 2 - abs(self.x - other.x)
         down = (self.height + other.height) / 2 - abs(self.y - other.y)
         if across <= 0 or down <= 0:

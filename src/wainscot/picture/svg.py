@@ -38,7 +38,17 @@ def number(value: float) -> str:
 
 
 def element(tag: str, attributes: Mapping[str, str | float | None], *children: str) -> str:
-    """Return one element; attributes with value None are left out, children are taken as markup."""
+    """Return one element.
+
+    Parameters
+    ----------
+    tag : str
+        Its name.
+    attributes : mapping
+        Lengths are numbers. [px]  Text is escaped; what is None is left out.
+    *children : str
+        Markup, taken as it is.
+    """
     parts = [
         f' {name}="{number(value) if isinstance(value, (int, float)) else escape(value)}"'
         for name, value in attributes.items()
