@@ -265,3 +265,63 @@ def test_faces_say_from_which_room_a_void_is_reached_and_how_large_the_face_is()
     assert [(face.room, face.part, face.finish) for face in bath] == [
         ("bathroom", "front", "bath panel")
     ]
+
+
+def _pools(graph: Graph, key: str) -> set[str]:
+    return {
+        graph.source_pool[e]
+        for e, v in enumerate(graph.source_void.tolist())
+        if graph.keys[v] == key and graph.source_sort[e] == "unknown"
+    }
+
+
+def test_a_room_straight_under_the_roof_has_rafter_bays_towards_the_outside() -> None:
+    document = bungalow()
+    document["entities"]["ground"]["ceiling"] = "roof"
+    graph = build(document)
+    assert "loft" not in graph.kinds
+    assert graph.kinds[at(graph, "ground/kitchen/ceiling-bay/3")] == "rafter bay"
+    assert _pools(graph, "ground/kitchen/ceiling-bay/3") == {"outside, roof"}
+
+
+def test_a_neighbour_above_or_below_is_an_edge_of_that_room_only() -> None:
+    document = semi()
+    document["entities"] |= {
+        "over": {"kind": "edge", "room": "bathroom", "part": "ceiling", "is": "neighbour"},
+        "low": {"kind": "edge", "room": "bathroom", "part": "floor", "is": "neighbour"},
+    }
+    graph = build(document)
+    assert _pools(graph, "upper/bathroom/ceiling-bay/2") == {"neighbour, ceiling"}
+    assert _pools(graph, "upper/bathroom/joist-bay/2") == {"neighbour, floor"}
+    assert not [key for key in graph.keys if key.startswith("upper/landing/ceiling-bay")]
+
+
+def test_two_floors_of_one_level_may_be_built_differently() -> None:
+    document = bungalow()
+    document["entities"]["scullery"] = {
+        "kind": "storey", "name": "Scullery", "level": 0, "height": 2.4,
+        "floor": {"build": "slab"},
+    }  # fmt: skip
+    document["entities"]["bathroom"]["storey"] = "scullery"
+    graph = build(document)
+    assert not [key for key in graph.keys if key.startswith("scullery/bathroom/joist-bay")]
+    assert "ground/kitchen/joist-bay/4" in graph.keys
+    assert chance(graph, "kitchen", "bathroom") > 0.9
+    assert "ground, floor" in _pools(graph, "bathroom")
+
+
+def test_a_cellar_lies_under_the_joists_of_the_ground_floor() -> None:
+    document = bungalow()
+    document["entities"]["cellar_floor"] = {
+        "kind": "storey", "name": "Cellar", "level": -1, "height": 2.0,
+    }  # fmt: skip
+    document["entities"]["ground"]["floor"].pop("below")
+    document["entities"]["cellar"] = {
+        "kind": "room", "name": "Cellar", "storey": "cellar_floor",
+        "polygon": rectangle(0, 0, 3.2, 3.6),
+    }  # fmt: skip
+    graph = build(document)
+    assert not [kind for kind in graph.kinds if kind in ("crawl space", "underfloor void")]
+    assert chance(graph, "cellar", "ground/kitchen/joist-bay/4") > 0
+    assert _pools(graph, "ground/kitchen/joist-bay/4") == set()
+    assert _pools(graph, "ground/bathroom/joist-bay/4") == {"not drawn yet, floor"}
