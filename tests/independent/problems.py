@@ -90,5 +90,7 @@ def ladder(
                 passages.append((2 * c + r, 2 * c + 2 + r, p))
     sources = [(v, start, True) for v in named_at]
     if implicit > 0:
-        sources += [(v, (1 - implicit, implicit / 2, implicit / 2), False) for v in range(2 * columns)]
+        sources += [
+            (v, (1 - implicit, implicit / 2, implicit / 2), False) for v in range(2 * columns)
+        ]
     return make(2 * columns, passages, sources, rows, loads, zones)

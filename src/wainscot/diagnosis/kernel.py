@@ -27,6 +27,7 @@ waste-free form (Dau & Chopin 2022); SplitMix64 (Steele, Lea & Flood 2014).
 
 from __future__ import annotations
 
+import atexit
 import functools
 import hashlib
 import importlib
@@ -309,6 +310,10 @@ def load_module() -> tuple[Any, Any, str]:
         return engine, wasmtime.Module(engine, code), hashlib.sha256(code).hexdigest()
     except (ImportError, AttributeError, TypeError) as error:
         raise KernelError(-90) from error
+
+
+# The compiled module must go before the library that made it is torn down at exit.
+atexit.register(load_module.cache_clear)
 
 
 class Instance:

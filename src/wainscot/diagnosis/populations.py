@@ -98,6 +98,8 @@ LEAST_DIFFERENCE = 0.05
 """Differences up to this never count as disagreement. [1]"""
 LEAST_LOG_DIFFERENCE = 0.5
 """The same for the log evidence. [nat]"""
+FAMILY = 4.0
+"""Draws that a rare state is likely to be seen in, if at all. [1]"""
 TOLERANCE = 4.5
 """Standard errors that two halves may differ by. [1]"""
 
@@ -153,7 +155,7 @@ def _chances(population: Population) -> Chances:
 
 
 def _chain_mean(flag: Bools, chains: int) -> tuple[Floats, Floats]:
-    by_chain = flag.reshape(-1, chains, *flag.shape[1:]).mean(axis=0)
+    by_chain = flag.reshape(len(flag) // chains, chains, *flag.shape[1:]).mean(axis=0)
     return by_chain.mean(axis=0), by_chain.var(axis=0, ddof=min(1, chains - 1)) / chains
 
 
@@ -187,8 +189,8 @@ def _errors(
 
     Eight populations say little about the spread of one value, but much about how far the chains
     inside a population understate it on the whole: that ratio is taken over all values at once.
-    A chance seen in no draw, or in all, gets the error of two more cases on either side among as
-    many draws as that ratio leaves (Agresti & Coull 1998).
+    What is rare comes in families of draws with a common ancestor, so no error is taken to be
+    smaller than four draws' share (a judgement).
     """
     weights = _weights(populations)
     count = len(populations)
@@ -199,14 +201,11 @@ def _errors(
     spread = sum(float(between[name].sum()) for name in FIELDS)
     inside = sum(float(variances[name].sum()) for name in FIELDS)
     ratio = max(1.0, spread / inside) if inside > 0 else 1.0
-    worth = sum(population.chains for population in populations) / ratio + 4.0
-    errors: dict[str, Floats] = {}
-    for name in FIELDS:
-        eased = (means[name] * (worth - 4.0) + 2.0) / worth
-        least = eased * (1.0 - eased) / worth
-        variance = np.maximum(ratio * variances[name], between[name])
-        errors[name] = np.sqrt(np.maximum(variance, least))
-    return errors
+    least = FAMILY * ratio / sum(population.chains for population in populations)
+    return {
+        name: np.maximum(np.sqrt(np.maximum(ratio * variances[name], between[name])), least)
+        for name in FIELDS
+    }
 
 
 def _evidence(populations: list[Population]) -> tuple[float, float]:
