@@ -55,8 +55,8 @@ def main(seeds: int) -> None:
         print(
             f"{label:38s} rms {np.sqrt(np.mean(squares)):.4f}  mean worst {np.mean(worst):.4f}  "
             f"99 % worst {np.quantile(worst, 0.99):.3f}  "
-            f"log evidence {np.mean(evidence) ** 0.5:.3f}  settled {np.mean(settled):.3f}  {done / 1e6:.1f} M sweeps"
-            f"  {time.process_time() - start:.0f} s CPU",
+            f"log evidence {np.mean(evidence) ** 0.5:.3f}  settled {np.mean(settled):.3f}  "
+            f"{done / 1e6:.1f} M sweeps  {time.process_time() - start:.0f} s CPU",
             flush=True,
         )
 
