@@ -13,8 +13,8 @@ import {
 } from "./problem";
 import { inCorridorPassage, inCorridorSource } from "./corridor";
 import {
-  accept, closePassage, cut, fall, gather, lost, lostLevel, openPassage, queue, reach, rebuildLikelihood, rise,
-  rowsAt, run, setLoad, sink, source, top, topWith, weigh,
+  accept, closePassage, cut, fall, gather, isGathered, lost, lostLevel, openPassage, queue, reach, rebuildLikelihood, rise,
+  rowsAt, run, setLoad, sink, source, top, topWith, weigh, zoneFallSum, zoneRiseSum,
 } from "./state";
 
 const SLACK: f64 = 1.000000001; // the bounds drift by rounding; they may only err upward
@@ -26,9 +26,10 @@ let boost: f64 = 1.0; // prior odds of everything in the corridor are multiplied
 let openRatio: StaticArray<f64> = NO_F64;
 let closeRatio: StaticArray<f64> = NO_F64;
 let weight: StaticArray<f64> = NO_F64;
+let roomCount: i32 = 0; // voids of the component that sources move in
 let places: StaticArray<i32> = NO_I32; // active sources
-let mostRise: f64 = 0.0;
-let mostFall: f64 = 0.0;
+const mostRise = new StaticArray<f64>(3); // by the reach that the voids have before
+const mostFall = new StaticArray<f64>(3);
 
 export function allocateMoves(): void {
   openRatio = new StaticArray<f64>(passages);
@@ -62,8 +63,12 @@ export function sweep(): void {
 }
 
 function setBounds(): void {
-  mostRise = exp(Math.min(temperature * rise, 700.0)) * SLACK;
-  mostFall = exp(Math.min(temperature * fall, 700.0)) * SLACK;
+  for (let r = 0; r < 3; r++) {
+    const up = temperature * (unchecked(rise[r]) + zoneRiseSum);
+    const down = temperature * (unchecked(fall[r]) + zoneFallSum);
+    unchecked((mostRise[r] = exp(Math.min(up, 700.0)) * SLACK));
+    unchecked((mostFall[r] = exp(Math.min(down, 700.0)) * SLACK));
+  }
 }
 
 // @ts-ignore: decorator
@@ -77,10 +82,11 @@ function tryOpen(p: i32): void {
   const reachB = unchecked(reach[b]);
   if (reachA == reachB) {
     if (u < ratio) openPassage(p);
-  } else if (u < ratio * mostRise) {
-    const raised = reachA < reachB ? tryRaise(a, reachB, u, ratio) : tryRaise(b, reachA, u, ratio);
-    if (raised) openPassage(p);
+    return;
   }
+  const low = reachA < reachB ? a : b;
+  if (u >= ratio * unchecked(mostRise[unchecked(reach[low])])) return;
+  if (tryRaise(low, reachA < reachB ? reachB : reachA, u, ratio)) openPassage(p);
 }
 
 // @ts-ignore: decorator
@@ -88,9 +94,10 @@ function tryOpen(p: i32): void {
 function tryClose(p: i32): void {
   const u = uniform();
   const ratio = unchecked(closeRatio[p]);
-  if (unchecked(reach[unchecked(passageEnds[2 * p])]) == 0) {
+  const level = unchecked(reach[unchecked(passageEnds[2 * p])]);
+  if (level == 0) {
     if (u < ratio) closePassage(p);
-  } else if (u < ratio * mostFall) {
+  } else if (u < ratio * unchecked(mostFall[level])) {
     if (tryFall(cut(p), u, ratio)) closePassage(p);
   }
 }
@@ -132,16 +139,16 @@ function trySource(s: i32): void {
   const before = unchecked(top[v]);
   const after = topWith(v, s, state);
   let taken: bool;
-  if (after > level) taken = u < ratio * mostRise && tryRaise(v, after, u, ratio);
-  else if (after < before && before == level) taken = u < ratio * mostFall && trySink(v, after, u, ratio);
-  else taken = u < ratio;
+  if (after > level) {
+    taken = u < ratio * unchecked(mostRise[level]) && tryRaise(v, after, u, ratio);
+  } else if (after < before && before == level) {
+    taken = u < ratio * unchecked(mostFall[level]) && tryFall(sink(v, after), u, ratio);
+  } else {
+    taken = u < ratio;
+  }
   if (!taken) return;
   unchecked((source[s] = state));
   unchecked((top[v] = after));
-}
-
-function trySink(v: i32, after: u8, u: f64, ratio: f64): bool {
-  return tryFall(sink(v, after), u, ratio);
 }
 
 /**
@@ -155,6 +162,7 @@ function moveSources(): void {
     unchecked((places[active] = s));
     active += 1;
   }
+  if (active > 0) roomCount = gather(unchecked(sourceVoid[unchecked(places[0])]));
   for (let i = 0; i < active; i++) {
     const pick = min(active - 1, <i32>(uniform() * <f64>active));
     unchecked((places[pick] = moveSource(unchecked(places[pick]))));
@@ -166,16 +174,16 @@ function moveSource(s: i32): i32 {
   const u = uniform();
   const state = unchecked(source[s]);
   if (unchecked(sourcePrior[3 * s]) <= 0.0) return s;
-  const count = gather(unchecked(sourceVoid[s]));
+  if (!isGathered(unchecked(sourceVoid[s]))) roomCount = gather(unchecked(sourceVoid[s]));
   let total: f64 = 0.0;
-  for (let i = 0; i < count; i++) {
+  for (let i = 0; i < roomCount; i++) {
     const v = unchecked(queue[i]);
     for (let k = unchecked(ownOffset[v]); k < unchecked(ownOffset[v + 1]); k++) {
       total += placeWeight(unchecked(ownSource[k]), s, state);
     }
   }
   let left = u * total;
-  for (let i = 0; i < count; i++) {
+  for (let i = 0; i < roomCount; i++) {
     const v = unchecked(queue[i]);
     for (let k = unchecked(ownOffset[v]); k < unchecked(ownOffset[v + 1]); k++) {
       const t = unchecked(ownSource[k]);

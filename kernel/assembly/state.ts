@@ -23,8 +23,11 @@ export let reach: StaticArray<u8> = NO_U8;
 export let top: StaticArray<u8> = NO_U8;
 export let houseLoad: i32 = 0;
 export let logLikelihood: f64 = 0.0;
-export let rise: f64 = 0.0; // bound on the gain of any set of rises
-export let fall: f64 = 0.0; // bound on the gain of any set of falls
+// Bounds on what the voids at each reach could gain by rising or falling, and all zones together.
+export const rise = new StaticArray<f64>(3);
+export const fall = new StaticArray<f64>(3);
+export let zoneRiseSum: f64 = 0.0;
+export let zoneFallSum: f64 = 0.0;
 
 export let queue: StaticArray<i32> = NO_I32;
 export let otherQueue: StaticArray<i32> = NO_I32;
@@ -174,15 +177,9 @@ export function rebuildReach(): void {
 /** Likelihood, zone sums and bounds from nothing, so that rounding never builds up. */
 export function rebuildLikelihood(): void {
   logLikelihood = flatLog + rowsAt(houseLoad);
-  rise = 0.0;
-  fall = 0.0;
-  const shift = houseLoad * 3;
-  for (let i = 0; i < tellingCount; i++) {
-    const v = unchecked(telling[i]);
-    const at = unchecked(rowStart[v]) + shift + unchecked(reach[v]);
-    rise += unchecked(rowRise[at]);
-    fall += unchecked(rowFall[at]);
-  }
+  rebuildRowBounds();
+  zoneRiseSum = 0.0;
+  zoneFallSum = 0.0;
   memory.fill(changetype<usize>(zoneSum), 0, <usize>zones << 3);
   if (zones == 0) return;
   for (let v = 0; v < voids; v++) {
@@ -196,8 +193,23 @@ export function rebuildLikelihood(): void {
     const value = zoneLogOf(z, unchecked(zoneSum[z]));
     unchecked((zoneLog[z] = value));
     logLikelihood += value;
-    rise += zoneRise(z, value);
-    fall += zoneFall(z, value);
+    zoneRiseSum += zoneRise(z, value);
+    zoneFallSum += zoneFall(z, value);
+  }
+}
+
+function rebuildRowBounds(): void {
+  for (let r = 0; r < 3; r++) {
+    unchecked((rise[r] = 0.0));
+    unchecked((fall[r] = 0.0));
+  }
+  const shift = houseLoad * 3;
+  for (let i = 0; i < tellingCount; i++) {
+    const v = unchecked(telling[i]);
+    const r = unchecked(reach[v]);
+    const at = unchecked(rowStart[v]) + shift + r;
+    unchecked((rise[r] = unchecked(rise[r]) + unchecked(rowRise[at])));
+    unchecked((fall[r] = unchecked(fall[r]) + unchecked(rowFall[at])));
   }
 }
 
@@ -210,6 +222,11 @@ export function rowsAt(level: i32): f64 {
     sum += unchecked(rowLog[unchecked(rowStart[v]) + shift + unchecked(reach[v])]);
   }
   return sum;
+}
+
+/** Whether `v` was met by the last search, so that `queue` still holds its component. */
+export function isGathered(v: i32): bool {
+  return unchecked(mark[v]) == stamp;
 }
 
 /** All voids joined to `start` by run passages, into `queue`; how many. */
@@ -384,14 +401,16 @@ function moveLikelihood(line: StaticArray<i32>, count: i32, level: u8, change: f
     if ((unchecked(carries[v]) & CARRIES_ROW) == 0) continue;
     const at = unchecked(rowStart[v]) + shift;
     const old = unchecked(reach[v]);
-    rise += unchecked(rowRise[at + level]) - unchecked(rowRise[at + old]);
-    fall += unchecked(rowFall[at + level]) - unchecked(rowFall[at + old]);
+    unchecked((rise[old] = unchecked(rise[old]) - unchecked(rowRise[at + old])));
+    unchecked((fall[old] = unchecked(fall[old]) - unchecked(rowFall[at + old])));
+    unchecked((rise[level] = unchecked(rise[level]) + unchecked(rowRise[at + level])));
+    unchecked((fall[level] = unchecked(fall[level]) + unchecked(rowFall[at + level])));
   }
   for (let i = 0; i < touchedCount; i++) {
     const z = unchecked(touched[i]);
     const value = unchecked(newLog[z]);
-    rise += zoneRise(z, value) - zoneRise(z, unchecked(zoneLog[z]));
-    fall += zoneFall(z, value) - zoneFall(z, unchecked(zoneLog[z]));
+    zoneRiseSum += zoneRise(z, value) - zoneRise(z, unchecked(zoneLog[z]));
+    zoneFallSum += zoneFall(z, value) - zoneFall(z, unchecked(zoneLog[z]));
     unchecked((zoneSum[z] = unchecked(newSum[z])));
     unchecked((zoneLog[z] = value));
   }

@@ -323,15 +323,20 @@ class SlowKernel:
 
     def move_sources(self, state: State, stream: Stream, boost: float) -> None:
         places = [s for s, k in enumerate(state.source) if k]
+        room = state.gather(self.t.source_void[places[0]]) if places else []
         for _ in range(len(places)):
             i = min(len(places) - 1, int(stream.uniform() * len(places)))
-            places[i] = self.move_source(state, stream, places[i], boost)
+            places[i], room = self.move_source(state, stream, places[i], boost, room)
 
-    def move_source(self, state: State, stream: Stream, s: int, boost: float) -> int:
+    def move_source(
+        self, state: State, stream: Stream, s: int, boost: float, last: list[int]
+    ) -> tuple[int, list[int]]:
+        """The source that has the state afterwards, and the voids it could move in."""
         u, kind = stream.uniform(), state.source[s]
         if self.t.source_prior[s][0] <= 0.0:
-            return s
-        room = [t for v in state.gather(self.t.source_void[s]) for t in self.t.own[v]]
+            return s, last
+        voids = last if self.t.source_void[s] in last else state.gather(self.t.source_void[s])
+        room = [t for v in voids for t in self.t.own[v]]
         weights, total = [], 0.0
         for t in room:
             never = self.t.source_prior[t][0]
@@ -347,9 +352,9 @@ class SlowKernel:
                 for moved in (s, t):
                     v = self.t.source_void[moved]
                     state.top[v] = state.top_with(v, -1, 0)
-                return t
+                return t, voids
             left -= weight
-        return s
+        return s, voids
 
     def draw_load(self, state: State, stream: Stream) -> None:
         logs = [
