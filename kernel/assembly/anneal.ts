@@ -15,8 +15,8 @@ import {
 } from "./corridor";
 import {
   chains, detail, drawCount, ERROR_NO_WEIGHT, ERROR_NOT_READY, ERROR_TOO_MANY_STEPS,
-  essFraction, FLAG_NO_TILT, FLAG_WASTE_FREE, flags, keptStates, loadPrior, loads, passagePrior,
-  passages, priorNormaliser, rowOf, seed, sourcePrior, sources, sweeps, voids,
+  essFraction, FLAG_NO_CORRECTION, FLAG_NO_TILT, FLAG_WASTE_FREE, flags, keptStates, loadPrior,
+  loads, passagePrior, passages, priorNormaliser, rowOf, seed, sourcePrior, sources, sweeps, voids,
 } from "./problem";
 import {
   allocateState, houseLoad, logLikelihood, reach, rebuildJoined, rebuildLikelihood, rebuildReach, rebuildTop,
@@ -310,8 +310,9 @@ function largestRise(steepest: f64): f64 {
 function weighAndResample(): i32 {
   if (steps >= MOST_STEPS) return ERROR_TOO_MANY_STEPS;
   let steepest: f64 = -Infinity;
+  const falling = flags & FLAG_NO_CORRECTION ? 0.0 : tilt;
   for (let d = 0; d < draws; d++) {
-    slope[d] = front.logLikelihood[d] - tilt * <f64>front.counted[d];
+    slope[d] = front.logLikelihood[d] - falling * <f64>front.counted[d];
     steepest = Math.max(steepest, slope[d]);
   }
   if (!(steepest > -1e300 && steepest < 1e300)) return ERROR_NO_WEIGHT;

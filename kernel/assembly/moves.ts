@@ -9,7 +9,8 @@
 import { exp, log } from "./elementary";
 import { uniform } from "./random";
 import {
-  loadPrior, loads, ownOffset, ownSource, passageEnds, passagePrior, passages, sourcePrior, sources, sourceVoid,
+  FLAG_NO_CORRECTION, flags, loadPrior, loads, ownOffset, ownSource, passageEnds, passagePrior,
+  passages, sourcePrior, sources, sourceVoid,
 } from "./problem";
 import { inCorridorPassage, inCorridorSource } from "./corridor";
 import {
@@ -41,7 +42,7 @@ export function allocateMoves(): void {
 /** Fix the target of the sweeps to come. */
 export function setTarget(t: f64, tilt: f64): void {
   temperature = t;
-  boost = exp(tilt * (1.0 - t));
+  boost = exp(flags & FLAG_NO_CORRECTION ? tilt : tilt * (1.0 - t));
   for (let p = 0; p < passages; p++) {
     const prior = passagePrior[p];
     const odds = (prior / (1.0 - prior)) * (inCorridorPassage[p] ? boost : 1.0);

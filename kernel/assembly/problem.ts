@@ -11,6 +11,8 @@ export const VERSION: u32 = 1;
 export const HEADER: i32 = 64;
 export const FLAG_NO_TILT: u32 = 1;
 export const FLAG_WASTE_FREE: u32 = 2;
+/** A fault for the calibration study to find: the tilt is never brought back to zero. */
+export const FLAG_NO_CORRECTION: u32 = 4;
 
 export const ERROR_HEADER: i32 = -1;
 export const ERROR_SIZE: i32 = -2;
@@ -162,7 +164,7 @@ function readHeader(pointer: usize, size: u32): i32 {
   if (size < <u32>HEADER || load<u32>(pointer) != MAGIC) return refuse(ERROR_HEADER, 0);
   if (load<u32>(pointer, 4) != VERSION) return refuse(ERROR_HEADER, 1);
   flags = load<u32>(pointer, 8);
-  if (flags > 3) return refuse(ERROR_HEADER, 2);
+  if (flags > 7) return refuse(ERROR_HEADER, 2);
   const v = load<u32>(pointer, 12);
   const p = load<u32>(pointer, 16);
   const e = load<u32>(pointer, 20);

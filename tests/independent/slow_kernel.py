@@ -14,7 +14,7 @@ import struct
 from slow_numbers import Stream, exp, log
 from slow_state import State, Tables
 
-from wainscot.diagnosis.kernel import ESS_FRACTION, NO_TILT, WASTE_FREE, Problem
+from wainscot.diagnosis.kernel import ESS_FRACTION, NO_CORRECTION, NO_TILT, WASTE_FREE, Problem
 
 TILT, PRIOR, RESAMPLE, SWEEP, SOIL = 1, 2, 3, 4, 5
 SHARED = 0xFFFFFFFF
@@ -44,6 +44,7 @@ class SlowKernel:
         self.sweeps, self.waste_free = sweeps, bool(flags & WASTE_FREE)
         self.kept = sweeps + 1 if self.waste_free else 1
         self.draws, self.chains = draws, draws // self.kept
+        self.no_correction = bool(flags & NO_CORRECTION)
         self.no_tilt, self.ess_fraction = bool(flags & NO_TILT), ess_fraction
         self.in_passage = [0] * len(self.t.prior)
         self.in_source = [0] * len(self.t.source_void)
@@ -192,7 +193,8 @@ class SlowKernel:
     # annealing
 
     def weigh_and_resample(self) -> list[Snapshot]:
-        slope = [x.log_likelihood - self.tilt * float(x.counted) for x in self.front]
+        falling = 0.0 if self.no_correction else self.tilt
+        slope = [x.log_likelihood - falling * float(x.counted) for x in self.front]
         steepest = max(slope)
         rise = self.largest_rise(slope, steepest)
         whole = 1.0 - self.temperature
@@ -248,7 +250,8 @@ class SlowKernel:
         return chosen
 
     def sweep_all(self, ancestors: list[Snapshot]) -> None:
-        boost = exp(self.tilt * (1.0 - self.temperature))
+        left = 1.0 if self.no_correction else 1.0 - self.temperature
+        boost = exp(self.tilt * left)
         line = ancestors
         kept = list(ancestors) if self.waste_free else []
         for k in range(1, self.sweeps + 1):

@@ -17,10 +17,10 @@ from problems import ladder
 from slow_kernel import SlowKernel
 from test_kernel_exact import CASES, LOADS, mixed, tiny_problems
 
-from wainscot.diagnosis.kernel import NO_TILT, WASTE_FREE, Problem, encode, run
+from wainscot.diagnosis.kernel import NO_CORRECTION, NO_TILT, WASTE_FREE, Problem, encode, run
 
 ROOT = Path(__file__).resolve().parents[2]
-FORMS = [(0, 1), (0, 2), (WASTE_FREE, 3), (NO_TILT, 1)]
+FORMS = [(0, 1), (0, 2), (WASTE_FREE, 3), (NO_TILT, 1), (NO_CORRECTION, 1)]
 
 
 def fast(problem: Problem, seed: int, flags: int = 0, sweeps: int = 1) -> str:

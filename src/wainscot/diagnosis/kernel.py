@@ -64,6 +64,7 @@ ESS_FRACTION = 0.5
 """Effective share of the draws that one temperature step must leave. [1]"""
 NO_TILT = 1
 WASTE_FREE = 2
+NO_CORRECTION = 4
 
 PROBLEMS: dict[int, str] = {
     -1: "the input bytes do not begin with the header of this kernel (field {index})",
@@ -159,7 +160,8 @@ def encode(
         Sweeps of every chain at each temperature.
     flags : int
         ``NO_TILT`` leaves the tilt out; ``WASTE_FREE`` runs ``draws / (sweeps + 1)`` chains and
-        keeps every state.  Both are for tests and comparison.
+        keeps every state; ``NO_CORRECTION`` is a planted fault, the tilt is never brought back
+        to zero.  All are for tests and comparison.
     ess_fraction : float
         Effective share of the draws that one temperature step must leave. [1]
 
