@@ -1,0 +1,1 @@
+"""Studies of the whole engine: does it say what is true as often as it claims?"""

@@ -1,0 +1,190 @@
+"""Run studies and write what they found.
+
+    python -m study                 every study (about ten minutes on two cores)
+    python -m study ranks           one of them
+    python -m study ranks -n 60     fewer houses; nothing is written
+
+Results go to study/results/NAME.json and pictures to docs/pictures/.  Seeds are fixed here, before
+anything is looked at.  The exit code is 1 where a study that gates the engine fails.
+"""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+import json
+import sys
+from collections.abc import Callable
+from concurrent.futures import ProcessPoolExecutor
+from functools import partial
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+
+from study import first_three, hypotheses, ranks, scores, svg
+from study.houses import answered, lived_in
+from wainscot.diagnosis import kernel
+
+ROOT = Path(__file__).resolve().parents[1]
+RESULTS = ROOT / "study" / "results"
+PICTURES = ROOT / "docs" / "pictures"
+LEVEL = 0.01
+"""Chance that a sound engine fails one study. [1]"""
+
+Found = dict[str, Any]
+
+
+def ranks_of(seed: int, flags: int) -> list[float]:
+    """Return the ranks of one house."""
+    return ranks.ranks(answered(lived_in(seed), flags=flags))
+
+
+def claim_of(seed: int) -> tuple[float, bool]:
+    """Return claim and outcome of one house."""
+    return first_three.claim(answered(lived_in(seed)))
+
+
+def over(function: Callable[[int], Any], first: int, count: int) -> list[Any]:
+    """Return a function's values for so many seeds, worked out in processes."""
+    with ProcessPoolExecutor() as pool:
+        return list(pool.map(function, range(first, first + count), chunksize=4))
+
+
+def verdict(statistics: Found) -> bool:
+    """Whether no statistic's ranks are less uniform than chance allows, all taken together."""
+    from scipy import stats
+
+    least = LEVEL / (2 * len(statistics))
+    return all(
+        one["p"] >= least and 2 * stats.norm.sf(abs(one["mean_z"])) >= least
+        for one in statistics.values()
+    )
+
+
+def _ranks(first: int, count: int, flags: int) -> Found:
+    found = np.array(over(partial(ranks_of, flags=flags), first, count))
+    named = {name: ranks.uniformity(found[:, k]) for k, name in enumerate(ranks.NAMES)}
+    return {"statistics": named, "uniform": verdict(named)}
+
+
+def study_ranks(count: int) -> Found:
+    """Ranks of the truth where species and framing are known."""
+    found = _ranks(1000, count or 500, 0)
+    return {**found, "first_seed": 1000, "passes": found["uniform"]}
+
+
+def study_planted(count: int) -> Found:
+    """The same with a fault planted: the tilt is never brought back to zero."""
+    found = _ranks(1000, count or 500, kernel.NO_CORRECTION)
+    return {**found, "first_seed": 1000, "passes": not found["uniform"]}
+
+
+def study_cases(count: int) -> Found:
+    """Ranks where species and joists are unknown."""
+    found = np.array(over(hypotheses.ranks, 5000, count or 200))
+    named = {name: ranks.uniformity(found[:, k]) for k, name in enumerate(hypotheses.NAMES)}
+    return {"statistics": named, "first_seed": 5000, "passes": verdict(named)}
+
+
+def study_first_three(count: int) -> Found:
+    """Whether the true way in is among the first three as often as claimed."""
+    found = over(claim_of, 3000, count or 100)
+    claims = np.array([one for one, _ in found])
+    hits = sum(hit for _, hit in found)
+    low, high = first_three.band(claims)
+    return {
+        "houses": len(found), "first_seed": 3000, "hits": hits,
+        "claimed": round(float(claims.sum()), 2), "band_99": [low, high],
+        "passes": low <= hits <= high,
+    }  # fmt: skip
+
+
+def study_scores(count: int) -> Found:
+    """Chances of soil against the truth in the second generator, beside simpler rules."""
+    learnt = over(scores.learnt, 7000, 100)
+    voids, soiled = (np.array([one[k] for one in learnt]).sum(axis=0) for k in (0, 1))
+    whole = soiled.sum() / voids.sum()
+    share = (soiled + whole) / (voids + 1.0)
+    houses = over(partial(scores.house, share=share), 8000, count or 200)
+    found = scores.scores(houses)
+    better = [
+        one[f"{loss}_above_engine"][0] > 2 * one[f"{loss}_above_engine"][1]
+        for rule, one in found.items() if rule != "engine"
+        for loss in ("brier", "log_loss")
+    ]  # fmt: skip
+    return {
+        "rules": found, "houses": len(houses), "first_seed": 8000,
+        "learnt_on": {"houses": 100, "first_seed": 7000},
+        "voids": sum(len(one["truth"]) for one in houses), "passes": all(better),
+    }  # fmt: skip
+
+
+STUDIES: dict[str, Callable[[int], Found]] = {
+    "ranks": study_ranks,
+    "planted": study_planted,
+    "cases": study_cases,
+    "first_three": study_first_three,
+    "scores": study_scores,
+}
+
+
+def pictures(name: str, found: Found) -> dict[str, str]:
+    """Return the pictures of one study by file name."""
+    if name == "ranks":
+        title = "Rank of the truth among 99 draws, 500 houses (grey: 99 % band)"
+        return {"calibration-ranks.svg": svg.rank_histograms(found["statistics"], title)}
+    if name == "planted":
+        title = "The same with a fault planted: the tilt never brought back to zero"
+        drawn = svg.rank_histograms(found["statistics"], title, fault=True)
+        return {"calibration-planted.svg": drawn}
+    if name == "cases":
+        title = "Species and joists unknown, 200 houses (grey: 99 % band)"
+        return {"calibration-cases.svg": svg.rank_histograms(found["statistics"], title)}
+    if name == "scores":
+        title = "200 houses that break the model: claimed and true"
+        return {"reliability.svg": svg.reliability(found["rules"], title)}
+    return {}
+
+
+def run(name: str, count: int) -> bool:
+    """Run one study; write it down where it is whole.  Return whether it passes."""
+    found = STUDIES[name](count)
+    print(f"{name}: {'passes' if found['passes'] else 'FAILS'}", flush=True)
+    for line, one in found.get("statistics", {}).items():
+        print(
+            f"  {line:24} houses {one['houses']:4}  p {one['p']:.4f}  mean z {one['mean_z']:+.2f}"
+        )
+    if "hits" in found:
+        print(f"  hits {found['hits']}, claimed {found['claimed']}, band {found['band_99']}")
+    for rule, one in found.get("rules", {}).items():
+        print(f"  {rule:24} Brier {one['brier']:.4f}  log loss {one['log_loss']:.4f}")
+    if not count:
+        head = {
+            "command": f"python -m study {name}",
+            "date": datetime.date.today().isoformat(),
+            "kernel": kernel.load_module()[2],
+        }
+        RESULTS.mkdir(exist_ok=True)
+        (RESULTS / f"{name}.json").write_text(json.dumps({**head, **found}, indent=1) + "\n")
+        for file, content in pictures(name, found).items():
+            PICTURES.mkdir(exist_ok=True)
+            (PICTURES / file).write_text(content)
+    return bool(found["passes"])
+
+
+def main() -> int:
+    """Run the studies named on the command line."""
+    parser = argparse.ArgumentParser(prog="python -m study", description="Calibration studies.")
+    parser.add_argument("names", nargs="*", help=", ".join(STUDIES))
+    parser.add_argument("-n", type=int, default=0, help="houses; nothing is written then")
+    chosen = parser.parse_args()
+    unknown = [name for name in chosen.names if name not in STUDIES]
+    if unknown:
+        parser.error(f"no study is called {unknown[0]}; there are {', '.join(STUDIES)}")
+    passed = [run(name, chosen.n) for name in chosen.names or STUDIES]
+    return 0 if all(passed) else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
