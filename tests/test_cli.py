@@ -38,7 +38,9 @@ def told(demo_file: Path) -> Result:
     return run("diagnose", str(demo_file), "--draws", "512")
 
 
-@pytest.mark.parametrize("command", ["demo", "new", "validate", "voids", "diagnose", "walk"])
+@pytest.mark.parametrize(
+    "command", ["demo", "new", "validate", "voids", "diagnose", "checks", "walk"]
+)
 def test_help_of_each_command_has_an_example(command: str) -> None:
     result = run(command, "--help")
     assert result.exit_code == 0
@@ -69,7 +71,7 @@ def test_wrong_use_is_exit_2_on_stderr(arguments: tuple[str, ...]) -> None:
     assert "Usage:" in result.stderr
 
 
-@pytest.mark.parametrize("command", ["validate", "voids", "diagnose", "walk"])
+@pytest.mark.parametrize("command", ["validate", "voids", "diagnose", "checks", "walk"])
 @pytest.mark.parametrize(
     "name", ["unknown_field", "not_json", "rooms_overlap", "unknown_amount", "not_utf8"]
 )
@@ -163,7 +165,7 @@ def test_voids_lists_every_hidden_space_with_its_label(demo_file: Path) -> None:
     table = run("voids", str(demo_file))
     listed = json.loads(run("voids", str(demo_file), "--json").stdout)
     hidden = [void for void in listed["voids"] if void["hidden"]]
-    assert f"{len(hidden)} hidden spaces, {len(listed['passages'])} ways" in table.stdout
+    assert f"{len(hidden)} hidden voids, {len(listed['passages'])} ways" in table.stdout
     for void in hidden:
         assert re.search(rf"^  {re.escape(void['label'])} ", table.stdout, re.MULTILINE)
     assert (table.exit_code, table.stderr) == (0, "")
@@ -172,7 +174,8 @@ def test_voids_lists_every_hidden_space_with_its_label(demo_file: Path) -> None:
 @pytest.mark.parametrize(
     ("schema", "arguments"),
     [("voids", ("voids", "-", "--json")),
-     ("answer", ("diagnose", "-", "--json", "--draws", "256"))],
+     ("answer", ("diagnose", "-", "--json", "--draws", "256")),
+     ("checks", ("checks", "-", "--json", "--draws", "256"))],
 )  # fmt: skip
 def test_json_fits_the_shipped_schema(schema: str, arguments: tuple[str, ...]) -> None:
     result = run(*arguments, given=demos.text())
@@ -256,7 +259,8 @@ def test_demo_writes_job_picture_and_json_and_walks_again_the_same(tmp_path: Pat
     first, second = tmp_path / "a", tmp_path / "b"
     told = [run("demo", "--draws", "256", "--out", str(folder)) for folder in (first, second)]
     assert [result.exit_code for result in told] == [0, 0]
-    names = {"job.json", "picture.svg", "picture-in-use.svg", "answer.json", "voids.json"}
+    names = {"job.json", "picture.svg", "picture-in-use.svg", "answer.json", "voids.json",
+             "checks.json"}  # fmt: skip
     assert {path.name for path in first.iterdir()} == names
     for name in names:
         assert (first / name).read_bytes() == (second / name).read_bytes()

@@ -1,4 +1,4 @@
-"""The steps in order: from a job to plan, graph, evidence and diagnosis.
+"""The steps in order: from a job to plan, graph, evidence, diagnosis and the next checks.
 
     walked = walk(job, seed=1)
     walked.diagnosis.verdict
@@ -21,7 +21,10 @@ import msgspec
 from wainscot import plan as plan_step
 from wainscot import signs as signs_step
 from wainscot import voids as voids_step
-from wainscot.diagnosis import diagnose
+from wainscot.book import DEFAULT as DEFAULT_BOOK
+from wainscot.book import Book
+from wainscot.checks import Result, next_checks
+from wainscot.diagnosis import Draws, diagnose
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.diagnosis.cases import species_of
 from wainscot.errors import Fault, InputError
@@ -35,7 +38,7 @@ T = TypeVar("T")
 Clock = Callable[[], float]
 Progress = Callable[[float], None]
 
-_KEPT = 8
+_KEPT = 6
 _memory: OrderedDict[str, Any] = OrderedDict()
 
 
@@ -52,10 +55,12 @@ class Survey(msgspec.Struct, frozen=True):
 
 
 class Walk(msgspec.Struct, frozen=True):
-    """The whole way: the survey under the likeliest hypothesis, and the diagnosis."""
+    """The whole way: the survey under the likeliest hypothesis, the diagnosis, the checks."""
 
     survey: Survey
     diagnosis: Diagnosis
+    checks: Result | None
+    """None where nothing is drawn, so that there is nothing to check."""
     timings: tuple[tuple[str, float], ...]
     """Seconds that each step took, by its name. [s]"""
 
@@ -107,11 +112,12 @@ def walk(
     *,
     seed: int = 1,
     draws: int = 4096,
+    book: Book = DEFAULT_BOOK,
     threads: int | None = None,
     progress: Progress | None = None,
     clock: Clock | None = None,
 ) -> Walk:
-    """Return the diagnosis of a job, and the survey under its likeliest hypothesis.
+    """Return the diagnosis of a job, the survey under its likeliest hypothesis, the next checks.
 
     Parameters
     ----------
@@ -121,6 +127,8 @@ def walk(
         Of all randomness; the same seed gives the same answer, to the last bit.
     draws : int
         Posterior draws in all.
+    book : Book, optional
+        The firm's rates.
     threads : int, optional
         How many work at once; it does not change the answer.
     progress : callable, optional
@@ -133,26 +141,43 @@ def walk(
     InputError
         If :func:`check` finds anything.
     """
-    read_clock = clock or (lambda: 0.0)
-    start = read_clock()
+    times = _Times(clock or (lambda: 0.0))
     found = check(job)
     if found:
         raise InputError(found)
-    checked = read_clock()
-    diagnosis = _remembered(
-        "diagnosis",
-        (job, seed, draws),
-        lambda: diagnose(job, seed=seed, draws=draws, threads=threads, progress=progress)[0],
-    )
-    diagnosed = read_clock()
+    times.took("check")
+
+    def weigh() -> tuple[Diagnosis, Draws]:
+        return diagnose(job, seed=seed, draws=draws, book=book, threads=threads, progress=progress)
+
+    diagnosis, drawn = _remembered("diagnosis", (job, seed, draws, book), weigh)
+    times.took("diagnosis")
     best = max(diagnosis.hypotheses, key=lambda each: each.weight)
     surveyed = survey(job, guess=best.guess, species=best.species)
-    timings = (
-        ("check", checked - start),
-        ("diagnosis", diagnosed - checked),
-        ("survey", read_clock() - diagnosed),
-    )
-    return Walk(surveyed, diagnosis, timings)
+    times.took("survey")
+    checks = None
+    if drawn.cases:
+        checks = _remembered(
+            "checks",
+            (job, seed, draws, book),
+            lambda: next_checks(job, drawn, book=book, seed=seed),
+        )
+    times.took("checks")
+    return Walk(surveyed, diagnosis, checks, tuple(times.all))
+
+
+class _Times:
+    """Seconds from one mark to the next, by name."""
+
+    def __init__(self, clock: Clock) -> None:
+        self.clock = clock
+        self.last = clock()
+        self.all: list[tuple[str, float]] = []
+
+    def took(self, step: str) -> None:
+        now = self.clock()
+        self.all.append((step, now - self.last))
+        self.last = now
 
 
 def _remembered(step: str, inputs: object, make: Callable[[], T]) -> T:

@@ -41,6 +41,8 @@ class Check(msgspec.Struct, frozen=True):
     """Id of the access."""
     words: str
     """The whole line for people."""
+    doing: str
+    """What is done, without the rest of the line."""
     worth: float
     """Fall of the expected loss. [currency]"""
     error: float
@@ -178,6 +180,7 @@ class _Table:
         check = Check(
             access=access.id,
             words="",
+            doing=access.words,
             worth=value,
             error=error,
             cost=cost,

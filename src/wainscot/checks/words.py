@@ -84,11 +84,17 @@ def _worth(check: Check, currency: str) -> str:
         return f"moves the chances by {100 * check.moved:.0f} points in all"
     if not check.sure:
         return "worth can't tell yet"
-    return f"worth {_round(check.worth)} {currency}"
+    return f"worth {rounded(check.worth)} {currency}"
 
 
-def _round(value: float) -> str:
-    """Two figures: more would claim more than the draws hold."""
+def rounded(value: float) -> str:
+    """Return a worth to two figures: more would claim more than the draws hold.
+
+    Parameters
+    ----------
+    value : float
+        What it is worth. [currency]
+    """
     return f"{float(f'{value:.2g}'):.0f}" if value >= 1 else "under 1"
 
 

@@ -1,22 +1,29 @@
-"""A diagnosis in words for a terminal, eighty columns, most important first."""
+"""A diagnosis in words for a terminal, eighty columns: one screen first, then the rest.
+
+The screen holds what a crew asks for on the doorstep: the verdict, the next check, what to open,
+the ways in, the likely runs.  The rest says what else stands high, what was seen, what does not
+fit, what nobody looked at, what was assumed, and cautions.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from wainscot import chance
+from wainscot.cli import checks_text
 from wainscot.cli.frame import Frame, printable
-from wainscot.diagnosis.answer import Diagnosis, EntryAnswer, VoidAnswer
+from wainscot.cli.groups import by_likeness, in_words
+from wainscot.diagnosis.answer import Band, Diagnosis, EntryAnswer, VoidAnswer
 from wainscot.job import FramingGuess, Inspection, Job, Room, typed
 from wainscot.picture.wording import alike, entry_labels, in_ten, named
 from wainscot.walk import Walk
 
-_MOST = {"open": 8, "check first": 6, "can't tell yet": 5}
-_WAYS = 6
+_OPEN, _LINES, _WAYS, _ASSUMED = 6, 6, 4, 8
 _TELL = 0.05  # a way in less likely than this is counted, not listed [1]
+_CHANCES = "(chances in 100: ever soiled, in use now)"
 
 
-def show(job: Job, walked: Walk, out: Frame) -> None:
+def show(job: Job, walked: Walk, out: Frame, *, everything: bool = False) -> None:
     """Write the answer.
 
     Parameters
@@ -27,17 +34,26 @@ def show(job: Job, walked: Walk, out: Frame) -> None:
         The answer.
     out : Frame
         Where it goes.
+    everything : bool
+        Every void, way in and assumption, instead of those that matter most.
     """
     answer = walked.diagnosis
+    storeys = {storey.id: storey.name for storey in walked.survey.plan.storeys}
     out.line(out.strong(printable(job.title or job.id)))
     out.line()
     out.paragraph(answer.verdict, "")
-    _bands(out, answer)
-    _ways_in(out, answer.entries)
+    if walked.checks is not None:
+        _head(out, "NEXT CHECK")
+        checks_text.brief(walked.checks, out)
+    _open(out, answer, everything)
+    _ways_in(out, answer.entries, everything)
     _runs(out, answer)
+    _bands(out, answer, storeys, everything)
     _misfits(out, answer)
     _list(out, "NOT LOOKED AT", _not_looked(job, walked))
-    _list(out, "ASSUMED, because nobody measured it", _assumed(answer.assumptions))
+    assumed = _assumed(answer.assumptions)
+    most = len(assumed) if everything else _ASSUMED
+    _list(out, "ASSUMED, because nobody measured it", _first(assumed, most))
     _list(out, "TAKE CARE", answer.cautions)
     _small_print(out, walked)
 
@@ -47,33 +63,66 @@ def _head(out: Frame, text: str) -> None:
     out.line(out.strong(text))
 
 
-def _bands(out: Frame, answer: Diagnosis) -> None:
-    for band, most in _MOST.items():
-        here = [each for each in answer.voids if each.band == band]
+def _first(lines: list[str], most: int) -> list[str]:
+    """The first lines, and how many are left out."""
+    left = len(lines) - most
+    return [*lines[:most], f"and {left} more (--all)"] if left > 0 else lines
+
+
+def _of_band(answer: Diagnosis, band: Band) -> list[VoidAnswer]:
+    return [each for each in answer.voids if each.band == band]
+
+
+def _open(out: Frame, answer: Diagnosis, everything: bool) -> None:
+    here = _of_band(answer, "open")
+    if not here:
+        return
+    _head(out, f"OPEN  {_CHANCES}")
+    groups = [[each] for each in here] if everything else alike(here)
+    most = len(groups) if everything else _OPEN
+    for group in groups[:most]:
+        each = group[0]
+        first = _row(out, each.label if each.hidden else "", each.soiled, each.now)
+        out.paragraph(named(group), first)
+        if each.reason:
+            out.paragraph(each.reason, " " * len(first))
+    _left(out, groups[most:])
+    out.line("  Before you drill, cut or open anything: read TAKE CARE, below.")
+
+
+def _left(out: Frame, groups: Sequence[Sequence[VoidAnswer]]) -> None:
+    left = sum(len(group) for group in groups)
+    if left:
+        out.line(f"  and {left} more (--all)")
+
+
+def _bands(out: Frame, answer: Diagnosis, storeys: dict[str, str], everything: bool) -> None:
+    """What is neither to be opened nor to be left, many alike in one line; then what is."""
+    bands: tuple[Band, ...] = ("check first", "can't tell yet")
+    for band in bands:
+        here = _of_band(answer, band)
         if not here:
             continue
-        groups = alike(here)
-        _head(out, f"{band.upper()}  (chances in 100: ever soiled, in use now)")
+        _head(out, f"{band.upper()}  {_CHANCES}")
+        groups = [[each] for each in here] if everything else by_likeness(here)
+        most = len(groups) if everything else _LINES
         for group in groups[:most]:
-            _void(out, group)
-        left = sum(len(group) for group in groups[most:])
-        if left:
-            out.line(f"  and {left} more with less to be gained")
-    _seen(out, [each for each in answer.voids if each.band == "seen"])
-    rest = [each for each in answer.voids if each.band == "leave" and each.hidden]
-    highest = max((each.soiled for each in rest), default=0.0)
+            each = group[0]
+            first = _row(out, each.label if each.hidden else "", each.soiled, each.now)
+            out.paragraph(in_words(group, storeys), first)
+        _left(out, groups[most:])
+    _seen(out, _of_band(answer, "seen"))
+    rest = [each for each in _of_band(answer, "leave") if each.hidden]
     if rest:
         out.line()
-        said = f"Leave the other {len(rest)} hidden spaces"
-        out.paragraph(f"{said}: none above {chance.percent(highest)} in 100.", "")
+        out.paragraph(_leave(rest), "")
 
 
-def _void(out: Frame, group: list[VoidAnswer]) -> None:
-    each = group[0]
-    first = _row(out, each.label if each.hidden else "", each.soiled, each.now)
-    out.paragraph(named(group), first)
-    if each.reason:
-        out.paragraph(each.reason, " " * len(first))
+def _leave(rest: list[VoidAnswer]) -> str:
+    highest = chance.percent(max(each.soiled for each in rest))
+    left = "other hidden void" if len(rest) == 1 else f"other {len(rest)} hidden voids"
+    bound = "under 5" if highest == "<5" else f"at most {highest}"
+    return f"Leave the {left}: {bound} in 100."
 
 
 def _row(out: Frame, label: str, ever: float, now: float) -> str:
@@ -94,18 +143,20 @@ def _seen(out: Frame, voids: list[VoidAnswer]) -> None:
         out.paragraph(f"{sight}: {'; '.join(names)}", "  - ", "    ")
 
 
-def _ways_in(out: Frame, entries: Iterable[EntryAnswer]) -> None:
+def _ways_in(out: Frame, entries: Iterable[EntryAnswer], everything: bool) -> None:
     ranked = sorted(entries, key=lambda each: (-each.used, each.id))
     labels = entry_labels(ranked)
     shown = [each for each in ranked if each.sort == "entry point" or each.used >= _TELL]
     if not shown:
         return
     _head(out, "WAYS IN  (chances in 100: ever used, in use now)")
-    for each in shown[:_WAYS]:
+    most = len(shown) if everything else _WAYS
+    for each in shown[:most]:
         first = _row(out, labels.get(each.id, ""), each.used, each.now)
-        out.paragraph(each.words, first)
-        if each.sort != "entry point" and each.near:
-            out.paragraph(f"look near {'; '.join(each.near[:2])}", " " * len(first))
+        near = f"; look near {each.near[0]}" if each.sort != "entry point" and each.near else ""
+        out.paragraph(f"{each.words}{near}", first)
+    if len(shown) > most:
+        out.line(f"  and {len(shown) - most} more (--all)")
 
 
 def _runs(out: Frame, answer: Diagnosis) -> None:
@@ -136,7 +187,7 @@ def _not_looked(job: Job, walked: Walk) -> list[str]:
     hidden = [each for each in answer.voids if each.hidden]
     blind = sum(each.looked == 0 for each in hidden)
     if blind:
-        lines.append(f"{blind} of {len(hidden)} hidden spaces")
+        lines.append(f"{blind} of {len(hidden)} hidden voids")
     lines += [f"no place given for: {_looked(job, key)}" for key in answer.unplaced]
     return lines
 

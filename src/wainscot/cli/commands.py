@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 _FILE = click.Path(exists=True, dir_okay=False, readable=True, allow_dash=True)
 _OUT_FILE = click.Path(dir_okay=False, writable=True, allow_dash=True)
 _OUT_DIR = click.Path(file_okay=False, path_type=Path)
-_DEMO_DATE = "12 May 2026"
 
 _seed = click.option(
     "--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True,
@@ -37,6 +36,10 @@ _shows = click.option(
     show_default=True, help="What the picture's fill shows.",
 )  # fmt: skip
 _date = click.option("--date", default="", help="Date that stands on the picture, in words.")
+_rates = click.option(
+    "--rates", type=_FILE, help="The firm's own rates (TOML); then checks are told in money.",
+)  # fmt: skip
+_all = click.option("--all", "everything", is_flag=True, help="Every line, not the first few.")
 _json = click.option("--json", "as_json", is_flag=True, help="JSON on stdout instead of words.")
 
 
@@ -52,22 +55,36 @@ def main() -> None:
     """
 
 
-@main.command(epilog="Example: wainscot demo --out demo")
+@main.command(epilog="Example: wainscot demo corner_cafe --out demo")
+@click.argument("house", required=False)
+@click.option("--list", "listed", is_flag=True, help="Name the demo houses and stop.")
 @click.option("--out", type=_OUT_DIR, help="Folder for the job file, the picture and the JSON.")
+@_all
 @_seed
 @_draws
 @_theme
 @guarded
-def demo(out: Path | None, seed: int, draws: int, theme: str) -> None:
+def demo(
+    house: str | None, listed: bool, out: Path | None, everything: bool, seed: int, draws: int,
+    theme: str,
+) -> None:  # fmt: skip
     """Walk through a demo house and print the answer."""
     from wainscot import demos
 
-    text = demos.text()
+    if listed:
+        for name in demos.names():
+            click.echo(f"{name:<18}{demos.about(name)}")
+        return
+    name = house or demos.FIRST
+    if name not in demos.names():
+        raise click.UsageError(f"no demo house is called {name}; there are "
+                               f"{', '.join(demos.names())}")  # fmt: skip
+    text = demos.text(name)
     job = _sound_job(text)
     walked = _walked(job, seed, draws)
     if out is not None:
-        _write_all(out, walked, theme, _DEMO_DATE, job_text=text)
-    _say(job, walked)
+        _write_all(out, walked, theme, demos.date(name), job_text=text)
+    _say(job, walked, everything)
 
 
 @main.command(
@@ -133,6 +150,7 @@ def validate(file: str, fix: bool) -> None:
 @guarded
 def voids(file: str, svg: str | None, as_json: bool, theme: str, date: str) -> None:
     """List the hidden voids of a plan; nothing is calculated yet."""
+    from wainscot import void_list
     from wainscot.cli import void_table
     from wainscot.walk import survey
 
@@ -144,7 +162,7 @@ def voids(file: str, svg: str | None, as_json: bool, theme: str, date: str) -> N
         sheet = compose(surveyed.job, surveyed.plan, surveyed.graph, surveyed.evidence, date=date)
         write_text(svg, draw(sheet, theme))  # type: ignore[arg-type]
     if as_json:
-        click.echo(void_table.as_json(surveyed), nl=False)
+        click.echo(void_list.as_json(surveyed), nl=False)
     elif svg != "-":
         void_table.show(surveyed, Frame.of_stdout())
 
@@ -156,26 +174,57 @@ def voids(file: str, svg: str | None, as_json: bool, theme: str, date: str) -> N
 @click.argument("file", type=_FILE)
 @click.option("--svg", type=_OUT_FILE, help="Draw the answer on the plan to this file.")
 @_json
+@_all
 @_shows
 @_theme
 @_date
+@_rates
 @_seed
 @_draws
 @guarded
 def diagnose(
-    file: str, svg: str | None, as_json: bool, shows: str, theme: str, date: str, seed: int,
-    draws: int,
+    file: str, svg: str | None, as_json: bool, everything: bool, shows: str, theme: str, date: str,
+    rates: str | None, seed: int, draws: int,
 ) -> None:  # fmt: skip
     """Say where they are or were, how they came in, and what to check first."""
     _one_stdout(svg, as_json)
     job = _sound_job(_text(file))
-    walked = _walked(job, seed, draws)
+    walked = _walked(job, seed, draws, rates)
     if svg:
         write_text(svg, _picture(walked, shows, theme, date))
     if as_json:
-        click.echo(_diagnosis_json(walked), nl=False)
+        click.echo(_json_text(walked.diagnosis), nl=False)
     elif svg != "-":
-        _say(job, walked)
+        _say(job, walked, everything)
+
+
+@main.command(
+    short_help="Say what to look at next, the best first.",
+    epilog="Example: wainscot checks mill.json -n 3",
+)
+@click.argument("file", type=_FILE)
+@click.option("-n", "most", type=click.IntRange(1), help="How many; 6 as words, all as JSON.")
+@_json
+@_rates
+@_seed
+@_draws
+@guarded
+def checks(
+    file: str, most: int | None, as_json: bool, rates: str | None, seed: int, draws: int
+) -> None:
+    """Rank the ways to look by what they are worth beyond their cost, or say: time to open."""
+    import msgspec
+
+    from wainscot.cli import checks_text
+
+    ranked = _walked(_sound_job(_text(file)), seed, draws, rates).checks
+    if ranked is None:
+        raise click.UsageError("nothing is drawn yet, so there is nothing to check: draw a room")
+    if as_json:
+        kept = msgspec.structs.replace(ranked, checks=ranked.checks[:most])
+        click.echo(_json_text(kept), nl=False)
+    else:
+        checks_text.in_full(ranked, most or 6, Frame.of_stdout())
 
 
 @main.command(
@@ -184,20 +233,25 @@ def diagnose(
 )
 @click.argument("file", type=_FILE)
 @click.option("--out", type=_OUT_DIR, help="Folder for the pictures and the JSON of each step.")
+@_all
 @_theme
 @_date
+@_rates
 @_seed
 @_draws
 @guarded
-def walk(file: str, out: Path | None, theme: str, date: str, seed: int, draws: int) -> None:
+def walk(
+    file: str, out: Path | None, everything: bool, theme: str, date: str, rates: str | None,
+    seed: int, draws: int,
+) -> None:  # fmt: skip
     """Go through every step, print the answer, and write what each step gave."""
     job = _sound_job(_text(file))
-    walked = _walked(job, seed, draws)
+    walked = _walked(job, seed, draws, rates)
     if out is not None:
         _write_all(out, walked, theme, date)
     timings = ", ".join(f"{name} {took:.2f} s" for name, took in walked.timings)
     Frame.of_stderr().line(f"took {timings}")
-    _say(job, walked)
+    _say(job, walked, everything)
 
 
 def _text(file: str) -> bytes:
@@ -223,19 +277,22 @@ def _one_stdout(svg: str | None, as_json: bool) -> None:
         raise click.UsageError("--svg - and --json both want stdout; give the picture a file name")
 
 
-def _walked(job: Job, seed: int, draws: int) -> Walk:
+def _walked(job: Job, seed: int, draws: int, rates: str | None = None) -> Walk:
     import time
 
+    from wainscot.book import DEFAULT, read_book
     from wainscot.walk import walk as go
 
+    book = read_book(_text(rates).decode("utf-8", "replace")) if rates else DEFAULT
     with progress_bar("thinking") as progress:
-        return go(job, seed=seed, draws=draws, progress=progress, clock=time.perf_counter)
+        return go(job, seed=seed, draws=draws, book=book, progress=progress,
+                  clock=time.perf_counter)  # fmt: skip
 
 
-def _say(job: Job, walked: Walk) -> None:
+def _say(job: Job, walked: Walk, everything: bool) -> None:
     from wainscot.cli import answer_text
 
-    answer_text.show(job, walked, Frame.of_stdout())
+    answer_text.show(job, walked, Frame.of_stdout(), everything=everything)
 
 
 def _picture(walked: Walk, shows: str, theme: str, date: str) -> str:
@@ -249,24 +306,26 @@ def _picture(walked: Walk, shows: str, theme: str, date: str) -> str:
     return draw(sheet, theme)  # type: ignore[arg-type]
 
 
-def _diagnosis_json(walked: Walk) -> str:
+def _json_text(value: object) -> str:
     import msgspec
 
-    packed = msgspec.json.encode(walked.diagnosis, order="deterministic")
+    packed = msgspec.json.encode(value, order="deterministic")
     return msgspec.json.format(packed, indent=2).decode() + "\n"
 
 
 def _write_all(
     out: Path, walked: Walk, theme: str, date: str, *, job_text: str | None = None
 ) -> None:
-    from wainscot.cli import void_table
+    from wainscot import void_list
 
     files = {
         "picture.svg": _picture(walked, "soiled", theme, date),
         "picture-in-use.svg": _picture(walked, "in-use", theme, date),
-        "answer.json": _diagnosis_json(walked),
-        "voids.json": void_table.as_json(walked.survey),
+        "answer.json": _json_text(walked.diagnosis),
+        "voids.json": void_list.as_json(walked.survey),
     }
+    if walked.checks is not None:
+        files["checks.json"] = _json_text(walked.checks)
     if job_text is not None:
         files["job.json"] = job_text
     out.mkdir(parents=True, exist_ok=True)

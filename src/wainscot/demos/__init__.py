@@ -3,7 +3,7 @@
 Nothing in them is a real place or person, and no number in them is evidence of anything.
 
 >>> names()
-('semi_1930s',)
+('corner_cafe', 'semi_1930s', 'terraced_cottage')
 
 Limits: a demo shows the shape of an answer; it proves nothing about houses.
 """
@@ -12,6 +12,24 @@ from __future__ import annotations
 
 from importlib import resources
 
+FIRST = "semi_1930s"
+"""The one that is walked where none is named."""
+
+_ABOUT = {
+    "corner_cafe": (
+        "a corner cafe: house mice in the suspended ceiling and the counter run",
+        "3 June 2026",
+    ),
+    "semi_1930s": (
+        "a semi-detached house of 1934: Norway rats from a broken disused drain",
+        "12 May 2026",
+    ),
+    "terraced_cottage": (
+        "a terraced cottage: roof rats in a loft shared with a neighbour",
+        "21 October 2026",
+    ),
+}
+
 
 def names() -> tuple[str, ...]:
     """Return the names of the demo houses, sorted."""
@@ -19,7 +37,29 @@ def names() -> tuple[str, ...]:
     return tuple(sorted(f.name.removesuffix(".json") for f in files if f.name.endswith(".json")))
 
 
-def text(name: str = "semi_1930s") -> str:
+def about(name: str) -> str:
+    """Return what a demo house is, in a line.
+
+    Parameters
+    ----------
+    name : str
+        One of :func:`names`.
+    """
+    return _ABOUT[name][0]
+
+
+def date(name: str) -> str:
+    """Return the day of a demo's visit, in words, for its picture.
+
+    Parameters
+    ----------
+    name : str
+        One of :func:`names`.
+    """
+    return _ABOUT[name][1]
+
+
+def text(name: str = FIRST) -> str:
     """Return a demo's job file as text.
 
     Parameters

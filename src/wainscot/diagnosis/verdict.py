@@ -53,7 +53,7 @@ def _place_words(voids: tuple[VoidAnswer, ...]) -> str:
     said = [f"{one.words} ({one.seen or word(one.soiled)})" for one in wanted]
     if not said:
         return "no hidden void is drawn"
-    return "likeliest soiled: " + " and ".join(said)
+    return "likeliest soiled: " + ", ".join(said)
 
 
 def verdict(

@@ -1,4 +1,4 @@
-"""JSON Schemas of job file, answer and list of voids, generated from the structs and shipped.
+"""JSON Schemas of job file, answer, checks and list of voids, made from the structs and shipped.
 
 >>> job_schema()["title"]
 'wainscot job file'
@@ -18,9 +18,10 @@ from typing import Any, Literal
 
 import msgspec
 
-from wainscot.cli.void_table import VoidList
+from wainscot.checks import Result
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.job import AnyEntity, Conflict
+from wainscot.void_list import VoidList
 
 _BASE = "https://json-schema.org/draft/2020-12/schema"
 
@@ -51,20 +52,26 @@ def voids_schema() -> dict[str, Any]:
     return _schema(VoidList, "wainscot voids")
 
 
+def checks_schema() -> dict[str, Any]:
+    """Return the JSON Schema of ranked checks as ``wainscot checks --json`` prints them."""
+    return _schema(Result, "wainscot checks")
+
+
 SCHEMAS: dict[str, Callable[[], dict[str, Any]]] = {
     "job": job_schema,
     "answer": answer_schema,
     "voids": voids_schema,
+    "checks": checks_schema,
 }
 """Every schema by its name; it is shipped as ``<name>.schema.json``."""
 
 
-def text_of(name: Literal["job", "answer", "voids"]) -> str:
+def text_of(name: Literal["job", "answer", "voids", "checks"]) -> str:
     """Return a shipped schema as text.
 
     Parameters
     ----------
-    name : {"job", "answer", "voids"}
+    name : {"job", "answer", "voids", "checks"}
         Which one.
     """
     return resources.files(__name__).joinpath(f"{name}.schema.json").read_text(encoding="utf-8")
