@@ -3,16 +3,26 @@
 from __future__ import annotations
 
 import hashlib
+import json
 
 import msgspec
 import pytest
 
-from wainscot.record import RecordError, canonical, check, event, event_id
+from wainscot.record import (
+    NewerEvent,
+    RecordError,
+    canonical,
+    check,
+    event,
+    event_id,
+    event_of,
+    line_of,
+)
 
 # RFC 8785, section 3.2.2 (input) and 3.2.4 (the canonical bytes as printed there).
 RFC_INPUT = {
     "numbers": [333333333.33333329, 1e30, 4.50, 2e-3, 0.000000000000000000000000001],
-    "string": '\u20ac$\u000f\u000aA\'\u0042\u0022\u005c\\"/',
+    "string": "\u20ac$\u000f\u000aA'\u0042\u0022\u005c\\\"/",
     "literals": [None, True, False],
 }
 RFC_BYTES = bytes.fromhex(
@@ -35,7 +45,7 @@ def test_the_id_is_the_hash_of_the_printed_bytes_and_skips_the_id_itself() -> No
 def _title(**changed: object) -> msgspec.Struct:
     parts = {
         "job": "job_a", "device": "van", "seq": 1, "prev": "", "at": "2025-03-14T09:30:00+00:00",
-        "field": "title", "value": "Mill",
+        "field": "title", "value": "m",
     }  # fmt: skip
     return event("set", **{**parts, **changed})  # type: ignore[arg-type]
 
@@ -45,6 +55,7 @@ def _title(**changed: object) -> msgspec.Struct:
     [
         ("job", "job_b"), ("device", "phone"), ("seq", 2), ("prev", "00"), ("value", "Mill 2"),
         ("at", "2025-03-14T09:31:00+00:00"), ("field", "units"), ("supersedes", ("aa",)),
+        ("elapsed", 5),
     ],
 )  # fmt: skip
 def test_every_part_of_an_event_is_in_its_id(name: str, value: object) -> None:
@@ -69,6 +80,11 @@ def test_an_event_survives_json() -> None:
     [
         {"at": "2025-03-14T09:30:00"},
         {"at": "yesterday"},
+        {"job": ""},
+        {"device": ""},
+        {"seq": 0},
+        {"field": "units", "value": "rods"},
+        {"field": "title", "value": 3},
         {"field": ""},
         {"field": "colour"},
         {"value": float("nan")},
@@ -79,3 +95,42 @@ def test_an_event_survives_json() -> None:
 def test_what_cannot_be_recorded_is_refused(changed: dict[str, object]) -> None:
     with pytest.raises(RecordError):
         _title(**changed)
+
+
+def test_a_line_gives_the_event_back_and_the_event_the_line() -> None:
+    made = _title(elapsed=81_000)
+    assert line_of(event_of(json.loads(line_of(made)))) == line_of(made)  # type: ignore[arg-type]
+
+
+def test_fields_that_nobody_knows_are_kept_and_are_part_of_the_id() -> None:
+    body = json.loads(line_of(_title()))  # type: ignore[arg-type]
+    body |= {"weather": {"rain": "a little"}, "more": 1}
+    body["id"] = event_id(body)
+    read = event_of(body)
+    assert read.more == {"weather": {"rain": "a little"}, "more": 1}
+    assert line_of(read) == canonical(body)
+    del body["weather"]
+    with pytest.raises(RecordError, match="altered"):
+        event_of(body)
+
+
+def test_a_newer_form_is_refused_as_such_whatever_its_shape() -> None:
+    with pytest.raises(NewerEvent, match="form 7 is newer"):
+        event_of({"schema": 7, "kind": "merge"})
+    with pytest.raises(NewerEvent):
+        check(msgspec.structs.replace(_title(), schema=7))  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    "content",
+    [[], None, {}, {"schema": True}, {"schema": 0}, {**json.loads(line_of(_title())), "schema": 0}],  # type: ignore[arg-type]
+)
+def test_what_is_no_event_is_refused(content: object) -> None:
+    with pytest.raises(RecordError):
+        event_of(content)
+
+
+def test_a_field_cannot_stand_twice() -> None:
+    doubled = msgspec.structs.replace(_title(), more={"seq": 3})
+    with pytest.raises(RecordError, match="twice"):
+        check(doubled)  # type: ignore[arg-type]

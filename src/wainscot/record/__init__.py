@@ -17,7 +17,31 @@ the store to say.
 """
 
 from wainscot.record.diff import diff
-from wainscot.record.event import Event, RecordError, canonical, check, event, event_id
+from wainscot.record.event import (
+    Event,
+    NewerEvent,
+    RecordError,
+    canonical,
+    check,
+    event,
+    event_id,
+    event_of,
+    instant,
+    line_of,
+)
 from wainscot.record.fold import fold
 
-__all__ = ["Event", "RecordError", "canonical", "check", "diff", "event", "event_id", "fold"]
+__all__ = [
+    "Event",
+    "NewerEvent",
+    "RecordError",
+    "canonical",
+    "check",
+    "diff",
+    "event",
+    "event_id",
+    "event_of",
+    "fold",
+    "instant",
+    "line_of",
+]

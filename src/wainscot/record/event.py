@@ -30,6 +30,10 @@ class RecordError(WainscotError):
     """An event that cannot belong to a record: a wrong id, form or time."""
 
 
+class NewerEvent(RecordError):
+    """An event in a form that this program does not know yet."""
+
+
 class Event(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """One change to a job, written once and never altered.
 
@@ -53,6 +57,14 @@ class Event(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     value: Any = None
     """As typed; plain JSON."""
     supersedes: tuple[str, ...] = ()
+    elapsed: int | None = None
+    """Milliseconds that the device had been running, which no setting of its clock changes."""
+    more: dict[str, Any] = {}
+    """Fields that this program does not know; kept, and part of the id."""
+
+
+KNOWN = frozenset(field.name for field in msgspec.structs.fields(Event)) - {"more"}
+"""Names of the fields of an event as it is written."""
 
 
 def canonical(value: Any) -> bytes:
@@ -84,9 +96,46 @@ def event_id(body: Mapping[str, Any]) -> str:
 def body_of(event: Event) -> dict[str, Any]:
     """Return an event's content without its id, as plain JSON values."""
     body = msgspec.structs.asdict(event)
-    del body["id"]
+    del body["id"], body["more"]
+    if event.elapsed is None:
+        del body["elapsed"]
     body["supersedes"] = list(event.supersedes)
-    return body
+    return {**event.more, **body}
+
+
+def line_of(event: Event) -> bytes:
+    """Return an event as one line of canonical JSON, its id included; no line end."""
+    return canonical({"id": event.id, **body_of(event)})
+
+
+def event_of(content: Any) -> Event:
+    """Return the event that plain JSON holds; :func:`line_of` gives the same JSON back.
+
+    Parameters
+    ----------
+    content : object
+        A parsed line of a record.
+
+    Raises
+    ------
+    NewerEvent
+        If it was written in a newer form.
+    RecordError
+        If it is no event, or not the one that its id names.
+    """
+    if not isinstance(content, dict):
+        raise RecordError("an event is an object in braces")
+    schema = content.get("schema")
+    if isinstance(schema, int) and schema > SCHEMA:
+        raise _newer(schema)
+    known = {name: value for name, value in content.items() if name in KNOWN}
+    more = {name: value for name, value in content.items() if name not in KNOWN}
+    try:
+        made = msgspec.convert({**known, "more": more}, type=Event)
+    except msgspec.ValidationError as error:
+        raise RecordError(f"not the shape of an event: {error}") from None
+    check(made)
+    return made
 
 
 def event(
@@ -101,6 +150,7 @@ def event(
     field: str = "",
     value: Any = None,
     supersedes: tuple[str, ...] = (),
+    elapsed: int | None = None,
 ) -> Event:
     """Return an event with its id.
 
@@ -122,6 +172,8 @@ def event(
         The new value as typed, plain JSON.
     supersedes : tuple of str
         Ids of the events that it replaces.
+    elapsed : int, optional
+        Milliseconds that the device had been running.
 
     Raises
     ------
@@ -129,7 +181,8 @@ def event(
         If the parts do not make an event.
     """
     named = tuple(sorted(supersedes))
-    made = Event("", SCHEMA, job, device, seq, prev, at, kind, entity, field, value, named)
+    made = Event("", SCHEMA, job, device, seq, prev, at, kind, entity, field, value, named,
+                 elapsed)  # fmt: skip
     _check_form(made)
     return msgspec.structs.replace(made, id=event_id(body_of(made)))
 
@@ -167,14 +220,33 @@ def instant(at: str) -> datetime:
 
 def _check_form(event: Event) -> None:
     instant(event.at)
+    if event.schema > SCHEMA:
+        raise _newer(event.schema)
     if event.schema != SCHEMA:
-        raise RecordError(f"event form {event.schema} is newer than this program knows ({SCHEMA})")
+        raise RecordError(f"no event has the form {event.schema}")
+    if not (event.job and event.device and event.seq >= 1):
+        raise RecordError("an event names its job and its device, and counts from 1")
+    if not KNOWN.isdisjoint(event.more):
+        raise RecordError("a field stands twice in an event")
     if event.kind == "add":
         good = bool(event.entity) and not event.field and isinstance(event.value, dict)
         good = good and "" not in event.value
     elif event.kind == "set":
-        good = bool(event.field) and (bool(event.entity) or event.field in HEADER)
+        good = bool(event.field) and (bool(event.entity) or _fits_header(event))
     else:
         good = bool(event.entity) and event.value is None
     if not good:
         raise RecordError(f"no job can take this {event.kind} of {event.entity!r}.{event.field!r}")
+
+
+def _newer(schema: int) -> NewerEvent:
+    return NewerEvent(
+        f"event form {schema} is newer than this program knows ({SCHEMA}); "
+        "install the newer program, and it is read then"
+    )
+
+
+def _fits_header(event: Event) -> bool:
+    if event.field == "units":
+        return event.value in ("ft-in", "m")
+    return event.field in HEADER and isinstance(event.value, str)

@@ -16,7 +16,7 @@ from typing import Any
 import msgspec
 
 from wainscot.job import Conflict, Job
-from wainscot.record.event import HEADER, Event, RecordError, canonical, check, instant
+from wainscot.record.event import HEADER, Event, canonical, check, instant
 
 STANDS = ""
 """Slot that says whether an entity stands."""
@@ -141,7 +141,7 @@ def _resolved(key: str, slots: dict[str, list[Word]]) -> tuple[dict[str, Any], l
         standing = heads(words)
         winner = standing[0]
         if winner.value is not ABSENT:
-            values[name] = _checked(key, name, winner.value)
+            values[name] = winner.value
         others = sorted(
             (word for word in standing[1:] if _text(word.value) != _text(winner.value)),
             key=lambda word: word.event.id,
@@ -157,12 +157,6 @@ def _resolved(key: str, slots: dict[str, list[Word]]) -> tuple[dict[str, Any], l
                 )
             )
     return values, conflicts
-
-
-def _checked(key: str, name: str, value: Any) -> Any:
-    if not key and not (value in ("ft-in", "m") if name == "units" else isinstance(value, str)):
-        raise RecordError(f"{value!r} cannot be a job's {name}")
-    return value
 
 
 def _text(value: Any) -> str:
