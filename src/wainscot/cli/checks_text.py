@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from wainscot import chance
 from wainscot.checks import Check, Result, lines
-from wainscot.checks.words import rounded, spans
 from wainscot.cli.frame import Frame
+from wainscot.picture.wording import paying, terms
 
 BRIEF = 3
 """Checks that the answer names."""
@@ -22,15 +21,15 @@ def brief(result: Result, out: Frame) -> None:
     out : Frame
         Where it goes.
     """
-    paying = [check for check in result.checks if check.pays][:BRIEF]
-    if not paying:
+    best = paying(result, BRIEF)
+    if not best:
         said = "open what stands below" if result.open_now else "and no void is worth opening"
         out.paragraph(f"No look pays for itself: {said}.", "  ")
         return
-    for place, check in enumerate(paying, 1):
-        out.paragraph(f"{check.doing}: {_terms(check, result)}", f"  {place}  ")
+    for place, check in enumerate(best, 1):
+        out.paragraph(f"{check.doing}: {terms(check, result)}", f"  {place}  ")
     for standing in _STANDINGS:
-        _holds(paying, standing, out)
+        _holds(best, standing, out)
 
 
 def in_full(result: Result, most: int, out: Frame) -> None:
@@ -49,24 +48,6 @@ def in_full(result: Result, most: int, out: Frame) -> None:
         number, dot, _ = line.partition(". ")
         numbered = bool(dot) and number.isdigit()
         out.paragraph(line, "", " " * (len(number) + 2) if numbered else "  ")
-
-
-def _terms(check: Check, result: Result) -> str:
-    """What it takes and what it may bring, shortly."""
-    parts = [_time(check.minutes)]
-    if result.money:
-        parts[0] += f", worth {rounded(check.worth)} {result.currency}"
-    shows = f"{chance.percent(check.shows)} in 100 that it shows something"
-    parts.append("tells which way the framing runs" if check.shows >= 1.0 else shows)
-    if check.nights:
-        parts.append(f"come back after {check.nights} night{'s' if check.nights > 1 else ''}")
-    if check.settles:
-        parts.append(f"settles {spans(check.settles)}")
-    return "; ".join(parts)
-
-
-def _time(minutes: float) -> str:
-    return f"{minutes:.0f} minutes" if minutes < 90 else f"{minutes / 60:.1f} hours"
 
 
 def _holds(checks: list[Check], standing: str, out: Frame) -> None:

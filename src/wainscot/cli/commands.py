@@ -299,7 +299,7 @@ def _picture(walked: Walk, shows: str, theme: str, date: str) -> str:
     from wainscot.picture import compose, draw
 
     surveyed = walked.survey
-    choice: Any = {"shows": shows, "date": date}
+    choice: Any = {"shows": shows, "date": date, "checks": walked.checks}
     sheet = compose(
         surveyed.job, surveyed.plan, surveyed.graph, surveyed.evidence, walked.diagnosis, **choice
     )

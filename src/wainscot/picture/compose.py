@@ -16,6 +16,7 @@ import msgspec
 import numpy as np
 
 from wainscot import chance
+from wainscot.checks import Result
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.job import Job
 from wainscot.picture.layers import Layer, layers_of
@@ -33,12 +34,13 @@ from wainscot.picture.sheet import (
     SignShape,
 )  # fmt: skip
 from wainscot.picture.views import inward, panel_of
-from wainscot.picture.wording import alike, entry_labels, named
+from wainscot.picture.wording import alike, entry_labels, named, paying, terms
 from wainscot.plan.model import Plan
 from wainscot.signs.evidence import Evidence
 from wainscot.voids.graph import Graph
 
 _FIRST = 7
+_CHECKS = 2
 
 
 def compose(
@@ -48,6 +50,7 @@ def compose(
     evidence: Evidence | None = None,
     diagnosis: Diagnosis | None = None,
     *,
+    checks: Result | None = None,
     shows: Shows = "soiled",
     date: str = "",
 ) -> Sheet:
@@ -65,6 +68,8 @@ def compose(
         For the marks of what was seen and where somebody looked.
     diagnosis : Diagnosis, optional
         For the chances; without it nothing is filled.
+    checks : Result, optional
+        The ranked checks, for the list beside the plan.
     shows : str
         What the fill shows.
     date : str
@@ -89,7 +94,7 @@ def compose(
     return Sheet(
         title=job.title or job.id, shows=shows, date=date, calculated=diagnosis is not None,
         panels=_arranged(panels, layers), verdict=diagnosis.verdict if diagnosis else "",
-        first=_first(diagnosis), ways_in=ways_in, runs=runs,
+        next=_next(checks), first=_first(diagnosis), ways_in=ways_in, runs=runs,
         unplaced=len(evidence.unplaced) if evidence else 0, units=plan.units,
     )  # fmt: skip
 
@@ -145,6 +150,18 @@ def _entries(
         lines += [Line("", chance.percent(pool.used), _pool_words(pool.words, pool.near))
                   for pool in pools[:3]]  # fmt: skip
     return shapes, tuple(lines)
+
+
+def _next(checks: Result | None) -> tuple[Line, ...]:
+    """The best check or two, or that it is time to open."""
+    best = paying(checks, _CHECKS)
+    if checks is not None and not best:
+        return (Line("", "", "no look pays for itself: time to open"),)
+    return tuple(
+        Line(str(place), "", f"{check.doing}: {terms(check, checks)}")
+        for place, check in enumerate(best, 1)
+        if checks is not None
+    )
 
 
 def _first(diagnosis: Diagnosis | None) -> tuple[Line, ...]:

@@ -3,7 +3,7 @@
     svg = draw(sheet, theme="night")
 
 The result is one SVG text without scripts, links or outside files; the same sheet gives the same
-text.
+text.  ``picture.svg#view-1-0`` shows the panel in column 1, row 0 alone, for a narrow screen.
 
 Limits: sizes are for a landscape page or a wide screen; letters stand in whatever sans face the
 reader's machine has, so widths are guessed on the safe side.
@@ -109,7 +109,9 @@ def _panel(
     hole = rectangle(left, top + _HEAD - 8, wide, high - _HEAD + 8, fill="#000")
     window = element("clipPath", {"id": clip}, hole)
     drawn = draw_panel(panel, canvas, frame, nest=sheet.shows == "nest")
-    return heading + under + window + element("g", {"clip-path": f"url(#{clip})"}, drawn)
+    near = element("view", {"id": f"view-{panel.column}-{panel.row}",
+                            "viewBox": " ".join(map(number, (left, top, wide, high)))})  # fmt: skip
+    return near + heading + under + window + element("g", {"clip-path": f"url(#{clip})"}, drawn)
 
 
 def _title(sheet: Sheet, theme: Theme, width: float) -> tuple[str, float]:
@@ -136,7 +138,7 @@ def _side(sheet: Sheet, theme: Theme, left: float, top: float) -> tuple[str, flo
             parts.append(words(line, left, y, theme, size=18))
             y += 25
         y += 14
-    blocks = (("Look here first (chance of soiled)", sheet.first),
+    blocks = (("Next check", sheet.next), ("Soiled, likeliest first", sheet.first),
               ("Ways in (ever used)", sheet.ways_in), ("Likely runs", sheet.runs))  # fmt: skip
     for heading, lines in blocks:
         if lines:
@@ -155,11 +157,9 @@ def _list(
 ) -> tuple[str, float]:
     parts = [words(heading, left, y + 4, theme, size=tokens.HEAD, strong=True)]
     y += 32
-    first = max(text_width(line.label, tokens.TEXT, strong=True) for line in lines) + 10
-    second = max(text_width(line.number, tokens.TEXT, strong=True) for line in lines) + 12
-    indent = first + second if any(line.label for line in lines) else second
+    first = _column([line.label for line in lines], 10)
+    start, indent = left + first, first + _column([line.number for line in lines], 12)
     for line in lines:
-        start = left + (first if any(each.label for each in lines) else 0)
         parts.append(words(line.label, left, y, theme, strong=True))
         parts.append(words(line.number, start, y, theme, strong=True))
         for row in wrap(line.words, tokens.TEXT, _SIDE - indent):
@@ -167,6 +167,12 @@ def _list(
             y += 22
         y += 6
     return "".join(parts), y + 14
+
+
+def _column(texts: list[str], gap: float) -> float:
+    """Width of a column with a gap behind it, 0 where all of it is empty."""
+    widest = max(text_width(text, tokens.TEXT, strong=True) for text in texts)
+    return widest + gap if any(texts) else 0.0
 
 
 def _measure(sheet: Sheet, theme: Theme, scale: float, x: float, y: float) -> str:

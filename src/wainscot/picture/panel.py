@@ -9,6 +9,8 @@ import itertools
 import math
 from collections import defaultdict
 
+from shapely.geometry import Polygon
+
 from wainscot import chance
 from wainscot.picture import tokens
 from wainscot.picture.canvas import (
@@ -37,6 +39,8 @@ from wainscot.picture.symbols import arrow_ring, bowl, chevrons, sign_mark, tick
 from wainscot.picture.wording import in_ten
 
 _SPREAD = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82, 0.1, 0.9, 0.05, 0.95)
+_WITHIN = 0.6  # share of a void that lies in an opening, from which it stands over it [1]
+_MOST_OWN = 4  # told voids of one wall or floor that still get a plate each
 
 
 def draw_panel(panel: Panel, canvas: Canvas, frame: Box, *, nest: bool = False) -> str:
@@ -54,7 +58,12 @@ def draw_panel(panel: Panel, canvas: Canvas, frame: Box, *, nest: bool = False) 
         Whether likely nests get their bowl mark.
     """
     placer = Placer(frame)
-    under = [*_ground(panel, canvas), *(_void(shape, canvas) for shape in panel.voids)]
+    under = _ground(panel, canvas)
+    over_gaps = [shape for shape in panel.voids if _over_gap(shape, panel)]
+    under += [_void(shape, canvas) for shape in panel.voids if shape not in over_gaps]
+    # Openings lie over the wall's own voids: a cavity ends at a door and runs on under a window.
+    under += [_gap(gap.kind, canvas.ring(gap.ring), canvas) for gap in panel.gaps]
+    under += [_void(shape, canvas) for shape in over_gaps]
     under += _fixtures(panel, canvas)
     ribbons = [_ribbon(ribbon, canvas) for ribbon in panel.ribbons]
     for ribbon in panel.ribbons:
@@ -65,6 +74,8 @@ def draw_panel(panel: Panel, canvas: Canvas, frame: Box, *, nest: bool = False) 
     over += [_sign(sign, canvas, placer) for sign in panel.signs]
     over += [_entry_plate(entry, canvas, placer) for entry in panel.entries]
     over += [_run_plate(ribbon, canvas, placer) for ribbon in panel.ribbons if ribbon.begins]
+    for gap in panel.gaps:
+        placer.take(_box(canvas.ring(gap.ring)))
     over += _void_plates(panel, canvas, placer, nest)
     for fixture in panel.fixtures:
         placer.take(_box(canvas.ring(fixture.ring)))
@@ -99,13 +110,21 @@ def _ground(panel: Panel, canvas: Canvas) -> list[str]:
     parts += [element("path", {"d": path([canvas.ring(room.ring)]), "fill": theme.paper,
                                "stroke": theme.ink, "stroke-width": 1.0})
               for room in panel.rooms]  # fmt: skip
-    return parts + [_gap(gap.kind, canvas.ring(gap.ring), canvas) for gap in panel.gaps]
+    return parts
+
+
+def _over_gap(shape: VoidShape, panel: Panel) -> bool:
+    """True for a void that has no other place in the view than over an opening: over a door."""
+    outline = Polygon(shape.ring)
+    return any(outline.intersection(Polygon(gap.ring)).area > _WITHIN * outline.area
+               for gap in panel.gaps)  # fmt: skip
 
 
 def _gap(kind: str, ring: list[Point], canvas: Canvas) -> str:
     theme = canvas.theme
     d = path([ring])
-    parts = [element("path", {"d": d, "fill": theme.paper, "stroke": theme.ink,
+    fill = "none" if kind == "window" else theme.paper
+    parts = [element("path", {"d": d, "fill": fill, "stroke": theme.ink,
                               "stroke-width": 1.0})]  # fmt: skip
     if kind == "window":
         xs, ys = [x for x, _ in ring], [y for _, y in ring]
@@ -223,18 +242,28 @@ def _entry_plate(entry: EntryShape, canvas: Canvas, placer: Placer) -> str:
 
 
 def _void_plates(panel: Panel, canvas: Canvas, placer: Placer, nest: bool) -> list[str]:
-    """Own plates where they fit, one plate a wall or floor where they do not."""
-    singles: list[VoidShape] = []
+    """Own plates where they fit and are few; else one plate for those of one wall and class."""
     groups: dict[str, list[VoidShape]] = defaultdict(list)
     for shape in panel.voids:
-        if not _told(shape):
-            continue
-        (singles if _fits(shape, canvas) else groups[shape.group]).append(shape)
+        if _told(shape):
+            groups[shape.group].append(shape)
     parts = []
-    for members in [[single] for single in singles] + list(groups.values()):
-        members = sorted(members, key=lambda each: -each.chance)
-        parts.append(_void_plate(members, canvas, placer, nest))
+    for group in groups.values():
+        few = len(group) <= _MOST_OWN
+        alone = [shape for shape in group if few and _fits(shape, canvas)]
+        together = [shape for shape in group if shape not in alone]
+        shared = [[shape] for shape in alone] + _by_class(together, few)
+        parts += [_void_plate(members, canvas, placer, nest) for members in shared]
     return parts
+
+
+def _by_class(shapes: list[VoidShape], few: bool) -> list[list[VoidShape]]:
+    """Shapes that share a plate, the likeliest first: all of them, or by class where many."""
+    classes: dict[tuple[str, str, int], list[VoidShape]] = defaultdict(list)
+    for shape in sorted(shapes, key=lambda each: -each.chance):
+        level = 0 if few or shape.state != "chance" else chance.class_of(shape.chance)
+        classes["" if few else shape.state, "" if few else shape.seen, level].append(shape)
+    return list(classes.values())
 
 
 def _told(shape: VoidShape) -> bool:

@@ -30,5 +30,4 @@ def point_of(plan: Plan, place: Place) -> Point | None:
     side = next((each for room in plan.rooms for each in room.sides if each.id == key), None)
     if side is None:
         return None
-    on_axis = side.coordinate(length(place.along))
-    return (on_axis, side.level_line) if side.axis == "x" else (side.level_line, on_axis)
+    return side.point(length(place.along))

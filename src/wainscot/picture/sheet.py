@@ -153,6 +153,8 @@ class Sheet(msgspec.Struct, frozen=True):
     calculated: bool
     panels: tuple[Panel, ...]
     verdict: str = ""
+    next: tuple[Line, ...] = ()
+    """What to look at next, or that it is time to open."""
     first: tuple[Line, ...] = ()
     """Where to open or check first."""
     ways_in: tuple[Line, ...] = ()

@@ -68,10 +68,13 @@ def sign_mark(
     parts = []
     if zone > 0:
         cx, cy = centre or (x, y)
-        parts.append(element("circle", {
-            "cx": cx, "cy": cy, "r": zone, "fill": "none", "stroke": theme.ink,
-            "stroke-width": 7.0, "stroke-dasharray": "1.5 6",
-        }))  # fmt: skip
+        # Paper under the ink, so that the ring shows on the darkest fill and the lightest.
+        parts += [element("circle", {
+            "cx": cx, "cy": cy, "r": zone, "fill": "none", "stroke": colour,
+            "stroke-width": width, "stroke-dasharray": dashes,
+        }) for colour, width, dashes in (
+            (theme.paper, 9.0, "4.5 3"), (theme.ink, 7.0, "0 1.5 1.5 4.5"),
+        )]  # fmt: skip
     if sign.unexplained:
         parts.append(element("circle", {
             "cx": x, "cy": y, "r": half + 8, "fill": "none", "stroke": theme.ink,

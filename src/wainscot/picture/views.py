@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 import msgspec
-from shapely.geometry import Polygon, box
+from shapely.geometry import Polygon
 from shapely.ops import unary_union
 
 from wainscot import chance
@@ -67,7 +67,7 @@ def panel_of(
                     if room.storey == storey.id),
         walls=_walls(plan, storey.id),
         gaps=gaps,
-        fixtures=tuple(FixtureShape(each.name, _ring(each.rectangle)) for each in plan.fixtures
+        fixtures=tuple(FixtureShape(each.name, each.ring) for each in plan.fixtures
                        if each.storey == storey.id) if view else (),
         services=tuple(_services(plan, graph, layer)),
         voids=tuple(_voids(graph, layer.voids, answers, shows, doors)),
@@ -99,17 +99,12 @@ def _plural(kind: str) -> str:
     return kind if kind.endswith("s") else f"{kind}s"
 
 
-def _ring(rectangle: tuple[float, float, float, float]) -> Ring:
-    west, south, east, north = rectangle
-    return ((west, south), (east, south), (east, north), (west, north))
-
-
 def _walls(plan: Plan, storey: str) -> tuple[Ring, ...]:
     """Walls as one mass: each stretch, and the corner squares where two of them meet."""
     walls = [wall for wall in plan.walls if wall.storey == storey]
     rooms = unary_union([Polygon(room.polygon) for room in plan.rooms if room.storey == storey])
-    pieces = [box(*_rectangle(wall, 0.0)) for wall in walls]
-    longer = [box(*_rectangle(wall, _CORNER)) for wall in walls]
+    pieces = [Polygon(_outline(wall, 0.0)) for wall in walls]
+    longer = [Polygon(_outline(wall, _CORNER)) for wall in walls]
     for i, one in enumerate(longer):
         pieces += [one.intersection(other) for other in longer[:i]
                    if one.intersects(other)]  # fmt: skip
@@ -122,15 +117,15 @@ def _walls(plan: Plan, storey: str) -> tuple[Ring, ...]:
     return tuple(found)
 
 
-def _rectangle(wall: Wall, more: float) -> tuple[float, float, float, float]:
-    return wall.side.rectangle(wall.low - more, wall.high + more, 0.0, wall.thickness)
+def _outline(wall: Wall, more: float) -> Ring:
+    return wall.side.ring(wall.low - more, wall.high + more, 0.0, wall.thickness)
 
 
 def _gaps(plan: Plan, storey: str) -> Iterable[GapShape]:
     for wall in plan.walls:
         if wall.storey == storey:
             for gap in wall.openings:
-                ring = _ring(wall.side.rectangle(gap.low, gap.high, 0.0, wall.thickness))
+                ring = wall.side.ring(gap.low, gap.high, 0.0, wall.thickness)
                 yield GapShape(gap.type, ring)
 
 

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from wainscot import chance
+from wainscot.checks import Check, Result
+from wainscot.checks.words import rounded, spans
 from wainscot.diagnosis.answer import EntryAnswer, VoidAnswer
 
 
@@ -42,3 +45,39 @@ def in_ten(share: float) -> str:
         Share of the draws. [1]
     """
     return f"{max(1, min(9, round(10 * share)))} in 10"
+
+
+def paying(result: Result | None, most: int) -> list[Check]:
+    """Return the best checks that pay for themselves; none where it is time to open.
+
+    Parameters
+    ----------
+    result : Result or None
+        The ranked checks.
+    most : int
+        How many are wanted.
+    """
+    return [check for check in result.checks if check.pays][:most] if result else []
+
+
+def terms(check: Check, result: Result) -> str:
+    """Return what a check takes and what it may bring: ``1.5 hours; 65 in 100 that ...``.
+
+    Parameters
+    ----------
+    check : Check
+        One of the result's.
+    result : Result
+        For the currency.
+    """
+    minutes = check.minutes
+    parts = [f"{minutes:.0f} minutes" if minutes < 90 else f"{minutes / 60:.1f} hours"]
+    if result.money:
+        parts[0] += f", worth {rounded(check.worth)} {result.currency}"
+    shows = f"{chance.percent(check.shows)} in 100 that it shows something"
+    parts.append("tells which way the framing runs" if check.shows >= 1.0 else shows)
+    if check.nights:
+        parts.append(f"come back after {check.nights} night{'s' if check.nights > 1 else ''}")
+    if check.settles:
+        parts.append(f"settles {spans(check.settles)}")
+    return "; ".join(parts)

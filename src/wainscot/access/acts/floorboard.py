@@ -12,19 +12,20 @@ BAYS_SHOWN = 3
 
 
 def _find(scene: Scene) -> Iterator[Target]:
-    by_room: dict[str, list[int]] = {}
+    # What lies under the bays is not in their row: a board shows it by itself.
+    rows: dict[tuple[str, str], list[int]] = {}
     finishes: dict[str, str] = {}
     for void, face in scene.faces("floor"):
-        by_room.setdefault(face.room, []).append(void)
+        rows.setdefault((face.room, scene.graph.kinds[void]), []).append(void)
         finishes[face.room] = face.finish
-    for room, voids in by_room.items():
+    for (room, kind), voids in rows.items():
         row = sorted(voids, key=scene.centre)
         for start in range(0, len(row), BAYS_SHOWN):
             shown = row[start : start + BAYS_SHOWN]
             labels = [scene.graph.labels[void] for void in shown]
-            bays = labels[0] if len(labels) == 1 else f"{labels[0]} to {labels[-1]}"
+            bays = f" {labels[0]}" if len(labels) == 1 else f"s {labels[0]} to {labels[-1]}"
             yield Target(
-                where=f"floor bays {bays}, {scene.room_names[room]}",
+                where=f"{kind}{bays}, {scene.room_names[room]}",
                 key="+".join(scene.graph.keys[void] for void in shown),
                 reaches=tuple(Reach(void, 0.5) for void in shown),
                 room=room,
