@@ -10,22 +10,61 @@ from hypothesis import strategies as st
 from wainscot.book import (
     DEFAULT,
     Book,
+    Repair,
+    Repairs,
+    Work,
     chance_to_check,
     chance_to_open,
     cost_to_check,
     cost_to_open,
     loss_if_left,
     read_book,
+    repair_of,
 )
 from wainscot.errors import InputError
 
 
 def test_every_default_rate_says_that_it_is_a_judgement_and_why() -> None:
     for field in msgspec.structs.fields(Book):
-        if field.name != "currency":
+        if field.name not in ("currency", "work", "repair"):
             rate = getattr(DEFAULT, field.name)
             assert rate.is_judgement
             assert rate.source
+
+
+def test_hours_of_work_and_repair_say_where_they_come_from() -> None:
+    rates = [getattr(DEFAULT.work, field.name) for field in msgspec.structs.fields(Work)]
+    for finish in msgspec.structs.fields(Repairs):
+        repair = getattr(DEFAULT.repair, finish.name)
+        rates += [getattr(repair, field.name) for field in msgspec.structs.fields(Repair)]
+    assert all(rate.source and rate.unit in ("h", "h/m2", "1") for rate in rates)
+    # The estimating manual prints 0.010, 0.023 and 0.030 h/ft2 for board, lath and board sheathing.
+    for finish, printed in (("plasterboard", 0.010), ("lath and plaster", 0.023),
+                            ("floor boards", 0.030)):  # fmt: skip
+        assert repair_of(DEFAULT, finish).cut.value * 0.3048**2 == pytest.approx(printed)
+
+
+def test_a_firm_types_hours_of_work_as_tables() -> None:
+    book = read_book("[work]\nkick_board = 0.25\n[repair.tile]\ncorner = 2")
+    assert book.work.kick_board.value == 0.25
+    assert book.work.panel == DEFAULT.work.panel
+    assert (book.repair.tile.corner.value, book.repair.tile.corner.unit) == (2.0, "h/m2")
+    assert book.repair.tile.cut == DEFAULT.repair.tile.cut
+    assert repair_of(book, "no such finish") == book.repair.other
+
+
+@pytest.mark.parametrize(
+    ("text", "path"),
+    [
+        ("[work]\nkick_bord = 1", "rates.work.kick_bord"),
+        ("work = 3", "rates.work"),
+        ("[repair.tile]\ncorner = -1", "rates.repair.tile.corner"),
+    ],
+)
+def test_a_wrong_table_of_rates_is_told_with_its_path(text: str, path: str) -> None:
+    with pytest.raises(InputError) as caught:
+        read_book(text)
+    assert [fault.path for fault in caught.value.faults] == [path]
 
 
 def test_opening_pays_from_the_chance_at_which_both_cost_the_same() -> None:

@@ -12,20 +12,152 @@ work, so the decision does not depend on a currency; a firm types its own over t
 >>> read_book('open_bay = 6').open_bay.value
 6.0
 
-Limits: only what the bands need; repair by finish, prices of materials and travel come with the
-estimate.  Every default is a judgement.
+Hours of opening and making good stand in ``work`` and ``repair``; they are typed as tables::
+
+    [work]
+    kick_board = 0.25
+    [repair.tile]
+    corner = 2
+
+Limits: prices of materials and travel come with the estimate; what is not marked with a source is a
+judgement.
 """
 
 from __future__ import annotations
 
 import json
 import tomllib
-from typing import Any, Literal
+from collections.abc import Iterator
+from typing import Any, Literal, TypeVar
 
 import msgspec
 
 from wainscot.errors import Fault, InputError, unknown_word
 from wainscot.sources import Cited, judged
+
+FOOT2 = 0.3048**2
+_MANUAL = "home-improvement estimating manual of 2018, demolition pages"
+_PRACTICE = "common practice"
+
+
+def _manual(hours_per_square_foot: float, where: str) -> Cited:
+    return Cited(hours_per_square_foot / FOOT2, "h/m2", _MANUAL, where, "read")
+
+
+class Work(msgspec.Struct, frozen=True):
+    """Hours of each kind of opening before anything is cut, and what multiplies them.
+
+    The time to take off and put back where nothing is broken; else to mark out, find the members,
+    sheet and vacuum round one opening.
+    """
+
+    set_up_room: Cited = judged(1.0, "h", "floor covered, doors sheeted, lamp, vacuum, and cleared")
+    enter: Cited = judged(1.0, "h", "hatch open, suits and lamps, two people in and out")
+    board_between_studs: Cited = judged(0.5, "h", "find the studs, pilot hole, cut, vacuum")
+    strip_of_wall: Cited = judged(0.75, "h", "the same over several bays")
+    whole_wall: Cited = judged(1.5, "h", "trim off and kept, sheets carried out")
+    whole_ceiling: Cited = judged(2.0, "h", "the same overhead")
+    floor_between_joists: Cited = judged(0.75, "h", "covering back, joists found, boards out")
+    ceiling_between_joists: Cited = judged(0.75, "h", "joists found from below, cut, sheet held")
+    joists_from_below: Cited = judged(0.5, "h", "move along one bay on the back with a lamp")
+    subfloor_from_below: Cited = judged(1.25, "h", "datum found on both sides, cut overhead")
+    kick_board: Cited = Cited(0.5, "h", _PRACTICE, "off and on: 1/4 to 1/2 h", "common practice")
+    panel: Cited = Cited(1.5, "h", _PRACTICE, "tub apron panel 1 to 2 h", "common practice")
+    front_boards: Cited = judged(1.0, "h", "boarding of a stair or boxing off and on")
+    cabinet_back: Cited = judged(1.0, "h", "emptied, back cut, a new back screwed on")
+    access_panel: Cited = judged(1.25, "h", "cut, frame and a panel that comes off again")
+    fixture_out: Cited = judged(3.0, "h", "water off, out, in, tested; two people")
+    insulation_lifted: Cited = judged(0.5, "h", "boards laid to stand on")
+    insulation: Cited = _manual(0.006, "batts out 0.003 h/ft2, and the same to lay them back")
+    ladder: Cited = Cited(1.25, "1", _MANUAL, "ceilings from a ladder +25 %", "read")
+    protected: Cited = Cited(1.5, "1", _MANUAL, "containment and protective gear +50 %", "read")
+    room_day: Cited = judged(2.0, "h", "a room out of use for a day, in hours that it is worth")
+    water_day: Cited = judged(4.0, "h", "water off for a day, likewise")
+    kept: Cited = judged(16.0, "h", "to open what the owner wants kept, where it is weighed at all")
+
+
+class Repair(msgspec.Struct, frozen=True):
+    """What it takes to cut and make good one finish.
+
+    ``cut`` and ``close`` are per area of the cut [h/m2], ``each`` per opening, ``surface`` once per
+    wall, floor or ceiling (coats over several visits), ``corner`` per area of that whole surface,
+    because paint ends in a corner and tile may not match. [h], [h/m2]
+    """
+
+    cut: Cited
+    close: Cited
+    each: Cited
+    surface: Cited
+    corner: Cited
+
+
+def _hours(value: float, why: str) -> Cited:
+    return judged(value, "h", why)
+
+
+def _rate(value: float, why: str) -> Cited:
+    return judged(value, "h/m2", why)
+
+
+_PAINT = _rate(0.15, "two coats on the whole surface, to the corner")
+_HANG = Cited(0.025 / FOOT2, "h/m2", _PRACTICE, "hang and finish 0.02 to 0.03 h/ft2",
+              "common practice")  # fmt: skip
+_COATS = Cited(2.2, "h", "a published time for a small board patch", "three coats over 3-4 visits",
+               "second-hand")  # fmt: skip
+_NONE = _hours(0.0, "nothing to do")
+_NO_RATE = _rate(0.0, "nothing to do")
+_BOARD = Repair(
+    _manual(0.010, "board off 0.010 h/ft2"), _HANG,
+    _hours(0.5, "one more patch on a wall that is filled anyway"), _COATS, _PAINT,
+)  # fmt: skip
+
+
+class Repairs(msgspec.Struct, frozen=True):
+    """What it takes by finish; ``other`` stands for any that is not named."""
+
+    plasterboard: Repair = _BOARD
+    ceiling_board: Repair = _BOARD
+    lath_and_plaster: Repair = Repair(
+        _manual(0.023, "plaster and lath off 0.023 h/ft2"),
+        _rate(0.8, "board let in flush, or three coats"),
+        _hours(1.0, "edges that crumble"),
+        _hours(4.0, "three coats that dry in between"),
+        _PAINT,
+    )
+    panelling: Repair = Repair(
+        _rate(0.6, "boards off and kept"), _rate(0.6, "boards back"), _hours(0.5, "joints"),
+        _hours(1.0, "touched up"), _rate(0.05, "wax or paint to the corner"),
+    )  # fmt: skip
+    tile: Repair = Repair(
+        _rate(0.6, "tile and backing off"), _rate(2.0, "backing, tile, grout"),
+        _hours(0.5, "cutting in"), _hours(3.0, "adhesive and grout on two days"),
+        _rate(1.5, "tile that cannot be matched: the whole surface again"),
+    )  # fmt: skip
+    plaster: Repair = Repair(
+        _rate(1.5, "plaster and masonry out"), _rate(3.0, "bricks back, plaster"),
+        _hours(1.0, "bonding in"), _hours(4.0, "coats that dry in between"), _PAINT,
+    )  # fmt: skip
+    floor_boards: Repair = Repair(
+        _manual(0.030, "board sheathing off 0.030 h/ft2"), _rate(0.3, "boards back, covering"),
+        Cited(1.5, "h", _PRACTICE, "subfloor patch with blocking 1 to 2 h each", "common practice"),
+        _NONE, _NO_RATE,
+    )  # fmt: skip
+    vinyl: Repair = Repair(
+        _manual(0.017, "panel off 0.017 h/ft2"), _rate(0.3, "panel back"),
+        _hours(1.5, "as floor boards"), _hours(1.0, "adhesive"),
+        _rate(0.35, "sheet that cannot be pieced: the whole floor again"),
+    )  # fmt: skip
+    worktop: Repair = Repair(
+        _rate(1.0, "lifted"), _rate(1.0, "laid back"), _hours(1.0, "joints sealed"), _NONE,
+        _NO_RATE,
+    )  # fmt: skip
+    cabinet_back: Repair = Repair(
+        _rate(0.5, "thin panel cut"), _rate(0.5, "new panel screwed on"), _NONE, _NONE, _NO_RATE
+    )
+    other: Repair = Repair(
+        _rate(0.5, "not known"), _rate(1.0, "not known"), _hours(0.5, "not known"),
+        _hours(1.5, "not known"), _rate(0.1, "not known"),
+    )  # fmt: skip
 
 
 class Book(msgspec.Struct, frozen=True):
@@ -39,6 +171,8 @@ class Book(msgspec.Struct, frozen=True):
     callback_light: Cited = judged(16.0, "h", "two people back for a day: odour or a find left")
     callback_heavy: Cited = judged(32.0, "h", "the same for two days: reopen, clean again")
     callback_nest: Cited = judged(40.0, "h", "reopen and clean again, animals settled anew")
+    work: Work = Work()
+    repair: Repairs = Repairs()
 
 
 DEFAULT = Book()
@@ -63,16 +197,24 @@ def read_book(text: str, form: Literal["toml", "json"] = "toml") -> Book:
         If the text cannot be read, names an unknown rate or gives one that is no positive number.
     """
     typed = _parsed(text, form)
-    names = [field.name for field in msgspec.structs.fields(Book)]
-    faults = [_fault(name, value, names) for name, value in typed.items()]
-    found = [fault for fault in faults if fault is not None]
+    found = list(_faults(DEFAULT, typed, "rates"))
     if found:
         raise InputError(found)
-    own: dict[str, Any] = {
-        name: value if name == "currency" else _own(name, float(value))
-        for name, value in typed.items()
-    }
-    return msgspec.structs.replace(DEFAULT, **own)
+    return _over(DEFAULT, typed)
+
+
+def repair_of(book: Book, finish: str) -> Repair:
+    """Return what it takes to make good a finish; ``other`` where the book does not name it.
+
+    Parameters
+    ----------
+    book : Book
+        The firm's rates.
+    finish : str
+        As the plan says it: ``lath and plaster``.
+    """
+    found = getattr(book.repair, finish.replace(" ", "_"), book.repair.other)
+    return found if isinstance(found, Repair) else book.repair.other
 
 
 def cost_to_open(book: Book) -> float:
@@ -157,20 +299,46 @@ def _parsed(text: str, form: Literal["toml", "json"]) -> dict[str, Any]:
     return typed
 
 
-def _fault(name: str, value: object, names: list[str]) -> Fault | None:
-    path = f"rates.{name}"
-    if name not in names:
-        return unknown_word("unknown-rate", path, "rate", name, names)
-    if name == "currency":
-        if isinstance(value, str):
-            return None
-        return Fault("bad-rate", path, f"{value!r} is no currency", 'write currency = "USD"')
-    if isinstance(value, (int, float)) and not isinstance(value, bool) and 0 < value <= _LARGEST:
-        return None
-    unit = getattr(DEFAULT, name).unit
-    what = f"{value!r} is no rate in {unit}"
-    return Fault("bad-rate", path, what, f"write a number above zero, such as {name} = 4")
+def _faults(default: msgspec.Struct, typed: dict[str, Any], path: str) -> Iterator[Fault]:
+    names = [field.name for field in msgspec.structs.fields(default)]
+    for name, value in typed.items():
+        here = f"{path}.{name}"
+        known = getattr(default, name, None) if name in names else None
+        if name not in names:
+            yield unknown_word("unknown-rate", here, "rate", name, names)
+        elif isinstance(known, Cited):
+            if not _is_rate(value):
+                what = f"{value!r} is no rate in {known.unit}"
+                yield Fault(
+                    "bad-rate", here, what, f"write a number above zero, such as {name} = 4"
+                )
+        elif isinstance(known, msgspec.Struct):
+            if isinstance(value, dict):
+                yield from _faults(known, value, here)
+            else:
+                what = f"{value!r} is no table of rates"
+                yield Fault(
+                    "bad-rate", here, what, f"write [{here.removeprefix('rates.')}] above it"
+                )
+        elif not isinstance(value, str):
+            yield Fault("bad-rate", here, f"{value!r} is no currency", 'write currency = "USD"')
 
 
-def _own(name: str, value: float) -> Cited:
-    return Cited(value, getattr(DEFAULT, name).unit, "the firm's own rates", name, "read")
+def _is_rate(value: object) -> bool:
+    number = isinstance(value, (int, float)) and not isinstance(value, bool)
+    return number and 0 < value <= _LARGEST  # type: ignore[operator]
+
+
+S = TypeVar("S", bound=msgspec.Struct)
+
+
+def _over(default: S, typed: dict[str, Any]) -> S:
+    """Return the default with what was typed over it, all of it known to be sound."""
+    own: dict[str, Any] = {}
+    for name, value in typed.items():
+        known = getattr(default, name)
+        if isinstance(known, Cited):
+            own[name] = Cited(float(value), known.unit, "the firm's own rates", name, "read")
+        else:
+            own[name] = _over(known, value) if isinstance(known, msgspec.Struct) else value
+    return msgspec.structs.replace(default, **own)
