@@ -25,7 +25,7 @@ bench: $(VENV)/.ready-dev
 	$(BIN)/python -m bench
 
 study: $(VENV)/.ready-dev
-	$(BIN)/python -m bench.study
+	$(BIN)/python -m study
 
 # The numeric core is committed as WebAssembly; `kernel` rebuilds it, `kernel-check` rebuilds it in
 # a folder of its own and compares.

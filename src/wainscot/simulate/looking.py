@@ -222,7 +222,15 @@ def place_in(finder: Finder, v: int) -> Place | None:
     return place if finder.find(place) == (v,) else None
 
 
-def inspect(job: Job, truth: Truth, seed: int, visits: int, *, rates: Rates = DEFAULT) -> Job:
+def inspect(
+    job: Job,
+    truth: Truth,
+    seed: int,
+    visits: int,
+    *,
+    rates: Rates = DEFAULT,
+    seen: Scene | None = None,
+) -> Job:
     """Return a job with the inspections of so many visits.
 
     Parameters
@@ -237,6 +245,8 @@ def inspect(job: Job, truth: Truth, seed: int, visits: int, *, rates: Rates = DE
         Visits, of nine looks each.
     rates : Rates, optional
         The tables of the signs.
+    seen : Scene, optional
+        The true house's graph where it is at hand.
 
     Raises
     ------
@@ -246,7 +256,7 @@ def inspect(job: Job, truth: Truth, seed: int, visits: int, *, rates: Rates = DE
         If the truth belongs to another house.
     """
     rng = np.random.default_rng([seed, 3])
-    seen = scene(job, truth.species, truth.guess)
+    seen = seen or scene(job, truth.species, truth.guess)
     visitor = Visitor(seen, state_of(truth, seen.graph), rates, rng)
     entities = dict(job.entities)
     for day in range(1, visits + 1):

@@ -33,7 +33,7 @@ from wainscot.voids.graph import Graph
 STATES = ("never", "past", "now")
 
 
-class VoidTruth(msgspec.Struct, frozen=True, omit_defaults=True):
+class VoidTruth(msgspec.Struct, frozen=True):
     """What is in one void."""
 
     reach: Literal["unreached", "past", "now"] = "unreached"
@@ -134,7 +134,9 @@ def species_chances(job: Job) -> dict[str, float]:
     return {name: chance / whole for name, chance in kept.items()}
 
 
-def spread(job: Job, seed: int, species: str = "", *, rates: Rates = DEFAULT) -> Truth:
+def spread(
+    job: Job, seed: int, species: str = "", *, rates: Rates = DEFAULT, seen: Scene | None = None
+) -> Truth:
     """Return animals spread through a house at random, by the model.
 
     Parameters
@@ -147,6 +149,8 @@ def spread(job: Job, seed: int, species: str = "", *, rates: Rates = DEFAULT) ->
         The animal; drawn from those that the job has in question if empty.
     rates : Rates, optional
         The tables of soil and load.
+    seen : Scene, optional
+        The house's graph where it is at hand; its species and guess are then the true ones.
 
     Raises
     ------
@@ -158,7 +162,7 @@ def spread(job: Job, seed: int, species: str = "", *, rates: Rates = DEFAULT) ->
     name = species or str(rng.choice(list(chances), p=list(chances.values())))
     guesses = plan_step.hypotheses(job)
     which = int(rng.choice(len(guesses), p=[weight for _, weight, _ in guesses]))
-    seen = scene(job, name, guesses[which][0])
+    seen = seen or scene(job, name, guesses[which][0])
     return told(seen, seed, draw(seen.graph, rng, rates=rates))
 
 
