@@ -292,7 +292,8 @@ def test_a_neighbour_above_or_below_is_an_edge_of_that_room_only() -> None:
     }
     graph = build(document)
     assert _pools(graph, "upper/bathroom/ceiling-bay/2") == {"neighbour, ceiling"}
-    assert _pools(graph, "upper/bathroom/joist-bay/2") == {"neighbour, floor"}
+    # The joists bear on the walls at both ends: what lies beyond those is an edge as well.
+    assert "neighbour, floor" in _pools(graph, "upper/bathroom/joist-bay/2")
     assert not [key for key in graph.keys if key.startswith("upper/landing/ceiling-bay")]
 
 
@@ -324,4 +325,6 @@ def test_a_cellar_lies_under_the_joists_of_the_ground_floor() -> None:
     assert not [kind for kind in graph.kinds if kind in ("crawl space", "underfloor void")]
     assert chance(graph, "cellar", "ground/kitchen/joist-bay/4") > 0
     assert _pools(graph, "ground/kitchen/joist-bay/4") == set()
-    assert _pools(graph, "ground/bathroom/joist-bay/4") == {"not drawn yet, floor"}
+    assert _pools(graph, "ground/bathroom/joist-bay/4") == {
+        "not drawn yet, floor", "neighbour, east side",
+    }  # fmt: skip

@@ -50,13 +50,18 @@ class Place(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaul
 
 
 class Find(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """One sign within an inspection."""
+    """One sign within an inspection.
+
+    ``length`` is that of a dropping or the width of a burrow's mouth; ``ppm`` a meter's reading.
+    """
 
     kind: str
     amount: str = ""
     freshness: Literal["fresh", "old", "unsure"] = "unsure"
     species: str = ""
     same_trace_as: str = ""
+    length: Length | None = None
+    ppm: float | None = None
     photo: str = ""
     note: str = ""
 
@@ -72,10 +77,15 @@ class FloorBuild(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_d
 
     build: Literal["joists", "slab"] | Fact[str] | None = None
     below: Literal["crawl space", "ground", "storey"] | Fact[str] | None = None
-    joists_run: Literal["x", "y"] | Fact[str] | None = None
+    joists_run: Literal["x", "y", "short", "long"] | float | Fact[str | float] | None = None
+    """Along x, along y, over the shorter or the longer span of each room, or an angle in degrees,
+    anticlockwise from x."""
     joist_spacing: Length | Fact[Length] | None = None
     joist_depth: Length | Fact[Length] | None = None
     crawl_height: Length | Fact[Length] | None = None
+    girders: list[tuple[tuple[Length, Length], tuple[Length, Length]]] = []
+    """Lines from point to point that the joists lap over."""
+    insulated: bool | Fact[bool] | None = None
 
 
 class Storey(_Entity, tag="storey", frozen=True):
@@ -131,6 +141,8 @@ class Gap(_Entity, tag="opening", frozen=True):
     width: Length | Fact[Length] | None = None
     sill: Length | Fact[Length] | None = None
     head: Length | Fact[Length] | None = None
+    header: Length | Fact[Length] | None = None
+    """Height of the solid header or lintel over it."""
 
 
 class Fixture(_Entity, tag="fixture", frozen=True):
@@ -163,16 +175,23 @@ class Service(_Entity, tag="service", frozen=True):
     disused: bool = False
     open_end: Literal["", "start", "end"] = ""
     owner: str = ""
+    chambers: list[tuple[Length, Length, Length]] = []
+    """Inspection chambers on a drain."""
+    joins: str = ""
+    """Id of the run that this one is a branch of; a drain is drawn as it flows."""
+    dead_leg: bool = False
+    """A branch that nothing drains into any more; its start is closed."""
 
 
 class Edge(_Entity, tag="edge", frozen=True):
-    """What lies beyond one side, the floor or the ceiling of a room."""
+    """What lies beyond one side, the floor, the ceiling or the loft of a room."""
 
     room: str
     is_: Literal["outside", "ground", "drain", "neighbour", "not drawn yet"] = msgspec.field(
         name="is"
     )
-    part: Literal["wall", "floor", "ceiling"] = "wall"
+    part: Literal["wall", "floor", "ceiling", "loft"] = "wall"
+    """``loft``: beyond the roof space over the room; a neighbour there shares it."""
     side: str = ""
 
 
@@ -210,7 +229,8 @@ class Inspection(_Entity, tag="inspection", frozen=True):
 
     A finished inspection without a find of some kind says "nothing" for every kind that its method
     shows.  ``finished=False`` (a complaint, a glimpse) speaks for its finds only.
-    ``share_seen`` is the share of the space that could be seen. [1]
+    ``share_seen`` is the share of the space that could be seen. [1]  ``product_days`` says how many
+    days before a product was used here that hides or makes a smell; a smell then says nothing.
     """
 
     place: Place | None = None
@@ -222,6 +242,7 @@ class Inspection(_Entity, tag="inspection", frozen=True):
     finished: bool = True
     finds: list[Find] = []
     nights: int | None = None
+    product_days: float | None = None
     note: str = ""
 
 

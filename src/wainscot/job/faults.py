@@ -37,6 +37,7 @@ BOUNDS: dict[str, tuple[float, float, bool]] = {
     "opening.width": (0.0, 50.0, True),
     "opening.sill": (0.0, 30.0, False),
     "opening.head": (0.0, 30.0, True),
+    "opening.header": (0.0, 3.0, False),
     "fixture.along": (0.0, 500.0, False),
     "fixture.width": (0.0, 50.0, True),
     "fixture.depth": (0.0, 50.0, True),
@@ -47,6 +48,7 @@ BOUNDS: dict[str, tuple[float, float, bool]] = {
     "place.along": (0.0, 500.0, False),
     "place.extent": (0.0, 500.0, True),
     "place.radius": (0.0, 500.0, True),
+    "find.length": (0.0, 0.5, True),
 }
 """Least and greatest length by field, and whether the least itself is excluded. [m]"""
 
@@ -56,6 +58,7 @@ REFERENCES: dict[str, tuple[str, ...]] = {
     "opening.room": ("room",),
     "fixture.room": ("room",),
     "edge.room": ("room",),
+    "service.joins": ("service",),
     "place.storey": ("storey",),
     "place.of": ("room", "wall", "fixture", "entry_point", "service", "storey"),
     "find.same_trace_as": ("inspection",),

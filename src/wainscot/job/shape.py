@@ -113,6 +113,10 @@ def _union(shape: inspect.UnionType, value: Any, path: str) -> Iterator[Fault]:
         yield from _fact(plain, value, path)
     elif len(plain) == 1:
         yield from misfits(plain[0], value, path)
+    elif words := [one for one in plain if isinstance(one, inspect.LiteralType)]:
+        # Words or a plain number, such as a direction.
+        number = isinstance(value, (int, float)) and not isinstance(value, bool)
+        yield from _scalar(inspect.FloatType() if number else words[0], value, path)
     else:
         yield from _length(value, path)
 

@@ -17,7 +17,7 @@ from wainscot.plan import defaults
 from wainscot.plan.facts import Ledger, known, metres
 from wainscot.plan.kind import Kind, kinds
 from wainscot.plan.model import FixtureAt, Floor, Room, Side, Storey
-from wainscot.plan.sides import anticlockwise, is_rectilinear, is_simple, sides
+from wainscot.plan.sides import anticlockwise, is_simple, sides
 from wainscot.quantity import length
 
 E = TypeVar("E")
@@ -134,11 +134,13 @@ def _floor(
     if build == "slab" and not over_storey:
         under = "ground"
     below = ledger.word(typed.below, under, "what lies below", f"{path}.below", place)
-    run, spacing, depth, thickness, crawl = "", 0.0, 0.1, 0.0, 0.0
+    run: str | float = ""
+    spacing, depth, thickness, crawl = 0.0, 0.1, 0.0, 0.0
     board = defaults.value("floor board", ledger.country).value
     if build == "joists":
-        run = str(known(typed.joists_run) or "")
-        if not run:
+        told = known(typed.joists_run)
+        run = "" if told in (None, "short") else told
+        if told is None:
             ledger.word(
                 None, "across the shorter side of each room", "joists", f"{path}.joists_run", place
             )
@@ -151,7 +153,14 @@ def _floor(
         if below != "storey":
             name = "crawl height" if below == "crawl space" else "underfloor height"
             crawl = ledger.length(typed.crawl_height, name, f"{path}.crawl_height", place)
-    return Floor(build, below, run, spacing, depth, thickness, board, crawl)  # type: ignore[arg-type]
+    girders = tuple(
+        ((length(x0), length(y0)), (length(x1), length(y1)))
+        for (x0, y0), (x1, y1) in typed.girders
+    )
+    filled = bool(known(typed.insulated))
+    return Floor(
+        build, below, run, spacing, depth, thickness, board, crawl, girders, filled,  # type: ignore[arg-type]
+    )  # fmt: skip
 
 
 def outline(room: jobs.Room) -> tuple[tuple[float, float], ...] | None:
@@ -176,7 +185,7 @@ def rooms(entities: Entities) -> tuple[Room, ...]:
         points, storey = outline(room), storey_of(room, levels)
         if points is None or storey not in levels:
             continue
-        if not is_simple(points) or not is_rectilinear(points):
+        if not is_simple(points):
             continue
         ring = anticlockwise(points)
         found.append(Room(key, room.name, storey, ring, sides(key, ring)))

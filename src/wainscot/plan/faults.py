@@ -19,7 +19,6 @@ from wainscot.plan.drafting import Entities, of_kind
 from wainscot.plan.facts import Ledger, metres
 from wainscot.plan.kind import Kind, Option, kinds
 from wainscot.plan.model import FixtureAt, Room, Side, Storey
-from wainscot.plan.sides import is_rectilinear, is_simple
 from wainscot.plan.walls import THICKEST, close_pairs, facings, opening
 from wainscot.quantity import QuantityError, length, show_length
 
@@ -83,17 +82,6 @@ def _room_faults(entities: Entities, storeys: dict[str, Storey]) -> Iterator[Fau
                     "no-storey", f"{path}.storey", f"{room.name!r} does not say its storey",
                     f"add one of: {', '.join(sorted(storeys))}",
                 )  # fmt: skip
-        if is_simple(points) and not is_rectilinear(points):
-            corner = next(
-                n
-                for n, (a, b) in enumerate(zip(points, [*points[1:], points[0]], strict=True))
-                if abs(a[0] - b[0]) >= 1e-6 and abs(a[1] - b[1]) >= 1e-6
-            )
-            yield Fault(
-                "not-rectilinear", f"{path}.polygon[{corner}]",
-                f"{room.name!r} has a wall at a slant from here: only right angles yet",
-                "draw the slant as steps that keep the area, or square it up",
-            )  # fmt: skip
 
 
 def _overlaps(rooms: dict[str, Room], storeys: dict[str, Storey]) -> Iterator[Fault]:
@@ -127,7 +115,7 @@ def _side_faults(entities: Entities, rooms: dict[str, Room]) -> Iterator[Fault]:
         if isinstance(one, jobs.Fixture):
             side, field = one.against, "against"
         elif isinstance(one, (jobs.Wall, jobs.Gap)) or (
-            isinstance(one, jobs.Edge) and one.part == "wall" and one.side
+            isinstance(one, jobs.Edge) and one.part in ("wall", "loft") and one.side
         ):
             side, field = one.side, "side"
         else:
@@ -263,7 +251,7 @@ def _outside_room(at: FixtureAt, room: Room, side: Side, path: str) -> Iterator[
             "correct its width, or turn it to another side",
         )  # fmt: skip
         return
-    shape = shapely.box(*at.rectangle).buffer(-TOUCH)
+    shape = shapely.Polygon(at.ring).buffer(-TOUCH)
     if not shapely.Polygon(room.polygon).contains(shape):
         spare = max(side.length - at.width, 0.0)
         yield Fault(
@@ -330,9 +318,7 @@ def _guess_faults(entities: Entities) -> Iterator[Fault]:
 
 
 def _common_area(one: FixtureAt, other: FixtureAt) -> float:
-    west, south = (max(one.rectangle[n], other.rectangle[n]) for n in (0, 1))
-    east, north = (min(one.rectangle[n], other.rectangle[n]) for n in (2, 3))
-    return max(east - west, 0.0) * max(north - south, 0.0)
+    return float(shapely.Polygon(one.ring).intersection(shapely.Polygon(other.ring)).area)
 
 
 def _m(metres_long: float) -> str:

@@ -28,6 +28,10 @@ from wainscot.sources import Cited
 Target = Literal["room", "behind", "left", "right", "floor", "ceiling", "beside", "room above"]
 
 
+Faces = tuple[tuple[Literal["front", "top"], str], ...]
+"""(part, finish) of each side of a void that faces the room."""
+
+
 class Option(msgspec.Struct, frozen=True):
     """One thing to say about a fixture beyond its size."""
 
@@ -62,8 +66,10 @@ class Cavity(msgspec.Struct, frozen=True):
     box: Box
     share: float = 1.0
     """Share of the box that is empty. [1]"""
-    faces: tuple[tuple[Literal["front", "top"], str], ...] = ()
+    faces: Faces = ()
     """(part, finish) of the sides that face the room."""
+    harborage: Literal["narrow", "wide", "warm"] | Literal[""] = ""
+    """Class of harbourage: ``warm`` where animals like to nest; empty: by its size."""
 
 
 class Join(msgspec.Struct, frozen=True):

@@ -10,18 +10,24 @@ A side that borders two things (a room here, the garden there) holds one :class:
 
 from __future__ import annotations
 
+import math
+from functools import cached_property
 from typing import Any, Literal
 
 import msgspec
 
 from wainscot.job import Place
+from wainscot.plan.frame import Point2, Rectangle, ring, to_frame, to_world
 
 Axis = Literal["x", "y"]
 Normal = Literal["n", "e", "s", "w"]
 EdgeKind = Literal["outside", "ground", "drain", "neighbour", "not drawn yet"]
 Build = Literal["stud", "cavity", "solid"]
 
-COMPASS: dict[str, str] = {"n": "north", "e": "east", "s": "south", "w": "west"}
+COMPASS = (
+    "north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west",
+)  # fmt: skip
+"""The eight winds, clockwise from north."""
 
 
 class Assumption(msgspec.Struct, frozen=True, order=True):
@@ -35,17 +41,24 @@ class Assumption(msgspec.Struct, frozen=True, order=True):
 
 
 class Side(msgspec.Struct, frozen=True):
-    """One straight stretch of a room's outline, seen from inside the room."""
+    """One straight stretch of a room's outline, seen from inside the room.
+
+    A side at a slant is measured in its own axes, turned by ``turn``; ``point`` and ``ring`` give
+    places of the house.
+    """
 
     room: str
     name: str
-    """``n1``: faces north, first from the west; for e and w first from the south."""
+    """``n1``: faces north (or nearest to it), first from the west; e and w first from the south."""
     normal: Normal
+    """The quarter that it faces; exactly between two the first of them clockwise."""
     level_line: float
     """The coordinate that is the same all along it (y for n and s, x for e and w). [m]"""
     low: float
     high: float
     """Ends along its own axis, low < high. [m]"""
+    turn: float = 0.0
+    """Angle of its own axes, anticlockwise from the house's. [rad]"""
 
     @property
     def id(self) -> str:
@@ -54,7 +67,7 @@ class Side(msgspec.Struct, frozen=True):
 
     @property
     def axis(self) -> Axis:
-        """Axis that it runs along."""
+        """Axis that it runs along, of its own axes."""
         return "x" if self.normal in "ns" else "y"
 
     @property
@@ -77,6 +90,18 @@ class Side(msgspec.Struct, frozen=True):
         """Coordinate of the left corner along its axis. [m]"""
         return self.low if self.rightward > 0 else self.high
 
+    @property
+    def direction(self) -> Point2:
+        """Unit vector outwards. [1]"""
+        way = (0.0, float(self.outward)) if self.axis == "x" else (float(self.outward), 0.0)
+        return to_world(way, self.turn)
+
+    @property
+    def facing(self) -> str:
+        """The wind that it faces, of eight: ``north``, ``north-east``."""
+        bearing = 90 * "nesw".index(self.normal) - math.degrees(self.turn)
+        return COMPASS[round(bearing / 45) % 8]
+
     def coordinate(self, along: float) -> float:
         """Return the coordinate on its axis at a distance from the left corner. [m]
 
@@ -87,10 +112,31 @@ class Side(msgspec.Struct, frozen=True):
         """
         return self.left + self.rightward * along
 
-    def rectangle(
-        self, low: float, high: float, near: float, far: float
-    ) -> tuple[float, float, float, float]:
-        """Return (west, south, east, north) of a strip outside this side. [m]
+    def point(self, along: float, out: float = 0.0) -> Point2:
+        """Return a point of the house on this side. [m]
+
+        Parameters
+        ----------
+        along : float
+            Distance from the left corner. [m]
+        out : float
+            Distance from the inner face, outwards. [m]
+        """
+        on, level = self.coordinate(along), self.level_line + self.outward * out
+        return to_world((on, level) if self.axis == "x" else (level, on), self.turn)
+
+    def on_axis(self, point: Point2) -> float:
+        """Return the coordinate along its axis of a point of the house. [m]
+
+        Parameters
+        ----------
+        point : (float, float)
+            The point. [m]
+        """
+        return to_frame(point, self.turn)[0 if self.axis == "x" else 1]
+
+    def rectangle(self, low: float, high: float, near: float, far: float) -> Rectangle:
+        """Return (west, south, east, north) of a strip outside this side, in its own axes. [m]
 
         Parameters
         ----------
@@ -106,14 +152,29 @@ class Side(msgspec.Struct, frozen=True):
             return (low, across[0], high, across[1])
         return (across[0], low, across[1], high)
 
+    def ring(
+        self, low: float, high: float, near: float, far: float
+    ) -> tuple[Point2, Point2, Point2, Point2]:
+        """Return the corners of a strip outside this side, anticlockwise. [m]
+
+        Parameters
+        ----------
+        low, high : float
+            Ends along its axis. [m]
+        near, far : float
+            Distances from the inner face, outwards; negative lies in the room. [m]
+        """
+        return ring(self.rectangle(low, high, near, far), self.turn)
+
 
 class Floor(msgspec.Struct, frozen=True):
     """Build-up of a storey's floor, from the finished surface down."""
 
     build: Literal["joists", "slab"]
     below: Literal["crawl space", "ground", "storey"]
-    joists_run: Literal["x", "y", ""]
-    """Direction of the joists; empty: across the shorter side of each room."""
+    joists_run: Literal["x", "y", "", "long"] | float
+    """Direction of the joists, or its angle anticlockwise from x in degrees [deg]; empty: over the
+    shorter span of each room; ``long``: over the longer one."""
     spacing: float
     depth: float
     thickness: float
@@ -122,6 +183,9 @@ class Floor(msgspec.Struct, frozen=True):
     """Thickness of boards and finish over the joists. [m]"""
     crawl_height: float
     """From the underside of the joists to the ground. [m]"""
+    girders: tuple[tuple[Point2, Point2], ...] = ()
+    """Lines that the joists lap over. [m]"""
+    insulated: bool = False
 
 
 class Storey(msgspec.Struct, frozen=True):
@@ -207,6 +271,11 @@ class Wall(msgspec.Struct, frozen=True):
         """Id of the owner's side: ``kitchen/e1``."""
         return self.side.id
 
+    @property
+    def ring(self) -> tuple[Point2, Point2, Point2, Point2]:
+        """Its outline in plan, anticlockwise. [m]"""
+        return self.side.ring(self.low, self.high, 0.0, self.thickness)
+
 
 class FixtureAt(msgspec.Struct, frozen=True):
     """A fixture in its place: local axes u from its left end, v out into the room, z up."""
@@ -223,13 +292,29 @@ class FixtureAt(msgspec.Struct, frozen=True):
     height: float
     flip: bool
     options: dict[str, Any]
-    rectangle: tuple[float, float, float, float]
-    """Footprint: west, south, east, north. [m]"""
+    rectangle: Rectangle
+    """Footprint: west, south, east, north in its side's own axes. [m]"""
+
+    @property
+    def ring(self) -> tuple[Point2, Point2, Point2, Point2]:
+        """Its footprint, anticlockwise. [m]"""
+        return ring(self.rectangle, self.side.turn)
+
+    def point(self, u: float, v: float) -> Point2:
+        """Return a point of the house. [m]
+
+        Parameters
+        ----------
+        u, v : float
+            Distances from its left end and from the wall behind it. [m]
+        """
+        west, south, _, _ = self.place(u, u, v, v)
+        return to_world((west, south), self.side.turn)
 
     def place(
         self, u_low: float, u_high: float, v_low: float, v_high: float
     ) -> tuple[float, float, float, float]:
-        """Return (west, south, east, north) of a local rectangle. [m]
+        """Return (west, south, east, north) of a local rectangle in its side's own axes. [m]
 
         Parameters
         ----------
@@ -257,6 +342,18 @@ class ServiceRun(msgspec.Struct, frozen=True):
     """Least and greatest diameter of the holes that it passes through. [m]"""
     disused: bool
     open_end: Literal["", "start", "end"]
+    owner: str = ""
+    chambers: tuple[tuple[float, float, float], ...] = ()
+    """Inspection chambers on a drain. [m]"""
+    joins: str = ""
+    """Id of the run that this one is a branch of."""
+    dead_leg: bool = False
+    """True where its upper end is closed and nothing drains through it."""
+
+    @property
+    def dead_end(self) -> tuple[float, float, float]:
+        """The blind end of a dead leg: its start, a drain being drawn as it flows. [m]"""
+        return self.path[0]
 
 
 class Entry(msgspec.Struct, frozen=True):
@@ -273,6 +370,15 @@ class Entry(msgspec.Struct, frozen=True):
     sealed: bool
 
 
+class LoftEdge(msgspec.Struct, frozen=True):
+    """What lies beyond the loft over a room, at one of its sides or all round."""
+
+    id: str
+    room: str
+    side: str
+    kind: EdgeKind
+
+
 class KeptItem(msgspec.Struct, frozen=True):
     """Something the owner wants kept as it is."""
 
@@ -281,7 +387,7 @@ class KeptItem(msgspec.Struct, frozen=True):
     place: Place
 
 
-class Plan(msgspec.Struct, frozen=True):
+class Plan(msgspec.Struct, frozen=True, dict=True):
     """Everything drawn, by id order."""
 
     units: Literal["ft-in", "m"]
@@ -303,11 +409,29 @@ class Plan(msgspec.Struct, frozen=True):
     """Side id of each wall entity, by its id."""
     assumptions: tuple[Assumption, ...]
     guess: str = ""
+    loft_edges: tuple[LoftEdge, ...] = ()
+
+    @cached_property
+    def walls_of(self) -> dict[str, tuple[Wall, ...]]:
+        """The walls that a room owns or faces, by its id."""
+        found: dict[str, list[Wall]] = {}
+        for wall in self.walls:
+            for room in {wall.side.room, wall.facing} - {""}:
+                found.setdefault(room, []).append(wall)
+        return {room: tuple(walls) for room, walls in found.items()}
 
     def storey(self, key: str) -> Storey:
         """Return the storey of that id."""
-        return next(storey for storey in self.storeys if storey.id == key)
+        return self._storeys[key]
 
     def room(self, key: str) -> Room:
         """Return the room of that id."""
-        return next(room for room in self.rooms if room.id == key)
+        return self._rooms[key]
+
+    @cached_property
+    def _storeys(self) -> dict[str, Storey]:
+        return {storey.id: storey for storey in self.storeys}
+
+    @cached_property
+    def _rooms(self) -> dict[str, Room]:
+        return {room.id: room for room in self.rooms}

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from typing import Any
 
 from wainscot import job as jobs
 from wainscot.errors import InputError
@@ -18,6 +19,7 @@ from wainscot.plan.model import (
     Entry,
     FixtureAt,
     KeptItem,
+    LoftEdge,
     Plan,
     Room,
     ServiceRun,
@@ -73,6 +75,11 @@ def read(job: Job, *, guess: str = "") -> Plan:
         },
         assumptions=ledger.assumptions(),
         guess=guess,
+        loft_edges=tuple(
+            LoftEdge(key, one.room, one.side, one.is_)
+            for key, one in of_kind(entities, jobs.Edge).items()
+            if one.part == "loft"
+        ),
     )
 
 
@@ -90,7 +97,8 @@ def _walls(
             [
                 wall(facing, storey_of[facing.side.room], names, drawn, ledger)
                 for facing in facings(here)
-            ]
+            ],
+            here,
         )
     return tuple(sorted(found, key=lambda one: (one.id, one.low)))
 
@@ -148,11 +156,27 @@ def _services(entities: Entities, ledger: Ledger) -> tuple[ServiceRun, ...]:
             ledger.default(HOLE_OVERSIZE[0], words, f"entities.{key}.hole", where)
         else:
             holes = (hole, hole)
-        points = tuple((length(x), length(y), length(z)) for x, y, z in one.path)
         found.append(
-            ServiceRun(key, one.type, one.name, points, diameter, holes, one.disused, one.open_end)
+            ServiceRun(
+                id=key,
+                type=one.type,
+                name=one.name,
+                path=_points(one.path),
+                diameter=diameter,
+                hole=holes,
+                disused=one.disused,
+                open_end=one.open_end,
+                owner=one.owner,
+                chambers=_points(one.chambers),
+                joins=one.joins,
+                dead_leg=one.dead_leg,
+            )
         )
     return tuple(found)
+
+
+def _points(typed: Sequence[tuple[Any, Any, Any]]) -> tuple[tuple[float, float, float], ...]:
+    return tuple((length(x), length(y), length(z)) for x, y, z in typed)
 
 
 def _entries(entities: Entities) -> tuple[Entry, ...]:

@@ -4,20 +4,24 @@ Two sides that face each other across a plausible thickness are the two faces of
 the side whose id sorts first.  What no room faces is an edge of the plan.
 
 Limits: a stretch that ends within :data:`SMALL_END` of another wall belongs to that wall's end;
-it holds no bay of its own.  Walls run along x or along y.
+it holds no bay of its own.  Two sides that lean by more than :data:`MOST_LEAN` have no wall between
+them, but one each.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from typing import Any, Literal
 
 import msgspec
+import shapely
 
 from wainscot import job as jobs
 from wainscot.plan import defaults
 from wainscot.plan.facts import Ledger, basis, known, metres
-from wainscot.plan.model import COMPASS, Build, EdgeKind, Opening, Room, Side, Storey, Wall
+from wainscot.plan.frame import to_frame
+from wainscot.plan.model import Build, EdgeKind, Opening, Room, Side, Storey, Wall
 
 THINNEST = 0.02
 """Rooms closer than this are drawn without a wall between them. [m]"""
@@ -28,6 +32,8 @@ SMALL_END = 0.35
 STUD_LIMIT = 0.18
 """A wall between rooms thicker than this is taken as solid. [m]"""
 MIN_OVERLAP = 0.05
+MOST_LEAN = 0.05
+"""Sides that face each other to within this angle are the faces of one wall. [rad]"""
 CAVITY_SINCE = 1925
 """UK outside walls built before this year are taken as solid brick. Common practice, no source."""
 BALLOON_BEFORE = 1935
@@ -62,14 +68,11 @@ def facings(rooms: Sequence[Room]) -> tuple[Facing, ...]:
         Rooms of one level; they do not overlap.
     """
     sides = [side for room in rooms for side in room.sides]
-    turned: dict[tuple[str, int], list[Side]] = {}
-    for side in sides:
-        turned.setdefault((side.axis, side.outward), []).append(side)
+    lookup = _Opposites(sides)
     found: list[Facing] = []
     for side in sides:
         covered: list[Facing] = []
-        for gap, other in _opposite(side, turned.get((side.axis, -side.outward), [])):
-            low, high = max(side.low, other.low), min(side.high, other.high)
+        for gap, low, high, other in lookup.of(side):
             for free_low, free_high in _minus((low, high), [(f.low, f.high) for f in covered]):
                 if free_high - free_low > MIN_OVERLAP:
                     covered.append(Facing(side, free_low, free_high, gap, other))
@@ -78,18 +81,43 @@ def facings(rooms: Sequence[Room]) -> tuple[Facing, ...]:
     return tuple(sorted(found, key=lambda one: (one.side.id, one.low)))
 
 
+class _Opposites:
+    """Which sides face a side: those of its own axes by look-up, leaning ones by trying."""
+
+    def __init__(self, sides: Sequence[Side]) -> None:
+        self.alike: dict[tuple[float, str, int], list[Side]] = {}
+        for side in sides:
+            self.alike.setdefault((side.turn, side.axis, side.outward), []).append(side)
+        self.turns = sorted({side.turn for side in sides})
+        self.sides = sides
+
+    def of(self, side: Side) -> list[tuple[float, float, float, Side]]:
+        """Return (gap, low, high, side) of the sides that this one faces, nearest first. [m]"""
+        found = []
+        for other in self._candidates(side):
+            seen = _seen(side, other)
+            if seen is not None and THINNEST - 1e-9 <= seen[0] <= THICKEST + 1e-9:
+                found.append((*seen, other))
+        return sorted(found, key=lambda one: (one[0], one[3].id))
+
+    def _candidates(self, side: Side) -> list[Side]:
+        found = list(self.alike.get((side.turn, side.axis, -side.outward), []))
+        if len(self.turns) > 1:
+            found += [other for other in self.sides if other.turn != side.turn]
+        return found
+
+
 def close_pairs(rooms: Sequence[Room]) -> list[tuple[Side, Side]]:
     """Return sides that face each other with no room for a wall between them."""
     sides = [side for room in rooms for side in room.sides]
-    return [
-        (one, other)
-        for one in sides
-        for other in sides
-        if one.id < other.id
-        and one.room != other.room
-        and _gap(one, other) is not None
-        and abs(_gap(one, other) or 0.0) < THINNEST
-    ]
+    found = []
+    for one in sides:
+        for other in sides:
+            if one.id < other.id and one.room != other.room:
+                seen = _seen(one, other)
+                if seen is not None and abs(seen[0]) < THINNEST:
+                    found.append((one, other))
+    return found
 
 
 def wall(
@@ -165,7 +193,7 @@ def wall(
     )
 
 
-def trimmed(walls: Sequence[Wall]) -> list[Wall]:
+def trimmed(walls: Sequence[Wall], rooms: Sequence[Room] = ()) -> list[Wall]:
     """Return walls of one level cut back where two would stand in the same corner.
 
     At an inner corner the two walls share a square; the one whose id sorts last ends before it.
@@ -174,17 +202,49 @@ def trimmed(walls: Sequence[Wall]) -> list[Wall]:
     ----------
     walls : sequence of Wall
         Walls of one level.
+    rooms : sequence of Room
+        Rooms of that level; a wall at a slant, or beside one, keeps out of them.
     """
-    out = sorted(walls, key=lambda one: (one.id, one.low))
+    out = _out_of_rooms(sorted(walls, key=lambda one: (one.id, one.low)), rooms)
     for n in range(len(out)):
         for m in range(n + 1, len(out)):
-            if out[n].side.axis != out[m].side.axis:
+            if out[n].side.turn != out[m].side.turn:
+                out[m] = _cut_by(out[m], shapely.Polygon(out[n].ring))
+            elif out[n].side.axis != out[m].side.axis:
                 out[m] = _cut_back(out[m], _block(out[n]))
     return [one for one in out if one.high - one.low > MIN_OVERLAP]
 
 
+def _out_of_rooms(walls: list[Wall], rooms: Sequence[Room]) -> list[Wall]:
+    """Cut walls that lean into a room; where all is square there are none."""
+    slanted = {room.id for room in rooms if any(side.turn for side in room.sides)}
+    if not slanted and len({side.turn for room in rooms for side in room.sides}) < 2:
+        return walls
+    shapes = {room.id: shapely.Polygon(room.polygon) for room in rooms}
+    out = []
+    for one in walls:
+        cut = one
+        for key, shape in shapes.items():
+            if (key in slanted or one.side.turn) and key not in (one.side.room, one.facing):
+                cut = _cut_by(cut, shape)
+        out.append(cut)
+    return out
+
+
 def _block(one: Wall) -> tuple[float, float, float, float]:
     return one.side.rectangle(one.low, one.high, 0.0, one.thickness)
+
+
+def _cut_by(one: Wall, shape: shapely.Polygon) -> Wall:
+    """Return a wall without what lies in a shape, and without the shorter rest beyond it."""
+    shared = shapely.Polygon(one.ring).intersection(shape)
+    if shared.area < 1e-6:
+        return one
+    taken = [one.side.on_axis((x, y)) for x, y in shapely.get_coordinates(shared).tolist()]
+    below, above = min(taken) - one.low, one.high - max(taken)
+    if below < above:
+        return msgspec.structs.replace(one, low=min(max(taken), one.high))
+    return msgspec.structs.replace(one, high=max(min(taken), one.low))
 
 
 def _cut_back(one: Wall, other: tuple[float, float, float, float]) -> Wall:
@@ -213,7 +273,7 @@ def side_words(side: Side, names: Mapping[str, str]) -> str:
         Room names by id.
     """
     number = "" if side.name.endswith("1") and len(side.name) == 2 else f" {side.name[1:]}"
-    return f"{names.get(side.room, side.room)} {COMPASS[side.normal]} wall{number}"
+    return f"{names.get(side.room, side.room)} {side.facing} wall{number}"
 
 
 class _Facts:
@@ -244,7 +304,7 @@ def _first_stud(facts: _Facts, side: Side, spacing: float) -> float:
         return 0.0
     if measured_from is side:
         return given
-    return (measured_from.coordinate(given) - side.left) * side.rightward
+    return (side.on_axis(measured_from.point(given)) - side.left) * side.rightward
 
 
 def _layers(
@@ -306,7 +366,7 @@ def _openings(facing: Facing, drawn: Drawn, ledger: Ledger, where: str) -> tuple
     found = []
     for side in sides:
         for key, gap in drawn.openings.get(side.id, ()):
-            one = opening(key, gap, side, ledger, where)
+            one = _on(facing.side, side, opening(key, gap, side, ledger, where))
             if min(one.high, facing.high) - max(one.low, facing.low) > MIN_OVERLAP:
                 found.append(one)
     return tuple(sorted(found, key=lambda one: (one.low, one.id)))
@@ -330,23 +390,34 @@ def opening(key: str, gap: jobs.Gap, side: Side, ledger: Ledger, where: str) -> 
     return Opening(key, gap.type, ends[0], ends[1], sill, head)
 
 
-def _gap(side: Side, other: Side) -> float | None:
-    """Return the distance to a side that faces this one, or None if it does not."""
-    if other.axis != side.axis or other.outward == side.outward:
-        return None
-    if min(side.high, other.high) - max(side.low, other.low) <= MIN_OVERLAP:
-        return None
-    return side.outward * (other.level_line - side.level_line)
+def _on(owner: Side, side: Side, one: Opening) -> Opening:
+    """Return an opening of either face along the owner's axis."""
+    if side.turn == owner.turn:
+        return one
+    ends = sorted(
+        owner.on_axis(side.point((end - side.left) * side.rightward)) for end in (one.low, one.high)
+    )
+    return msgspec.structs.replace(one, low=ends[0], high=ends[1])
 
 
-def _opposite(side: Side, sides: Sequence[Side]) -> list[tuple[float, Side]]:
-    """Return the sides that this one faces, nearest first."""
-    found = []
-    for other in sides:
-        gap = _gap(side, other)
-        if gap is not None and THINNEST - 1e-9 <= gap <= THICKEST + 1e-9:
-            found.append((gap, other))
-    return sorted(found, key=lambda one: (one[0], one[1].id))
+def _seen(side: Side, other: Side) -> tuple[float, float, float] | None:
+    """Return (distance, low, high) of a side that faces this one, or None if it does not. [m]"""
+    if other.turn == side.turn:
+        if other.axis != side.axis or other.outward == side.outward:
+            return None
+        low, high, line = other.low, other.high, other.level_line
+    else:
+        (x, y), (u, v) = side.direction, other.direction
+        if x * u + y * v > -math.cos(MOST_LEAN):
+            return None
+        ends = [to_frame(other.point(along), side.turn) for along in (0.0, other.length)]
+        along, across = (0, 1) if side.axis == "x" else (1, 0)
+        low, high = sorted((ends[0][along], ends[1][along]))
+        line = (ends[0][across] + ends[1][across]) / 2
+    low, high = max(low, side.low), min(high, side.high)
+    if high - low <= MIN_OVERLAP:
+        return None
+    return side.outward * (line - side.level_line), low, high
 
 
 def _edges(side: Side, covered: Sequence[Facing]) -> list[Facing]:

@@ -13,8 +13,9 @@ import numpy as np
 from wainscot.arrays import Floats
 from wainscot.signs.evidence import CELLS
 from wainscot.signs.rates import DEFAULT, Rates, SoilingClass
+from wainscot.voids.graph import Graph
 
-__all__ = ["DEFAULT", "class_of", "prior_row"]
+__all__ = ["DEFAULT", "class_of", "classes_of", "prior_row"]
 
 
 def class_of(kind: str, hidden: bool, volume: float, rates: Rates) -> str:
@@ -37,6 +38,24 @@ def class_of(kind: str, hidden: bool, volume: float, rates: Rates) -> str:
         if kind in row.kinds:
             return name
     return "narrow" if volume < rates.narrow_below else "wide"
+
+
+def classes_of(graph: Graph, rates: Rates) -> list[str]:
+    """Return the class of each void: as its graph says, else by its volume.
+
+    Parameters
+    ----------
+    graph : Graph
+        The voids.
+    rates : Rates
+        The tables.
+    """
+    if graph.harborage:
+        return list(graph.harborage)
+    return [
+        class_of(kind, bool(hidden), float(volume), rates)
+        for kind, hidden, volume in zip(graph.kinds, graph.hidden, graph.volume, strict=True)
+    ]
 
 
 def prior_row(soiling: SoilingClass) -> Floats:

@@ -15,9 +15,11 @@ from collections.abc import Iterator, Mapping
 
 from msgspec.structs import replace
 
-from wainscot.plan.model import COMPASS, Plan, Storey, Wall
+from wainscot.plan.frame import Rectangle
+from wainscot.plan.model import Plan, Storey, Wall
 from wainscot.plan.walls import side_words
-from wainscot.voids.modules import NARROWEST, Rectangle, modules
+from wainscot.voids.modules import NARROWEST, modules
+from wainscot.voids.plots import Plot
 from wainscot.voids.space import Form, Space, Touch
 
 LOWEST = 0.1
@@ -141,9 +143,10 @@ def _wall_space(
     deep = (north - south) if wall.side.axis == "x" else (east - west)
     holes = _hole_area(wall, rectangle, foot, head) if form != "stud bay" else 0.0
     face = max(long * (head - foot) - holes, 0.0)
-    middle = ((west + east) / 2, (south + north) / 2, (foot + head) / 2)
+    plot = Plot((rectangle,), wall.side.turn)
+    middle = (*plot.centre, (foot + head) / 2)
     touches = (
-        (Touch(wall.beyond, "wall", f"{COMPASS[wall.side.normal]} side", face, middle),)
+        (Touch(wall.beyond, "wall", f"{wall.side.facing} side", face, middle),)
         if wall.beyond
         else ()
     )
@@ -155,7 +158,7 @@ def _wall_space(
         words=words + where,
         owner=wall.id,
         storey=wall.storey,
-        rectangles=(rectangle,),
+        plot=plot,
         bottom=foot,
         top=head,
         volume=face * deep,

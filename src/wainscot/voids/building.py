@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 import numpy as np
-import shapely
 
 from wainscot import species as kinds_of_animal
 from wainscot.arrays import Floats
@@ -14,11 +13,12 @@ from wainscot.voids.bays import wall_spaces
 from wainscot.voids.contacts import contacts
 from wainscot.voids.faces import faces
 from wainscot.voids.fittings import fixture_spaces
-from wainscot.voids.floors import floor_spaces, room_spaces
+from wainscot.voids.floors import floor_spaces
 from wainscot.voids.graph import Graph
 from wainscot.voids.labels import labels, natural
 from wainscot.voids.passages import Passage, passages
 from wainscot.voids.placing import entry_voids
+from wainscot.voids.rooms import room_spaces
 from wainscot.voids.site import Site
 from wainscot.voids.sources import Source, sources
 from wainscot.voids.space import Space
@@ -84,26 +84,14 @@ def _voids(spaces: Sequence[Space], named: Sequence[str], site: Site) -> dict[st
         ),
         "owners": tuple(space.owner for space in spaces),
         "storeys": tuple(space.storey for space in spaces),
+        "harborage": tuple(space.harborage for space in spaces),
         "hidden": np.array([space.hidden for space in spaces], dtype=np.bool_),
-        "polygon": tuple(outline(space) for space in spaces),
+        "polygon": tuple(space.plot.outline for space in spaces),
         "bottom": np.array([space.bottom for space in spaces], dtype=np.float64),
         "top": np.array([space.top for space in spaces], dtype=np.float64),
         "volume": np.array([space.volume for space in spaces], dtype=np.float64),
         "faces": tuple(faces(site, v) for v in range(len(spaces))),
     }
-
-
-def outline(space: Space) -> Floats:
-    """Return a space's outline in plan, anticlockwise, one [n, 2] array. [m]"""
-    if len(space.rectangles) == 1:
-        west, south, east, north = space.rectangles[0]
-        return np.array([(west, south), (east, south), (east, north), (west, north)])
-    merged = shapely.union_all([shapely.box(*part) for part in space.rectangles])
-    largest = max(getattr(merged, "geoms", [merged]), key=lambda part: part.area)
-    ring = shapely.get_coordinates(shapely.simplify(largest.exterior, 1e-9))[:-1]
-    x, y = ring[:, 0], ring[:, 1]
-    turned = float(np.dot(x, np.roll(y, -1)) - np.dot(y, np.roll(x, -1))) < 0
-    return np.ascontiguousarray(ring[::-1] if turned else ring)
 
 
 def _graph(

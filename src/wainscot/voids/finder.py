@@ -10,13 +10,13 @@ import shapely
 
 from wainscot.arrays import Floats
 from wainscot.job import Place
+from wainscot.plan.frame import ring
 from wainscot.plan.kind import kinds
 from wainscot.plan.model import FixtureAt, Plan, Room, ServiceRun, Side
 from wainscot.quantity import length
 from wainscot.voids.graph import Graph
+from wainscot.voids.points import KNEE, along_path
 
-KNEE = 0.3
-"""Height at which a wall is looked at unless said otherwise. [m]"""
 CLOSE = 0.08
 """A mark this near to a void lies on its surface. [m]"""
 STRAY = 0.6
@@ -112,8 +112,19 @@ class Finder:
         stray : float
             How far off a void may lie. [m]
         """
-        point = service.path[0] if service.open_end == "start" else service.path[-1]
-        return self._nearest(point[0], point[1], point[2], stray, self._wanted("", 0.0))
+        return self.near(service.path[0 if service.open_end == "start" else -1], stray)
+
+    def near(self, point: tuple[float, float, float], stray: float) -> Indices:
+        """Return the void nearest to a point, if any is near.
+
+        Parameters
+        ----------
+        point : (float, float, float)
+            The point. [m]
+        stray : float
+            How far off a void may lie. [m]
+        """
+        return self._nearest(point[0], point[1], point[2], stray, lambda _: True)
 
     def _side(self, of: str) -> Side | None:
         key = self.plan.openings.get(of) or self.plan.drawn_walls.get(of) or of
@@ -249,9 +260,9 @@ class Finder:
         )
         ends = sorted((side.coordinate(along[0]), side.coordinate(along[1])))
         if place.part in ("floor", "ceiling"):
-            strip = shapely.box(*side.rectangle(ends[0], ends[1], -0.15, -0.05))
+            strip = shapely.Polygon(side.ring(ends[0], ends[1], -0.15, -0.05))
         else:
-            strip = shapely.box(*side.rectangle(ends[0], ends[1], 0.0, thickness))
+            strip = shapely.Polygon(side.ring(ends[0], ends[1], 0.0, thickness))
         several = reach or (place.along is None)
         return self._level(
             strip, storey.elevation, storey.height, height, place.part or "wall",
@@ -297,15 +308,16 @@ class Finder:
         if place.part == "room":
             return (graph.keys.index(fixture.room),)
         if place.part in ("floor", "ceiling", "wall"):
-            shape: shapely.Geometry = shapely.box(*fixture.rectangle)
+            shape: shapely.Geometry = shapely.Polygon(fixture.ring)
             if place.part == "wall":
                 ends = sorted(
                     fixture.side.coordinate(fixture.along + u) for u in (0.0, fixture.width)
                 )
-                shape = shapely.box(*fixture.side.rectangle(ends[0], ends[1], 0.0, 0.15))
+                shape = shapely.Polygon(fixture.side.ring(ends[0], ends[1], 0.0, 0.15))
             elif place.along is not None:
                 u = length(place.along)
-                shape = shapely.box(*fixture.place(u, u + 0.01, 0.0, fixture.depth))
+                strip = fixture.place(u, u + 0.01, 0.0, fixture.depth)
+                shape = shapely.Polygon(ring(strip, fixture.side.turn))
             return self._level(shape, storey.elevation, storey.height, None, place.part, 1e-6, 1e-6)
         if place.height is not None:
             z = storey.elevation + length(place.height)
@@ -315,7 +327,7 @@ class Finder:
 
     def _on_service(self, service: ServiceRun, place: Place, stray: float) -> Indices:
         if place.along is not None:
-            x, y, z = _point_at(service.path, length(place.along))
+            x, y, z = along_path(service.path, length(place.along))
             return self._nearest(x, y, z, stray, self._wanted(place.part, 0.0))
         if service.open_end:
             return self.open_end(service, STRAY)
@@ -344,20 +356,7 @@ class Finder:
         return (middle.x, middle.y, (base + float(self.graph.top[v])) / 2)
 
 
-def _point_at(
-    path: Sequence[tuple[float, float, float]], along: float
-) -> tuple[float, float, float]:
-    left = along
-    for start, stop in pairwise(path):
-        size = float(np.linalg.norm(np.subtract(stop, start)))
-        if size > 0 and left <= size:
-            x, y, z = (a + (b - a) * left / size for a, b in zip(start, stop, strict=True))
-            return (x, y, z)
-        left -= size
-    return path[-1]
-
-
 def _steps(path: Sequence[tuple[float, float, float]]) -> list[tuple[float, float, float]]:
     whole = sum(float(np.linalg.norm(np.subtract(b, a))) for a, b in pairwise(path))
     number = max(int(whole / 0.2), 1)
-    return [_point_at(path, whole * n / number) for n in range(number + 1)]
+    return [along_path(path, whole * n / number) for n in range(number + 1)]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from wainscot.plan.kind import kinds
 from wainscot.plan.model import Plan
+from wainscot.voids.plots import Plot
 from wainscot.voids.space import Space
 
 
@@ -33,13 +34,14 @@ def fixture_spaces(plan: Plan) -> list[Space]:
                     words=f"{cavity.words} {{label}}, {names[fixture.room]}",
                     owner=fixture.id,
                     storey=fixture.storey,
-                    rectangles=(rectangle,),
+                    plot=Plot((rectangle,), fixture.side.turn),
                     bottom=floor + box.z_low,
                     top=floor + box.z_high,
                     volume=size * cavity.share,
                     fixture=fixture,
                     role=cavity.role,
                     own_faces=cavity.faces,
+                    own_harborage=cavity.harborage,
                 )
             )
     return found

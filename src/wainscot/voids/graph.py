@@ -86,9 +86,11 @@ class Graph(msgspec.Struct, frozen=True):
     source_prior: Floats
     """[E, 3] chances of never, past, now; each row sums to 1. [1]"""
     source_at: Floats
-    """[E, 3] [m]"""
+    """[E, 3] where it is: an entry point's own place. [m]"""
     species: str = ""
     guess: str = ""
+    harborage: tuple[str, ...] = ()
+    """Class of harbourage of each void: ``room``, ``narrow``, ``wide`` or ``warm``."""
 
     def index(self) -> dict[str, int]:
         """Return the void's index by its id."""

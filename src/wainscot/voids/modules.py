@@ -14,8 +14,7 @@ from itertools import pairwise
 
 import shapely
 
-Rectangle = tuple[float, float, float, float]
-"""West, south, east, north. [m]"""
+from wainscot.plan.frame import Rectangle
 
 NARROWEST = 0.06
 """Clear width below which a space between members is left out. [m]"""
@@ -77,11 +76,11 @@ def rectangles(shape: shapely.Geometry) -> list[Rectangle]:
 def _slabs(polygon: shapely.Polygon) -> list[Rectangle]:
     """Cut an outline at every corner's x and join slabs that go on unchanged."""
     _, south, _, north = polygon.bounds
-    cuts = sorted({x for x, _ in shapely.get_coordinates(polygon).tolist()})
+    cuts = sorted({round(x, 9) for x, _ in shapely.get_coordinates(polygon).tolist()})
     open_slabs: dict[tuple[float, float], Rectangle] = {}
     found: list[Rectangle] = []
     for left, right in pairwise(cuts):
-        if right - left < 1e-9:
+        if right - left < 1e-6:
             continue
         middle = (left + right) / 2
         line = shapely.LineString([(middle, south - 1), (middle, north + 1)])

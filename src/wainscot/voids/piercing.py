@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
+import shapely
+
+from wainscot.plan.frame import to_frame
 from wainscot.voids.space import Space
 
 Point = tuple[float, float, float]
@@ -77,15 +80,49 @@ def _point(start: Point, stop: Point, share: float) -> Point:
 
 def _intervals(space: Space, start: Point, stop: Point) -> Iterator[tuple[float, float]]:
     """Yield the shares of a segment that lie within a space's blocks."""
+    if space.plot.shape is not None:
+        yield from _through_outline(space, start, stop)
+        return
+    a, b = (to_frame(end[:2], space.plot.turn) for end in (start, stop))
     for west, south, east, north in space.rectangles:
-        low, high = 0.0, 1.0
         bounds = ((west, east), (south, north), (space.bottom, space.top))
-        for (least, most), a, b in zip(bounds, start, stop, strict=True):
-            if abs(b - a) < 1e-12:
-                if not least <= a <= most:
-                    low, high = 1.0, 0.0
-                continue
-            one, other = (least - a) / (b - a), (most - a) / (b - a)
-            low, high = max(low, min(one, other)), min(high, max(one, other))
-        if high - low > 1e-9:
-            yield (low, high)
+        found = _clipped(bounds, (*a, start[2]), (*b, stop[2]))
+        if found is not None:
+            yield found
+
+
+def _clipped(
+    bounds: Sequence[tuple[float, float]], start: Point, stop: Point
+) -> tuple[float, float] | None:
+    """Return the share of a segment within bounds along each axis, or None."""
+    low, high = 0.0, 1.0
+    for (least, most), a, b in zip(bounds, start, stop, strict=True):
+        if abs(b - a) < 1e-12:
+            if not least <= a <= most:
+                return None
+            continue
+        one, other = (least - a) / (b - a), (most - a) / (b - a)
+        low, high = max(low, min(one, other)), min(high, max(one, other))
+    return (low, high) if high - low > 1e-9 else None
+
+
+def _through_outline(space: Space, start: Point, stop: Point) -> Iterator[tuple[float, float]]:
+    """Yield the same for a space that a slant has cut."""
+    flat = shapely.LineString([start[:2], stop[:2]])
+    spans = [(0.0, 1.0)]
+    if flat.length > 1e-9:
+        shared = flat.intersection(space.plot.polygon)
+        spans = [
+            (float(flat.project(shapely.Point(part.coords[0]))) / flat.length,
+             float(flat.project(shapely.Point(part.coords[-1]))) / flat.length)
+            for part in getattr(shared, "geoms", [shared])
+            if isinstance(part, shapely.LineString) and not part.is_empty
+        ]  # fmt: skip
+    elif not space.plot.polygon.intersects(shapely.Point(start[:2])):
+        return
+    height = _clipped(((space.bottom, space.top),), start[2:], stop[2:])  # type: ignore[arg-type]
+    for one, other in spans:
+        if height is not None:
+            low, high = max(min(one, other), height[0]), min(max(one, other), height[1])
+            if high - low > 1e-9:
+                yield low, high

@@ -15,6 +15,7 @@ from wainscot.job import Place
 from wainscot.plan.model import Plan
 from wainscot.voids.finder import STRAY, Finder, Indices
 from wainscot.voids.graph import Graph
+from wainscot.voids.sources import drain_points
 
 
 def locate(graph: Graph, plan: Plan, place: Place) -> Indices:
@@ -79,7 +80,9 @@ def why_lost(graph: Graph, plan: Plan, place: Place) -> str:
 
 
 def entry_voids(graph: Graph, plan: Plan) -> dict[str, int]:
-    """Return the void that each entry point and open drain end opens into; -1 for none.
+    """Return the void that each entry point, open or dead drain end and chamber opens into.
+
+    Without one it is -1.
 
     Parameters
     ----------
@@ -94,7 +97,7 @@ def entry_voids(graph: Graph, plan: Plan) -> dict[str, int]:
         voids = finder.find(entry.place, stray=STRAY)
         found[entry.id] = voids[0] if voids else -1
     for service in plan.services:
-        if service.open_end:
-            voids = finder.open_end(service, STRAY)
-            found[service.id] = voids[0] if voids else -1
+        for key, point, _, _ in drain_points(service):
+            voids = finder.near(point, STRAY)
+            found[key] = voids[0] if voids else -1
     return found

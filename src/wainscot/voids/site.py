@@ -10,8 +10,8 @@ from typing import Any
 
 import msgspec
 
-from wainscot.plan.model import Plan
-from wainscot.voids.contacts import Contact, by_forms
+from wainscot.plan.model import Plan, Wall
+from wainscot.voids.contacts import Contact, by_forms, turned
 from wainscot.voids.priors import PassageRow, passage_rows
 from wainscot.voids.space import Form, Space
 
@@ -60,7 +60,16 @@ class Site:
         out: dict[int, list[Contact]] = {}
         for one in self.contacts:
             out.setdefault(one.a, []).append(one)
-            out.setdefault(one.b, []).append(msgspec.structs.replace(one, a=one.b, b=one.a))
+            out.setdefault(one.b, []).append(turned(one))
+        return out
+
+    @cached_property
+    def bearing(self) -> Mapping[int, list[Wall]]:
+        """Walls known to bear, by level."""
+        out: dict[int, list[Wall]] = {}
+        for wall in self.plan.walls:
+            if wall.bearing == "yes":
+                out.setdefault(self.plan.storey(wall.storey).level, []).append(wall)
         return out
 
     def pairs(self, one: Form, other: Form) -> list[Contact]:

@@ -17,10 +17,12 @@ from importlib import resources
 from typing import Literal
 
 import msgspec
+import shapely
 
-from wainscot.plan.model import Entry, Plan
+from wainscot.plan.model import Entry, Plan, ServiceRun
 from wainscot.species import Species
 from wainscot.voids.piercing import Point, passed
+from wainscot.voids.points import point_of
 from wainscot.voids.space import Space
 
 LOW = 1.0
@@ -89,6 +91,7 @@ def sources(
     return [
         *_entries(plan, spaces, drawn, species),
         *_open_ends(plan, spaces, drawn),
+        *_shared_lofts(plan, spaces),
         *_unknown(plan, spaces, species),
         *_settled(spaces),
     ]
@@ -112,7 +115,7 @@ def _entries(
                 void,
                 past,
                 now,
-                spaces[void].centre,
+                point_of(plan, entry.place) or spaces[void].centre,
             )
         )
     return found
@@ -161,18 +164,66 @@ def open_end(service_path: Sequence[Point], end: str) -> Point:
 
 
 def _open_ends(plan: Plan, spaces: Sequence[Space], drawn: dict[str, int]) -> list[Source]:
-    """An open drain end that nobody made an entry point of is a way in by itself."""
-    row = source_rows()["entry", "drain"]
+    """Ways in that services make: open and dead ends, chambers; not where one is drawn already."""
     told = {entry.place.of for entry in plan.entries}
-    return [
-        Source(
-            service.id, f"open end of {service.name or 'the disused drain'}", "entry point",
-            "drain", drawn[service.id], row.past, row.now,
-            open_end(service.path, service.open_end),
-        )
-        for service in plan.services
-        if service.open_end and service.id not in told and drawn.get(service.id, -1) >= 0
-    ]  # fmt: skip
+    found = []
+    for service in plan.services:
+        if service.id in told:
+            continue
+        name = service.name or ("the disused drain" if service.disused else f"the {service.type}")
+        whose = f" ({service.owner})" if service.owner else ""
+        for key, point, row, words in drain_points(service):
+            if drawn.get(key, -1) >= 0:
+                odds = source_rows()["entry", row]
+                found.append(
+                    Source(
+                        key, f"{words} {name}{whose}", "entry point", "drain", drawn[key],
+                        odds.past, odds.now, point,
+                    )
+                )  # fmt: skip
+    return found
+
+
+def drain_points(service: ServiceRun) -> list[tuple[str, Point, str, str]]:
+    """Return (key, point, row of the table, words) of each place where a run may let animals out.
+
+    Parameters
+    ----------
+    service : ServiceRun
+        The run.
+    """
+    found = []
+    if service.open_end:
+        point = open_end(service.path, service.open_end)
+        found.append((service.id, point, "drain", "open end of"))
+    elif service.dead_leg:
+        found.append((service.id, service.dead_end, "dead leg", "dead end of"))
+    for n, point in enumerate(service.chambers, 1):
+        found.append((f"{service.id}/chamber/{n}", point, "chamber", "inspection chamber on"))
+    return found
+
+
+def _shared_lofts(plan: Plan, spaces: Sequence[Space]) -> list[Source]:
+    """A loft that runs on over the neighbour's is a way in with a name."""
+    row = source_rows()["entry", "shared loft"]
+    found = []
+    for edge in plan.loft_edges:
+        room = plan.room(edge.room)
+        inside = shapely.Polygon(room.polygon).representative_point()
+        for v, space in enumerate(spaces):
+            if space.form != "loft" or not space.plot.polygon.intersects(inside):
+                continue
+            side = room.side(edge.side) if edge.side else None
+            x, y = side.point(side.length / 2) if side else (inside.x, inside.y)
+            words = "the loft shared with the neighbour" + (f", {side.facing} side" if side else "")
+            if edge.kind == "neighbour":
+                found.append(
+                    Source(
+                        edge.id, words, "entry point", "neighbour", v, row.past, row.now,
+                        (x, y, space.bottom + 0.1),
+                    )
+                )  # fmt: skip
+    return found
 
 
 def _unknown(plan: Plan, spaces: Sequence[Space], species: Species) -> list[Source]:
@@ -191,9 +242,14 @@ def _unknown(plan: Plan, spaces: Sequence[Space], species: Species) -> list[Sour
             add(v, pool, weight * touch.area, touch.at)
     for service in plan.services:
         if service.type == "drain":
+            pool = f"drain, {service.owner}" if service.owner else "drain"
             weight = source_rows()["run", "drain"].weight
+            last = -1
             for v, start, stop, first, _ in passed(spaces, service.path):
-                add(v, "drain", weight * (stop - start), first)
+                add(v, pool, weight * (stop - start), first)
+                last = v
+            if service.joins and last >= 0:
+                add(last, pool, source_rows()["run", "joint"].weight, service.path[-1])
     whole = sum(weight for weight, _ in shares.values())
     if whole <= 0:
         return []
@@ -209,12 +265,18 @@ def _unknown(plan: Plan, spaces: Sequence[Space], species: Species) -> list[Sour
 
 
 def _settled(spaces: Sequence[Space]) -> list[Source]:
+    """Share the house's chance out by the area of each void's largest face.
+
+    Areas add up, so that splitting a void or adding one elsewhere changes little.
+    """
     hidden = [v for v, space in enumerate(spaces) if space.hidden]
     row = source_rows()["total", "settled"]
+    whole = sum(spaces[v].broadside for v in hidden)
     return [
         Source(
             f"settled/{spaces[v].key}", "a colony settled inside", "settled", "settled inside", v,
-            row.past / len(hidden), row.now / len(hidden), spaces[v].centre,
+            row.past * share, row.now * share, spaces[v].centre,
         )
         for v in hidden
+        for share in (spaces[v].broadside / whole,)
     ]  # fmt: skip

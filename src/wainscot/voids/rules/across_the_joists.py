@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from wainscot.voids.site import Proposal, Rule, Site
 
 THICKEST = 0.2
-AXES = ("x", "y")
 
 
 def propose(site: Site) -> Iterator[Proposal]:
@@ -16,7 +15,7 @@ def propose(site: Site) -> Iterator[Proposal]:
         if contact.axis > 1 or contact.gap > THICKEST:
             continue
         one, other = site.spaces[contact.a], site.spaces[contact.b]
-        if AXES[contact.axis] in (one.axis, other.axis):
+        if contact.runs_with(one.direction) or contact.runs_with(other.direction):
             continue
         variant = "joist" if one.owner == other.owner else "wall"
         words = "a hole bored through the joist"

@@ -16,9 +16,10 @@ def propose(site: Site) -> Iterator[Proposal]:
         for one in wall.openings:
             if one.type == "window":
                 continue
-            west, south, east, north = wall.side.rectangle(one.low, one.high, 0.0, wall.thickness)
+            ring = wall.side.ring(one.low, one.high, 0.0, wall.thickness)
             floor = site.plan.storey(wall.storey).elevation
-            at = ((west + east) / 2, (south + north) / 2, floor + one.sill)
+            middle = (sum(x for x, _ in ring) / 4, sum(y for _, y in ring) / 4)
+            at = (*middle, floor + one.sill)
             a, b = site.index[wall.side.room], site.index[wall.facing]
             contact = Contact(min(a, b), max(a, b), 0, wall.thickness, (0.0, 0.0), at)
             yield site.propose(contact, "doorway", one.type, f"the {one.type}")

@@ -4,6 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+import shapely
+
+from wainscot.plan.frame import ring, to_frame
 from wainscot.plan.kind import Box, Join, kinds
 from wainscot.plan.model import FixtureAt
 from wainscot.voids.contacts import Contact, rooms_above
@@ -46,13 +49,13 @@ def _ends(
     if join.to == "room":
         return [(room, here, 1.0)]
     if join.to == "room above":
-        over = rooms_above(site.spaces, room, fixture.rectangle)
+        over = rooms_above(site.spaces, room, shapely.Polygon(fixture.ring))
         return [(v, here, 1.0 / len(over)) for v in over]
     other = site.index.get(f"{fixture.id}/{join.to}")
     if other is not None:
         return [(other, here, 1.0)]
     found = [
-        (one, _common(one, fixture, join.window))
+        (one, _common(site, one, fixture, join.window))
         for one in site.touching.get(start, [])
         if _fits(site, fixture, join.to, one)
     ]
@@ -78,26 +81,28 @@ def _fits(site: Site, fixture: FixtureAt, to: str, one: Contact) -> bool:
 
 def _side_of(fixture: FixtureAt, one: Contact, site: Site) -> str:
     """Return on which side of the fixture a contact lies, seen from inside the room."""
-    start, end = site.spaces[one.a].centre, site.spaces[one.b].centre
     side = fixture.side
+    start, end = (
+        to_frame((x, y), side.turn)
+        for x, y, _ in (site.spaces[one.a].centre, site.spaces[one.b].centre)
+    )
     along = 0 if side.axis == "x" else 1
-    if one.axis != along:
+    if one.runs_with(side.direction):
         outward = end[1 - along] - start[1 - along]
         return "behind" if outward * side.outward > 0 else "front"
     rightward = (end[along] - start[along]) * side.rightward > 0
     return "right" if rightward != fixture.flip else "left"
 
 
-def _common(one: Contact, fixture: FixtureAt, window: Box | None) -> float:
+def _common(site: Site, one: Contact, fixture: FixtureAt, window: Box | None) -> float:
     """Return how much of the contact lies within the join's window."""
     if window is None or one.axis != 2:
         return max(one.spans[0] * one.spans[1], 1e-9)
-    west, south, east, north = fixture.place(
-        window.u_low, window.u_high, window.v_low, window.v_high
-    )
-    across = min(east, one.at[0] + one.spans[0] / 2) - max(west, one.at[0] - one.spans[0] / 2)
-    along = min(north, one.at[1] + one.spans[1] / 2) - max(south, one.at[1] - one.spans[1] / 2)
-    return max(across, 0.0) * max(along, 0.0)
+    place = fixture.place(window.u_low, window.u_high, window.v_low, window.v_high)
+    shape = shapely.Polygon(ring(place, fixture.side.turn))
+    for v in (one.a, one.b):
+        shape = shape.intersection(site.spaces[v].plot.polygon)
+    return float(shape.area)
 
 
 RULE = Rule("fixture joins", "the ways that fixtures make", propose)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 
 from msgspec.structs import replace
 
-from wainscot.voids.contacts import Contact
+from wainscot.voids.contacts import Contact, turned
 from wainscot.voids.site import Proposal, Rule, Site
 from wainscot.voids.space import Form
 
@@ -28,17 +28,13 @@ def propose(site: Site) -> Iterator[Proposal]:
                 up = site.spaces[contact.b].bottom > site.spaces[contact.a].bottom
                 ends.setdefault((contact.a, up), []).append(contact)
                 if form == "stud bay":
-                    ends.setdefault((contact.b, not up), []).append(_turned(contact))
+                    ends.setdefault((contact.b, not up), []).append(turned(contact))
     for group in ends.values():
         sizes = [one.spans[0] * one.spans[1] for one in group]
         whole = sum(sizes)
         for contact, size in zip(group, sizes, strict=True):
             if size >= LEAST_SHARE * whole:
                 yield _shared(_one(site, contact), size / whole)
-
-
-def _turned(contact: Contact) -> Contact:
-    return replace(contact, a=contact.b, b=contact.a)
 
 
 def _shared(one: Proposal, share: float) -> Proposal:
