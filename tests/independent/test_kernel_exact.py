@@ -133,7 +133,9 @@ def tiny_problems(draw: st.DrawFn) -> Problem:
     passages = [(a, b, draw(chance)) for a, b in ends]
     weights = st.tuples(chance, chance, chance)
     places = draw(st.lists(st.integers(0, voids - 1), max_size=4))
-    sources = [(v, draw(weights), draw(st.booleans())) for v in places]
+    share = chance | st.just(0.0)
+    priors = st.tuples(share, share, share).filter(any)
+    sources = [(v, draw(priors), draw(st.booleans())) for v in places]
     signs = draw(st.sets(st.integers(0, voids - 1)))
     rows = {v: sign(*draw(weights), 1.3, 2) for v in signs}
     member = st.tuples(st.integers(0, voids - 1), weights)
