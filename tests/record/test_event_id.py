@@ -9,7 +9,7 @@ import msgspec
 import pytest
 
 from wainscot.record import (
-    NewerEvent,
+    NewerFormError,
     RecordError,
     canonical,
     check,
@@ -115,9 +115,9 @@ def test_fields_that_nobody_knows_are_kept_and_are_part_of_the_id() -> None:
 
 
 def test_a_newer_form_is_refused_as_such_whatever_its_shape() -> None:
-    with pytest.raises(NewerEvent, match="form 7 is newer"):
+    with pytest.raises(NewerFormError, match="form 7 is newer"):
         event_of({"schema": 7, "kind": "merge"})
-    with pytest.raises(NewerEvent):
+    with pytest.raises(NewerFormError):
         check(msgspec.structs.replace(_title(), schema=7))  # type: ignore[arg-type]
 
 

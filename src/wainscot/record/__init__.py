@@ -19,7 +19,7 @@ the store to say.
 from wainscot.record.diff import diff
 from wainscot.record.event import (
     Event,
-    NewerEvent,
+    NewerFormError,
     RecordError,
     canonical,
     check,
@@ -33,7 +33,7 @@ from wainscot.record.fold import fold
 
 __all__ = [
     "Event",
-    "NewerEvent",
+    "NewerFormError",
     "RecordError",
     "canonical",
     "check",

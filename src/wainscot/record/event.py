@@ -30,7 +30,7 @@ class RecordError(WainscotError):
     """An event that cannot belong to a record: a wrong id, form or time."""
 
 
-class NewerEvent(RecordError):
+class NewerFormError(RecordError):
     """An event in a form that this program does not know yet."""
 
 
@@ -118,7 +118,7 @@ def event_of(content: Any) -> Event:
 
     Raises
     ------
-    NewerEvent
+    NewerFormError
         If it was written in a newer form.
     RecordError
         If it is no event, or not the one that its id names.
@@ -239,8 +239,8 @@ def _check_form(event: Event) -> None:
         raise RecordError(f"no job can take this {event.kind} of {event.entity!r}.{event.field!r}")
 
 
-def _newer(schema: int) -> NewerEvent:
-    return NewerEvent(
+def _newer(schema: int) -> NewerFormError:
+    return NewerFormError(
         f"event form {schema} is newer than this program knows ({SCHEMA}); "
         "install the newer program, and it is read then"
     )

@@ -1,0 +1,77 @@
+"""The record on disk: nothing that was acknowledged is lost.
+
+>>> import tempfile
+>>> from wainscot.record import event, line_of
+>>> folder = Path(tempfile.mkdtemp()) / "record"
+>>> store = Store.create(folder, device="office")
+>>> titled = event("set", job="job_a", device="phone", seq=1, prev="",
+...                at="2025-03-14T09:30:00+00:00", field="title", value="Mill Cottage")
+>>> told = store.append([line_of(titled), b"rubbish"], received="2025-03-14T09:31:00+00:00")
+>>> told.refused[0].reason
+'not JSON: Expecting value: line 1 column 1 (char 0)'
+>>> store.job("job_a").title
+'Mill Cottage'
+>>> store.close()
+
+A record is a folder: one SQLite file with the events, photos under their hashes, backups.  Sync is
+set union: :meth:`Store.missing` says what another lacks, :meth:`Store.batches` gives the lines,
+:meth:`Store.append` takes them, in any order and as often as one likes.
+
+Limits: one machine's own disk, not a network share.  Accounts, HTTP, erasure of personal fields and
+proof against tampering are not here.
+"""
+
+from pathlib import Path
+
+from wainscot.store.admit import Admitted, Refused, admit
+from wainscot.store.backup import Status, Taken, check, held_by, status, take
+from wainscot.store.blobs import BlobFault, Blobs
+from wainscot.store.chains import Chain, Link, chains
+from wainscot.store.database import Database, Journal, driver, journal_for
+from wainscot.store.doctor import Finding, doctor
+from wainscot.store.durable import STOPPED, Disk, stop
+from wainscot.store.faults import DamagedError, DiskFullError, PartError, StoreError
+from wainscot.store.layout import Layout
+from wainscot.store.restore import restore
+from wainscot.store.rows import Received
+from wainscot.store.store import Counts, Receipt, Store
+from wainscot.store.whole import export_everything, import_everything
+
+__all__ = [
+    "STOPPED",
+    "Admitted",
+    "BlobFault",
+    "Blobs",
+    "Chain",
+    "Counts",
+    "DamagedError",
+    "Database",
+    "Disk",
+    "DiskFullError",
+    "Finding",
+    "Journal",
+    "Layout",
+    "Link",
+    "PartError",
+    "Path",
+    "Receipt",
+    "Received",
+    "Refused",
+    "Status",
+    "Store",
+    "StoreError",
+    "Taken",
+    "admit",
+    "chains",
+    "check",
+    "doctor",
+    "driver",
+    "export_everything",
+    "held_by",
+    "import_everything",
+    "journal_for",
+    "restore",
+    "status",
+    "stop",
+    "take",
+]

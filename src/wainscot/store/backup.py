@@ -1,0 +1,370 @@
+"""Backups that were read back, and what would be lost without the newest of them.
+
+A backup is one archive: a copy of the SQLite file at one moment, taken while others may write, and
+every photo that it lists.  It gets its name only after it was read back: every member's hash, the
+copy's own integrity, every event's id, the number of rows in each table.
+
+Limits: each backup holds all photos.  On the same disk it helps against slips, not against the
+disk's death; put it on another.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+import shutil
+import tempfile
+from collections.abc import Iterable, Iterator
+from contextlib import closing
+from pathlib import Path
+from types import ModuleType
+from typing import Any
+
+import msgspec
+from sqlalchemy import func, inspect, select
+
+from wainscot.record import RecordError, event_id, instant
+from wainscot.store.archive import (
+    Archive,
+    Manifest,
+    Member,
+    Part,
+    check_whole,
+    noted_digest,
+    write_archive,
+)
+from wainscot.store.blobs import Blobs, file_chunks
+from wainscot.store.database import Database, driver
+from wainscot.store.durable import Disk
+from wainscot.store.faults import DamagedError, StoreError
+from wainscot.store.tables import backup, blob, event
+
+COPY = "record.sqlite"
+
+
+class Taken(msgspec.Struct, frozen=True):
+    """A backup: where it lies, the SHA-256 of the file, when it was taken, what it holds."""
+
+    path: Path
+    digest: str
+    taken: str
+    events: int
+    blobs: int
+    events_through: int
+    blobs_through: int
+
+
+class Status(msgspec.Struct, frozen=True):
+    """The newest backup that can be restored, and what came after it.
+
+    ``since`` is when the first event or photo arrived that no backup holds; empty where all are
+    held.  ``damaged`` are backups that are there and cannot be used, ``gone`` those that are not.
+    """
+
+    last: Taken | None
+    events_after: int
+    blobs_after: int
+    since: str
+    damaged: tuple[Path, ...] = ()
+    gone: tuple[Path, ...] = ()
+
+
+def take(database: Database, blobs: Blobs, disk: Disk, folder: Path, *, now: str) -> Taken:
+    """Take a backup, read it back, and note it in the record.
+
+    Parameters
+    ----------
+    database, blobs : Database, Blobs
+        The record; others may go on writing.
+    disk : Disk
+        Acts on the disk.
+    folder : Path
+        Where it goes; made if it is not there.
+    now : str
+        ISO 8601 with offset.
+
+    Raises
+    ------
+    DamagedError
+        If the record itself or the written file is not sound; then there is no backup.
+    DiskFullError
+        If there is no room.
+    """
+    disk.folder(folder)
+    with tempfile.TemporaryDirectory(dir=folder, prefix=".taking-") as work:
+        copy = Path(work) / COPY
+        database.copy(copy)
+        facts = _facts(copy, database.library)
+        path = _free_name(folder, now)
+
+        def read_back(part: Path) -> None:
+            check(part, Path(work) / "read-back", database.library)
+
+        digest = write_archive(
+            path, _parts(copy, facts, blobs), lambda members: facts.manifest(now, members),
+            disk, read_back,
+        )  # fmt: skip
+    taken = _taken(path, digest, facts.manifest(now, {}))
+    _note(database, taken)
+    return taken
+
+
+class _Facts(msgspec.Struct, frozen=True):
+    """What a copy of the SQLite file holds."""
+
+    head: str
+    events: int
+    events_through: int
+    blobs: tuple[str, ...]
+    blobs_through: int
+    tables: dict[str, int]
+
+    def manifest(self, taken: str, members: dict[str, Member]) -> Manifest:
+        return Manifest(
+            form=1, kind="backup", taken=taken, head=self.head,
+            blob_head=set_hash(self.blobs), members=members, events=self.events,
+            blobs=len(self.blobs), events_through=self.events_through,
+            blobs_through=self.blobs_through, tables=self.tables,
+        )  # fmt: skip
+
+
+def set_hash(names: Iterable[str]) -> str:
+    """Return the SHA-256 over sorted names: the name of the set."""
+    return hashlib.sha256("".join(f"{one}\n" for one in sorted(names)).encode()).hexdigest()
+
+
+def _facts(copy: Path, library: ModuleType) -> _Facts:
+    """Read a copy by plain SQL, for its tables may be of an older program; refuse damage."""
+    with closing(library.connect(str(copy))) as connection:
+        try:
+            _sound(connection)
+            ids = [row[0] for row in connection.execute("SELECT id FROM event")]
+            blobs = [row[0] for row in connection.execute("SELECT hash FROM blob ORDER BY n")]
+            return _Facts(
+                head=set_hash(ids),
+                events=len(ids),
+                events_through=_one(connection, "SELECT coalesce(max(n), 0) FROM event"),
+                blobs=tuple(blobs),
+                blobs_through=_one(connection, "SELECT coalesce(max(n), 0) FROM blob"),
+                tables={
+                    row[0]: _one(connection, f'SELECT count(*) FROM "{row[0]}"')
+                    for row in connection.execute(
+                        "SELECT name FROM sqlite_master WHERE type = 'table' ORDER BY name"
+                    ).fetchall()
+                },
+            )
+        except library.DatabaseError as error:
+            raise DamagedError(f"the record is damaged ({error})") from None
+
+
+def _sound(connection: Any) -> None:
+    told = [row[0] for row in connection.execute("PRAGMA integrity_check")]
+    if told != ["ok"]:
+        raise DamagedError(f"the record is damaged ({told[0]})")
+    for name, body in connection.execute("SELECT id, body FROM event"):
+        try:
+            good = event_id(json.loads(body)) == name
+        except (ValueError, RecordError):
+            good = False
+        if not good:
+            raise DamagedError(f"event {name[:12]} is not the one that was written")
+
+
+def _one(connection: Any, query: str) -> int:
+    return int(connection.execute(query).fetchone()[0])
+
+
+def _parts(copy: Path, facts: _Facts, blobs: Blobs) -> Iterator[Part]:
+    yield COPY, file_chunks(copy)
+    for digest in facts.blobs:
+        yield f"blobs/{digest}", blobs.read(digest)
+
+
+def check(path: Path, work: Path, library: ModuleType | None = None) -> Archive:
+    """Read a backup whole, as if restoring it.
+
+    Parameters
+    ----------
+    path : Path
+        The archive.
+    work : Path
+        Folder that is not there, on a disk with room for a copy of the SQLite file; removed again.
+    library : module, optional
+        A DB-API module of SQLite.
+
+    Raises
+    ------
+    DamagedError
+        If anything in it is not as written.
+    """
+    archive = Archive(path)
+    manifest = archive.manifest
+    if manifest.kind != "backup" or COPY not in manifest.members:
+        raise DamagedError(f"{path.name} is no backup of a record")
+    archive.check()
+    work.mkdir()
+    try:
+        copy = work / COPY
+        with copy.open("wb") as stream:
+            stream.writelines(archive.read(COPY))
+        facts = _facts(copy, library or driver())
+    finally:
+        shutil.rmtree(work)
+    if facts.manifest(manifest.taken, manifest.members) != manifest:
+        raise DamagedError(f"{path.name} does not hold what its list says")
+    for digest in facts.blobs:
+        member = manifest.members.get(f"blobs/{digest}")
+        if member is None or member.sha256 != digest:
+            raise DamagedError(f"{path.name} lacks the photo {digest[:12]}")
+    return archive
+
+
+def _free_name(folder: Path, now: str) -> Path:
+    moment = instant(now).strftime("%Y%m%dT%H%M%SZ")
+    number = 1
+    while (path := folder / f"wainscot-{moment}-{number}.zip").exists():
+        number += 1
+    return path
+
+
+def _taken(path: Path, digest: str, manifest: Manifest) -> Taken:
+    return Taken(
+        path=path, digest=digest, taken=manifest.taken, events=manifest.events,
+        blobs=manifest.blobs, events_through=manifest.events_through,
+        blobs_through=manifest.blobs_through,
+    )  # fmt: skip
+
+
+def note(database: Database, path: Path, digest: str) -> Taken:
+    """Note a backup that lies somewhere and was checked, so that :func:`status` knows of it."""
+    taken = _taken(path.resolve(), digest, Archive(path).manifest)
+    _note(database, taken)
+    return taken
+
+
+def _note(database: Database, taken: Taken) -> None:
+    row = {
+        "path": str(taken.path.resolve()), "digest": taken.digest, "taken": taken.taken,
+        "events_through": taken.events_through, "blobs_through": taken.blobs_through,
+    }  # fmt: skip
+    with database.writing() as connection:
+        if inspect(connection).has_table("backup"):  # the tables of an older program may lack it
+            connection.execute(backup.insert(), [row])
+
+
+def status(database: Database, folder: Path) -> Status:
+    """Return the newest backup that can be restored, found by reading the files again.
+
+    Parameters
+    ----------
+    database : Database
+        The record.
+    folder : Path
+        Where backups lie unless they were put elsewhere.
+    """
+    noted = _noted(database)
+    found = {path: noted_digest(path) for path in sorted(folder.glob("wainscot-*.zip"))}
+    found = {path.resolve(): digest for path, digest in found.items()} | noted
+    damaged = []
+    good = []
+    for path, digest in found.items():
+        try:
+            check_whole(path, digest)
+            good.append(_taken(path, digest, Archive(path).manifest))
+        except DamagedError:
+            damaged.append(path)
+        except OSError:
+            continue
+    last = _last_of_ours(database, good)
+    gone = tuple(path for path in found if not path.is_file())
+    return _status(database, last, tuple(damaged), gone)
+
+
+def _noted(database: Database) -> dict[Path, str]:
+    with database.reading() as connection:
+        return {
+            Path(row.path): row.digest
+            for row in connection.execute(select(backup.c.path, backup.c.digest))
+        }
+
+
+def _last_of_ours(database: Database, good: list[Taken]) -> Taken | None:
+    """Return the newest whose events and photos are all in this record.
+
+    After a restore numbers of receipt are given anew, so a number alone proves nothing.
+    """
+    good.sort(key=lambda one: (one.events_through, one.blobs_through, instant(one.taken)))
+    for one in reversed(good):
+        manifest = Archive(one.path).manifest
+        with database.reading() as connection:
+            ids = connection.execute(select(event.c.id).where(event.c.n <= one.events_through))
+            same = set_hash(row.id for row in ids) == manifest.head
+            hashes = connection.execute(select(blob.c.hash).where(blob.c.n <= one.blobs_through))
+            same = same and set_hash(row.hash for row in hashes) == manifest.blob_head
+        if same:
+            return one
+    return None
+
+
+def _status(
+    database: Database, last: Taken | None, damaged: tuple[Path, ...], gone: tuple[Path, ...]
+) -> Status:
+    events_through = last.events_through if last else 0
+    blobs_through = last.blobs_through if last else 0
+    first: list[str] = []
+    after = []
+    with database.reading() as connection:
+        for table, through in ((event, events_through), (blob, blobs_through)):
+            later = table.c.n > through
+            after.append(
+                connection.execute(
+                    select(func.count()).select_from(table).where(later)
+                ).scalar_one()
+            )
+            earliest = select(table.c.received).where(later).order_by(table.c.n).limit(1)
+            first += connection.execute(earliest).scalars()
+    return Status(
+        last=last, events_after=after[0], blobs_after=after[1],
+        since=min(first, key=instant, default=""), damaged=damaged, gone=gone,
+    )  # fmt: skip
+
+
+def held_by(database: Database, last: Taken | None, ids: Iterable[str]) -> tuple[str, ...]:
+    """Return those ids that the last restorable backup holds; a phone may let go of these.
+
+    Parameters
+    ----------
+    database : Database
+        The record.
+    last : Taken or None
+        As :func:`status` found it.
+    ids : iterable of str
+        Ids of events.
+    """
+    through = last.events_through if last else 0
+    wanted = list(dict.fromkeys(ids))
+    with database.reading() as connection:
+        found = connection.execute(select(event.c.id).where(event.c.n <= through))
+        held = {row.id for row in found}
+    return tuple(one for one in wanted if one in held)
+
+
+def unpack(archive: Archive, folder: Path, disk: Disk) -> None:
+    """Write what an archive holds into a folder, flushed.
+
+    Raises
+    ------
+    StoreError
+        If there is no room for it.
+    """
+    disk.folder(folder)
+    free = shutil.disk_usage(folder).free
+    if archive.size > free:
+        raise StoreError(f"{archive.path.name} needs {archive.size} bytes; {free} are free")
+    for name in archive.manifest.members:
+        target = folder / name
+        if name.startswith("blobs/"):
+            digest = name.removeprefix("blobs/")
+            target = folder / "blobs" / digest[:2] / digest
+        disk.folder(target.parent)
+        disk.write(target, archive.read(name))

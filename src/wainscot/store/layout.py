@@ -1,0 +1,28 @@
+"""Where things lie in the folder of a record."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import msgspec
+
+
+class Layout(msgspec.Struct, frozen=True):
+    """The folder of a record and what lies in it."""
+
+    folder: Path
+
+    @property
+    def database(self) -> Path:
+        """The SQLite file."""
+        return self.folder / "record.sqlite"
+
+    @property
+    def blobs(self) -> Path:
+        """Photos by their hash."""
+        return self.folder / "blobs"
+
+    @property
+    def backups(self) -> Path:
+        """Backups, unless they are put elsewhere."""
+        return self.folder / "backups"

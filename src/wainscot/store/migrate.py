@@ -1,0 +1,65 @@
+"""Tables of an older program to this one's, after a backup that was read back.
+
+The changes of one start are one transaction: they are made whole or not at all.
+"""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+from alembic import command
+from alembic.config import Config
+from alembic.script import ScriptDirectory
+from sqlalchemy import Connection, inspect, text
+
+from wainscot.store.database import Database
+from wainscot.store.faults import StoreError
+
+_SCRIPTS = Path(__file__).parent / "migrations"
+
+
+def _config(connection: Connection | None = None) -> Config:
+    config = Config()
+    config.set_main_option("script_location", str(_SCRIPTS).replace("%", "%%"))
+    config.attributes["connection"] = connection
+    return config
+
+
+def newest() -> str:
+    """Return the revision of the tables that this program knows."""
+    return str(ScriptDirectory.from_config(_config()).get_current_head())
+
+
+def revision(database: Database) -> str:
+    """Return the revision of a record's tables; empty where there are none yet.
+
+    Raises
+    ------
+    StoreError
+        If it is none that this program knows.
+    """
+    with database.reading() as connection:
+        if not inspect(connection).has_table("alembic_version"):
+            return ""
+        found = str(connection.execute(text("SELECT version_num FROM alembic_version")).scalar())
+    known = [one.revision for one in ScriptDirectory.from_config(_config()).walk_revisions()]
+    if found not in known:
+        raise StoreError(
+            f"the record was written by a newer program (tables {found}, known up to {newest()}); "
+            "install that program, nothing was changed"
+        )
+    return found
+
+
+def upgrade(database: Database, to: str = "head") -> None:
+    """Bring the tables up to a revision.
+
+    Parameters
+    ----------
+    database : Database
+        The record; whoever calls has a verified backup of it.
+    to : str
+        Revision; the newest by default.
+    """
+    with database.writing() as connection:
+        command.upgrade(_config(connection), to)

@@ -1,0 +1,1 @@
+"""The record's tables, one file a change, shipped with the program."""

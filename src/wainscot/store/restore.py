@@ -1,0 +1,76 @@
+"""A backup to a record again."""
+
+from __future__ import annotations
+
+import shutil
+from contextlib import closing
+from pathlib import Path
+from types import ModuleType
+
+from wainscot.store import backup, rows
+from wainscot.store.archive import check_whole, noted_digest
+from wainscot.store.blobs import digest_of, file_chunks
+from wainscot.store.durable import Disk
+from wainscot.store.faults import DamagedError, StoreError
+from wainscot.store.layout import Layout
+from wainscot.store.store import Store
+
+
+def restore(
+    path: Path,
+    folder: Path,
+    *,
+    device: str,
+    now: str,
+    library: ModuleType | None = None,
+    disk: Disk | None = None,
+) -> Store:
+    """Put a backup into a folder and open it; whole or not at all.
+
+    Parameters
+    ----------
+    path : Path
+        The backup.
+    folder : Path
+        Where to; not there yet or empty.
+    device : str
+        A device id that was never used: the record that was lost may have written events after
+        this backup, and their numbers must not be given twice.
+    now : str
+        ISO 8601 with offset.
+    library, disk : optional
+        What the record works with.
+
+    Raises
+    ------
+    DamagedError
+        If the backup is not as written; nothing is restored then.
+    StoreError
+        If the folder holds something, or there is no room.
+    """
+    disk = disk or Disk()
+    if folder.exists() and any(folder.iterdir()):
+        raise StoreError(f"{folder} is not empty; restore into a folder that is not there yet")
+    digest = noted_digest(path) or digest_of(file_chunks(path))
+    check_whole(path, digest)
+    work = folder.with_name(f".{folder.name}.restoring")
+    if work.exists():
+        shutil.rmtree(work)
+    disk.folder(work)
+    try:
+        backup.unpack(backup.check(path, work / "checking", library), work, disk)
+        with closing(Store.open(work, now=now, library=library, disk=disk)) as store:
+            with store.database.writing() as connection:
+                rows.set_own_device(connection, device)
+            backup.note(store.database, path, digest)
+            if faults := list(store.blobs.scrub()):
+                raise DamagedError(f"photo {faults[0].hash[:12]} is {faults[0].fault}")
+        disk.sync(Layout(work).database)
+        if folder.exists():
+            folder.rmdir()
+        work.rename(folder)
+        disk.sync_folder(folder.parent)
+    except BaseException:
+        shutil.rmtree(work, ignore_errors=True)
+        raise
+    return Store.open(folder, now=now, library=library, disk=disk)

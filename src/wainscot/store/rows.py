@@ -1,0 +1,152 @@
+"""Reading and writing events inside a transaction that the caller holds."""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Iterable, Iterator, Sequence
+from itertools import islice
+from typing import TypeVar
+
+import msgspec
+from sqlalchemy import Connection, func, select
+from sqlalchemy.dialects.sqlite import insert
+
+from wainscot.record import Event, RecordError, event_of
+from wainscot.store.admit import Admitted, Refused
+from wainscot.store.faults import DamagedError
+from wainscot.store.tables import event, meta, quarantine
+
+T = TypeVar("T")
+
+_MANY = 500  # values in one statement; SQLite before 3.32 takes 999
+
+
+class Received(msgspec.Struct, frozen=True):
+    """When an event arrived, and by how much the receiver's clock was ahead of the sender's. [s]"""
+
+    id: str
+    received: str
+    skew: float | None = None
+
+
+def parted(values: Iterable[T], size: int) -> Iterator[list[T]]:
+    """Give values in lists of at most so many."""
+    flow = iter(values)
+    while part := list(islice(flow, size)):
+        yield part
+
+
+def known(connection: Connection, ids: Iterable[str]) -> set[str]:
+    """Return those ids that the record holds."""
+    found: set[str] = set()
+    for part in parted(ids, _MANY):
+        rows = connection.execute(select(event.c.id).where(event.c.id.in_(part)))
+        found.update(row.id for row in rows)
+    return found
+
+
+def write_events(
+    connection: Connection, admitted: Sequence[Admitted], receipts: Sequence[Received]
+) -> list[bool]:
+    """Write events that are not there yet, and return for each whether it was written.
+
+    Parameters
+    ----------
+    connection : Connection
+        Of :meth:`Database.writing`, so that nobody else writes between look and act.
+    admitted : sequence of Admitted
+        Events in the order in which they came.
+    receipts : sequence of Received
+        One for each.
+    """
+    held = known(connection, (one.event.id for one in admitted))
+    new = []
+    rows = []
+    for one, receipt in zip(admitted, receipts, strict=True):
+        new.append(one.event.id not in held)
+        if new[-1]:
+            held.add(one.event.id)
+            rows.append(_row(one, receipt))
+    if rows:
+        connection.execute(event.insert(), rows)
+    return new
+
+
+def _row(one: Admitted, receipt: Received) -> dict[str, object]:
+    told = one.event
+    return {
+        "id": told.id, "job": told.job, "device": told.device, "seq": told.seq, "prev": told.prev,
+        "body": one.line, "received": receipt.received, "skew": receipt.skew,
+    }  # fmt: skip
+
+
+def write_refused(connection: Connection, refused: Iterable[Refused], received: str) -> None:
+    """Put aside what was refused; the same bytes once."""
+    rows = [
+        {"digest": one.digest, "raw": one.raw, "reason": one.reason, "received": received}
+        for one in refused
+    ]
+    if rows:
+        connection.execute(insert(quarantine).on_conflict_do_nothing(), rows)
+
+
+def lines(connection: Connection, job: str | None = None) -> list[bytes]:
+    """Return the lines of a job, or of all; by device and number, however they arrived."""
+    chosen = select(event.c.body).order_by(event.c.device, event.c.seq, event.c.id)
+    if job is not None:
+        chosen = chosen.where(event.c.job == job)
+    return [bytes(row.body) for row in connection.execute(chosen)]
+
+
+def events(connection: Connection, job: str) -> list[Event]:
+    """Return the events of a job.
+
+    Raises
+    ------
+    DamagedError
+        If one is not what was written.
+    """
+    try:
+        return [event_of(json.loads(line)) for line in lines(connection, job)]
+    except (ValueError, RecordError) as error:
+        raise DamagedError(f"the record is damaged ({error}); restore the last backup") from None
+
+
+def head(connection: Connection, job: str | None = None) -> str:
+    """Return the SHA-256 over the sorted ids of a job's events, or of all: the name of the set."""
+    chosen = select(event.c.id).order_by(event.c.id)
+    if job is not None:
+        chosen = chosen.where(event.c.job == job)
+    hashed = hashlib.sha256()
+    for row in connection.execute(chosen):
+        hashed.update(row.id.encode() + b"\n")
+    return hashed.hexdigest()
+
+
+def tip(connection: Connection, device: str) -> tuple[int, str]:
+    """Return number and id of a device's last event; 0 and empty where it has none."""
+    chosen = (
+        select(event.c.seq, event.c.id)
+        .where(event.c.device == device)
+        .order_by(event.c.seq.desc(), event.c.id)
+        .limit(1)
+    )
+    row = connection.execute(chosen).first()
+    return (int(row.seq), str(row.id)) if row else (0, "")
+
+
+def own_device(connection: Connection) -> str:
+    """Return the id under which this record itself writes."""
+    return str(connection.execute(select(meta.c.value).where(meta.c.name == "device")).scalar_one())
+
+
+def set_own_device(connection: Connection, device: str) -> None:
+    """Give this record another id to write under."""
+    made = insert(meta).values(name="device", value=device)
+    connection.execute(made.on_conflict_do_update(index_elements=["name"], set_={"value": device}))
+
+
+def count(connection: Connection, column: object) -> int:
+    """Return how many different values a column has."""
+    return int(connection.execute(select(func.count(func.distinct(column)))).scalar_one())

@@ -1,0 +1,410 @@
+"""One folder with one record: events, photos, what was put aside, backups."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Sequence
+from pathlib import Path
+from types import ModuleType
+
+import msgspec
+from sqlalchemy import delete, select
+from sqlalchemy.dialects.sqlite import insert
+
+from wainscot.job import Job
+from wainscot.record import Event, diff, fold, instant, line_of
+from wainscot.store import migrate, rows
+from wainscot.store.admit import Admitted, Refused, admit
+from wainscot.store.backup import Taken, take
+from wainscot.store.blobs import Blobs
+from wainscot.store.chains import Chain, Link, chains
+from wainscot.store.database import Database, Journal
+from wainscot.store.durable import Disk
+from wainscot.store.faults import StoreError
+from wainscot.store.layout import Layout
+from wainscot.store.rows import Received
+from wainscot.store.tables import blob, event, folded, quarantine
+
+FOLDING = "1"
+"""Changes when the fold gives another job for the same events, so that kept jobs fall."""
+
+BATCH = 500
+BATCH_BYTES = 1 << 20
+
+
+class Receipt(msgspec.Struct, frozen=True):
+    """What became of every line that was sent: written now, held before, or put aside."""
+
+    added: tuple[str, ...] = ()
+    known: tuple[str, ...] = ()
+    refused: tuple[Refused, ...] = ()
+
+
+class Counts(msgspec.Struct, frozen=True):
+    """How much a record holds, counted at one moment."""
+
+    events: int
+    jobs: int
+    devices: int
+    quarantined: int
+    blobs: int
+
+
+class Store:
+    """The record in a folder; :meth:`create` or :meth:`open` gives one.
+
+    Several may be open on one folder at once, in one process or in several.
+    """
+
+    def __init__(self, layout: Layout, database: Database, disk: Disk) -> None:
+        self.layout = layout
+        self.database = database
+        self.blobs = Blobs(layout.blobs, database, disk)
+        self.disk = disk
+        self.migrated_after: Taken | None = None
+
+    @classmethod
+    def create(
+        cls,
+        folder: Path,
+        *,
+        device: str,
+        library: ModuleType | None = None,
+        journal: Journal | None = None,
+        disk: Disk | None = None,
+    ) -> Store:
+        """Make a record in a folder that holds none, and open it.
+
+        Parameters
+        ----------
+        folder : Path
+            Made if it is not there.
+        device : str
+            Id under which the record itself writes; no other device may ever have it.
+        library, journal, disk : optional
+            What :class:`Database` and :class:`Blobs` work with.
+
+        Raises
+        ------
+        StoreError
+            If there is a record already.
+        """
+        layout = Layout(folder)
+        if layout.database.exists():
+            raise StoreError(f"{folder} holds a record already")
+        disk = disk or Disk()
+        disk.folder(folder)
+        database = Database(layout.database, library, journal)
+        migrate.upgrade(database)
+        with database.writing() as connection:
+            rows.set_own_device(connection, device)
+        disk.sync_folder(folder)
+        return cls(layout, database, disk)
+
+    @classmethod
+    def open(
+        cls,
+        folder: Path,
+        *,
+        now: str,
+        library: ModuleType | None = None,
+        journal: Journal | None = None,
+        disk: Disk | None = None,
+    ) -> Store:
+        """Open a record; tables of an older program are brought up to date, after a backup.
+
+        Parameters
+        ----------
+        folder : Path
+            Where it lies.
+        now : str
+            ISO 8601 with offset; stands in the name of a backup.
+        library, journal, disk : optional
+            What :class:`Database` and :class:`Blobs` work with.
+
+        Raises
+        ------
+        StoreError
+            If there is no record, a newer program wrote it, or the backup failed.
+        """
+        layout = Layout(folder)
+        if not layout.database.is_file():
+            raise StoreError(f"{folder} holds no record; import a job file or restore a backup")
+        store = cls(layout, Database(layout.database, library, journal), disk or Disk())
+        found = migrate.revision(store.database)
+        if found != migrate.newest():
+            if found:
+                store.migrated_after = take(
+                    store.database, store.blobs, store.disk, layout.backups, now=now
+                )
+            migrate.upgrade(store.database)
+        return store
+
+    def close(self) -> None:
+        """Close the record's file."""
+        self.database.close()
+
+    def append(
+        self, lines: Iterable[bytes], *, received: str, skew: float | None = None
+    ) -> Receipt:
+        """Write events; when this returns they are on the disk.
+
+        A bad one is put aside with its reason and does not hold up the others.  Sending the same
+        again changes nothing.
+
+        Parameters
+        ----------
+        lines : iterable of bytes
+            Events, JSON in UTF-8.
+        received : str
+            Now, ISO 8601 with offset.
+        skew : float, optional
+            Receiver's clock less sender's. [s]
+
+        Returns
+        -------
+        Receipt
+            Every line stands in one of its three lists.
+        """
+        instant(received)
+        told = [admit(raw) for raw in lines]
+        receipts = [
+            Received(one.event.id, received, skew) for one in told if isinstance(one, Admitted)
+        ]
+        return self._write(told, receipts, received)
+
+    def restore_receipts(self, lines: Iterable[bytes], receipts: Iterable[Received],
+                         *, received: str) -> Receipt:  # fmt: skip
+        """Write events with the receipts that another record holds of them.
+
+        Parameters
+        ----------
+        lines : iterable of bytes
+            Events, JSON in UTF-8.
+        receipts : iterable of Received
+            Those of the other record; an event without one gets ``received``.
+        received : str
+            Now, ISO 8601 with offset.
+        """
+        before = {one.id: one for one in receipts}
+        told = [admit(raw) for raw in lines]
+        kept = [
+            before.get(one.event.id, Received(one.event.id, received))
+            for one in told
+            if isinstance(one, Admitted)
+        ]
+        return self._write(told, kept, received)
+
+    def _write(
+        self, told: Sequence[Admitted | Refused], receipts: Sequence[Received], received: str
+    ) -> Receipt:
+        admitted = [one for one in told if isinstance(one, Admitted)]
+        refused = tuple(one for one in told if isinstance(one, Refused))
+        with self.database.writing() as connection:
+            new = rows.write_events(connection, admitted, receipts)
+            rows.write_refused(connection, refused, received)
+        pairs = list(zip(admitted, new, strict=True))
+        return Receipt(
+            added=tuple(one.event.id for one, is_new in pairs if is_new),
+            known=tuple(one.event.id for one, is_new in pairs if not is_new),
+            refused=refused,
+        )
+
+    def save(
+        self, job: Job, *, at: str, writer: str, base: Sequence[Event] | None = None
+    ) -> tuple[Event, ...]:
+        """Write what an edited job changes.
+
+        Parameters
+        ----------
+        job : Job
+            The job as it now stands in its file.
+        at : str
+            Now, ISO 8601 with offset.
+        writer : str
+            A device id that is not used yet; stands in where the record has gone on since the file
+            was taken from it, so that what both changed shows as a conflict and nobody's word is
+            lost.
+        base : sequence of Event, optional
+            The events that the file was folded from.  Without it the file counts as an edit of the
+            record as it stands, and what it leaves out is withdrawn.
+
+        Returns
+        -------
+        tuple of Event
+            What was written; empty if the file changes nothing.
+
+        Raises
+        ------
+        StoreError
+            If the events would not give the job back.
+        """
+        with self.database.writing() as connection:
+            current = rows.events(connection, job.id)
+            prior = current if base is None else list(base)
+            stale = {one.id for one in prior} != {one.id for one in current}
+            device = writer if stale else rows.own_device(connection)
+            seq, prev = rows.tip(connection, device)
+            old = fold(prior, job.id)
+            made = diff(old, job, device=device, seq=seq + 1, prev=prev, at=at, prior=prior)
+            if fold([*prior, *made], job.id) != job:
+                raise StoreError(
+                    "the file lists conflicts that the record does not have; leave them as exported"
+                )
+            admitted = [Admitted(one, line_of(one)) for one in made]
+            rows.write_events(connection, admitted, [Received(one.id, at, 0.0) for one in made])
+        return made
+
+    def job(self, job_id: str) -> Job:
+        """Return a job as its events stand; a job without events is empty.
+
+        Raises
+        ------
+        DamagedError
+            If an event is not what was written.
+        """
+        with self.database.reading() as connection:
+            head = f"{FOLDING}:{rows.head(connection, job_id)}"
+            kept = connection.execute(select(folded).where(folded.c.job == job_id)).first()
+            if kept is not None and kept.head == head:
+                return msgspec.json.decode(kept.body, type=Job)
+            events = rows.events(connection, job_id)
+        job = fold(events, job_id)
+        if events:
+            self._keep(job, head)
+        return job
+
+    def _keep(self, job: Job, head: str) -> None:
+        row = {"job": job.id, "head": head, "body": msgspec.json.encode(job)}
+        made = insert(folded).values(row)
+        made = made.on_conflict_do_update(index_elements=["job"], set_=row)
+        try:
+            with self.database.writing() as connection:
+                connection.execute(made)
+        except StoreError:
+            pass  # Only spares work; a full disk must not stop anybody from reading.
+
+    def jobs(self) -> tuple[str, ...]:
+        """Return the ids of all jobs."""
+        with self.database.reading() as connection:
+            found = connection.execute(select(event.c.job).distinct().order_by(event.c.job))
+            return tuple(row.job for row in found)
+
+    def events(self, job_id: str) -> tuple[Event, ...]:
+        """Return the events of a job, by device and number."""
+        with self.database.reading() as connection:
+            return tuple(rows.events(connection, job_id))
+
+    def lines(self, job_id: str | None = None) -> list[bytes]:
+        """Return the events of a job, or all, as lines of canonical JSON."""
+        with self.database.reading() as connection:
+            return rows.lines(connection, job_id)
+
+    def receipts(self) -> list[Received]:
+        """Return when each event arrived, in order of arrival."""
+        chosen = select(event.c.id, event.c.received, event.c.skew).order_by(event.c.n)
+        with self.database.reading() as connection:
+            return [Received(row.id, row.received, row.skew) for row in connection.execute(chosen)]
+
+    def head(self, job_id: str | None = None) -> str:
+        """Return the hash that names the set of a job's events, or of all."""
+        with self.database.reading() as connection:
+            return rows.head(connection, job_id)
+
+    def chains(self) -> tuple[Chain, ...]:
+        """Return every device's chain with its gaps and forks."""
+        chosen = select(event.c.id, event.c.device, event.c.seq, event.c.prev)
+        with self.database.reading() as connection:
+            return chains(
+                Link(row.id, row.device, row.seq, row.prev) for row in connection.execute(chosen)
+            )
+
+    def counts(self) -> Counts:
+        """Return how much is held; all numbers are of one moment."""
+        with self.database.reading() as connection:
+            return Counts(
+                events=rows.count(connection, event.c.id),
+                jobs=rows.count(connection, event.c.job),
+                devices=rows.count(connection, event.c.device),
+                quarantined=rows.count(connection, quarantine.c.digest),
+                blobs=rows.count(connection, blob.c.hash),
+            )
+
+    def quarantined(self) -> list[Refused]:
+        """Return what was put aside, with its reason."""
+        with self.database.reading() as connection:
+            found = connection.execute(select(quarantine).order_by(quarantine.c.digest))
+            return [Refused(row.digest, bytes(row.raw), row.reason) for row in found]
+
+    def readmit(self, *, received: str) -> tuple[str, ...]:
+        """Let in what was put aside and can be read now, as after a newer program was installed.
+
+        Parameters
+        ----------
+        received : str
+            Now, ISO 8601 with offset.
+
+        Returns
+        -------
+        tuple of str
+            Ids of the events that were let in.
+        """
+        with self.database.writing() as connection:
+            held = [(row.digest, admit(bytes(row.raw))) for row in connection.execute(
+                select(quarantine))]  # fmt: skip
+            good = [(digest, one) for digest, one in held if isinstance(one, Admitted)]
+            receipts = [Received(one.event.id, received) for _, one in good]
+            rows.write_events(connection, [one for _, one in good], receipts)
+            for digest, _ in good:
+                connection.execute(delete(quarantine).where(quarantine.c.digest == digest))
+        return tuple(one.event.id for _, one in good)
+
+    def missing(self, known: Iterable[str], job_id: str | None = None) -> tuple[str, ...]:
+        """Return the ids that the record holds and another does not, in order of receipt.
+
+        Parameters
+        ----------
+        known : iterable of str
+            Ids that the other holds.
+        job_id : str, optional
+            Only of this job.
+        """
+        chosen = select(event.c.id).order_by(event.c.n)
+        if job_id is not None:
+            chosen = chosen.where(event.c.job == job_id)
+        there = set(known)
+        with self.database.reading() as connection:
+            return tuple(row.id for row in connection.execute(chosen) if row.id not in there)
+
+    def wanted(self, offered: Iterable[str]) -> tuple[str, ...]:
+        """Return those of the offered ids that the record does not hold yet."""
+        ids = list(dict.fromkeys(offered))
+        with self.database.reading() as connection:
+            held = rows.known(connection, ids)
+        return tuple(one for one in ids if one not in held)
+
+    def batches(self, ids: Iterable[str]) -> Iterator[tuple[bytes, ...]]:
+        """Give the lines of events in batches of at most 500 and about one megabyte.
+
+        Parameters
+        ----------
+        ids : iterable of str
+            As :meth:`missing` returns them; ids that are not held are passed over.
+        """
+        for part in rows.parted(ids, BATCH):
+            chosen = select(event.c.body).where(event.c.id.in_(part)).order_by(event.c.n)
+            with self.database.reading() as connection:
+                found = [bytes(row.body) for row in connection.execute(chosen)]
+            yield from _by_size(found)
+
+
+def _by_size(lines: Sequence[bytes]) -> Iterator[tuple[bytes, ...]]:
+    batch: list[bytes] = []
+    size = 0
+    for line in lines:
+        if batch and size + len(line) > BATCH_BYTES:
+            yield tuple(batch)
+            batch, size = [], 0
+        batch.append(line)
+        size += len(line)
+    if batch:
+        yield tuple(batch)

@@ -1,0 +1,70 @@
+"""The tables.  ``event.id`` and ``event.body`` keep their meaning for ever: backups rest on them.
+
+Limits: what is here must equal what the migrations make; a test compares.
+"""
+
+from __future__ import annotations
+
+from sqlalchemy import Column, Float, Index, Integer, LargeBinary, MetaData, Table, Text
+
+metadata = MetaData()
+
+event = Table(
+    "event",
+    metadata,
+    Column("n", Integer, primary_key=True),  # order of receipt
+    Column("id", Text, nullable=False, unique=True),
+    Column("job", Text, nullable=False),
+    Column("device", Text, nullable=False),
+    Column("seq", Integer, nullable=False),
+    Column("prev", Text, nullable=False),
+    Column("body", LargeBinary, nullable=False),  # canonical JSON, id included
+    Column("received", Text, nullable=False),
+    Column("skew", Float),  # receiver's clock less sender's [s]
+    Index("event_job", "job"),
+    Index("event_device", "device", "seq"),
+)
+
+quarantine = Table(
+    "quarantine",
+    metadata,
+    Column("digest", Text, primary_key=True),  # SHA-256 of the bytes as they came
+    Column("raw", LargeBinary, nullable=False),
+    Column("reason", Text, nullable=False),
+    Column("received", Text, nullable=False),
+)
+
+blob = Table(
+    "blob",
+    metadata,
+    Column("n", Integer, primary_key=True),
+    Column("hash", Text, nullable=False, unique=True),
+    Column("size", Integer, nullable=False),
+    Column("received", Text, nullable=False),
+)
+
+meta = Table(
+    "meta",
+    metadata,
+    Column("name", Text, primary_key=True),
+    Column("value", Text, nullable=False),
+)
+
+folded = Table(
+    "folded",
+    metadata,
+    Column("job", Text, primary_key=True),
+    Column("head", Text, nullable=False),
+    Column("body", LargeBinary, nullable=False),
+)
+
+backup = Table(
+    "backup",
+    metadata,
+    Column("n", Integer, primary_key=True),
+    Column("path", Text, nullable=False),
+    Column("digest", Text, nullable=False),
+    Column("taken", Text, nullable=False),
+    Column("events_through", Integer, nullable=False),
+    Column("blobs_through", Integer, nullable=False),
+)

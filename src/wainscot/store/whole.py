@@ -1,0 +1,125 @@
+"""Everything that a record holds as one file, and back: to move house, or to leave.
+
+Unlike a backup it knows no tables, only lines of JSON and photos, so any program can read it.
+Reading one in is a union: what is there stays, what is new is added.
+
+Members: ``events.jsonl`` (canonical JSON, one event a line), ``receipts.jsonl`` (when each arrived,
+beside the hashed event, where personal fields will stand too), ``quarantine.jsonl`` (what was put
+aside, in base64), ``blobs/HASH``.
+"""
+
+from __future__ import annotations
+
+import base64
+import binascii
+from pathlib import Path
+
+import msgspec
+
+from wainscot.store.archive import Archive, Manifest, Member, Part, write_archive
+from wainscot.store.backup import set_hash
+from wainscot.store.faults import DamagedError
+from wainscot.store.rows import Received
+from wainscot.store.store import Receipt, Store
+
+EVENTS, RECEIPTS, QUARANTINE = "events.jsonl", "receipts.jsonl", "quarantine.jsonl"
+
+
+class PutAside(msgspec.Struct, frozen=True):
+    """One line of ``quarantine.jsonl``."""
+
+    raw: str
+    reason: str
+
+
+class Brought(msgspec.Struct, frozen=True):
+    """What reading everything in gave: a receipt for the lines, and how many photos were new."""
+
+    receipt: Receipt
+    blobs: int
+
+
+def export_everything(store: Store, path: Path, *, now: str) -> str:
+    """Write everything into one file, read it back, and return its SHA-256.
+
+    Parameters
+    ----------
+    store : Store
+        The record.
+    path : Path
+        File; one that is there is replaced.
+    now : str
+        ISO 8601 with offset.
+    """
+    # Photos are listed after the events: an event's photo may be sent later, never the reverse.
+    lines, receipts = store.lines(), store.receipts()
+    aside = [
+        PutAside(base64.b64encode(one.raw).decode(), one.reason) for one in store.quarantined()
+    ]
+    blobs = [digest for digest, _ in store.blobs.rows()]
+
+    def manifest(members: dict[str, Member]) -> Manifest:
+        return Manifest(
+            form=1, kind="everything", taken=now, head=set_hash(one.id for one in receipts),
+            blob_head=set_hash(blobs), members=members, events=len(lines), blobs=len(blobs),
+        )  # fmt: skip
+
+    encode = msgspec.json.encode
+    parts: list[Part] = [
+        (EVENTS, (line + b"\n" for line in lines)),
+        (RECEIPTS, (encode(one) + b"\n" for one in receipts)),
+        (QUARANTINE, (encode(one) + b"\n" for one in aside)),
+    ]
+    parts += [(f"blobs/{digest}", store.blobs.read(digest)) for digest in blobs]
+    return write_archive(path, parts, manifest, store.disk, lambda part: Archive(part).check())
+
+
+def import_everything(store: Store, path: Path, *, received: str) -> Brought:
+    """Read such a file in.
+
+    Parameters
+    ----------
+    store : Store
+        The record; what it holds stays.
+    path : Path
+        As :func:`export_everything` wrote it.
+    received : str
+        Now, ISO 8601 with offset.
+
+    Raises
+    ------
+    DamagedError
+        If the file is not as written; nothing is read in then.
+    """
+    archive = Archive(path)
+    if archive.manifest.kind != "everything":
+        raise DamagedError(f"{path.name} is a backup; use restore")
+    archive.check()
+    lines = _lines(archive, EVENTS)
+    try:
+        receipts = [msgspec.json.decode(one, type=Received) for one in _lines(archive, RECEIPTS)]
+        aside = [msgspec.json.decode(one, type=PutAside) for one in _lines(archive, QUARANTINE)]
+        lines += [base64.b64decode(one.raw, validate=True) for one in aside]
+    except (msgspec.DecodeError, binascii.Error) as error:
+        raise DamagedError(f"{path.name} is damaged ({error})") from None
+    new = _blobs(store, archive, received)
+    return Brought(store.restore_receipts(lines, receipts, received=received), new)
+
+
+def _lines(archive: Archive, name: str) -> list[bytes]:
+    return b"".join(archive.read(name)).splitlines() if name in archive.manifest.members else []
+
+
+def _blobs(store: Store, archive: Archive, received: str) -> int:
+    new = 0
+    for name in archive.manifest.members:
+        if not name.startswith("blobs/"):
+            continue
+        digest = name.removeprefix("blobs/")
+        if not store.blobs.has(digest):
+            offset = 0
+            for chunk in archive.read(name):
+                offset = store.blobs.add(digest, offset, chunk)
+            store.blobs.finish(digest, received=received)
+            new += 1
+    return new
