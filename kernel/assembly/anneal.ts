@@ -19,7 +19,8 @@ import {
   loads, passagePrior, passages, priorNormaliser, rowOf, seed, sourcePrior, sources, sweeps, voids,
 } from "./problem";
 import {
-  allocateState, houseLoad, logLikelihood, reach, rebuildJoined, rebuildLikelihood, rebuildReach, rebuildTop,
+  allocateState, houseLoad, logLikelihood, reach, rebuildJoined, rebuildLikelihood, rebuildReach,
+  rebuildTop,
   run, setLoad, source,
 } from "./state";
 
