@@ -16,6 +16,8 @@ from click.testing import CliRunner, Result
 
 from wainscot import demos, job
 from wainscot.cli import frame, main
+from wainscot.cli.groups import by_likeness, in_words
+from wainscot.diagnosis.answer import VoidAnswer
 
 BAD = Path(__file__).parent / "bad_jobs"
 SCHEMA = Path(job.__file__).parent.parent / "schema"
@@ -39,7 +41,7 @@ def told(demo_file: Path) -> Result:
 
 
 @pytest.mark.parametrize(
-    "command", ["demo", "new", "validate", "voids", "diagnose", "checks", "walk"]
+    "command", ["demo", "new", "validate", "voids", "diagnose", "checks", "walk", "simulate"]
 )
 def test_help_of_each_command_has_an_example(command: str) -> None:
     result = run(command, "--help")
@@ -198,8 +200,107 @@ def test_the_answer_fits_eighty_columns_and_begins_with_the_verdict(told: Result
     assert max(map(len, lines)) <= 80
     assert lines[0] == "Demo house: semi-detached, 1934"
     assert lines[2].strip()
-    for head in ("WAYS IN", "LIKELY RUNS", "NOT LOOKED AT", "ASSUMED", "TAKE CARE"):
+    for head in (
+        "NEXT CHECK",
+        "OPEN",
+        "WAYS IN",
+        "LIKELY RUNS",
+        "CHECK FIRST",
+        "NOT LOOKED AT",
+        "ASSUMED",
+        "TAKE CARE",
+    ):
         assert any(line.startswith(head) for line in lines), head
+
+
+# What a crew asks for on the doorstep fits one screen of sixty lines.
+SCREEN = 60
+
+
+def test_verdict_check_openings_ways_in_and_runs_come_first_and_fit_one_screen(
+    told: Result,
+) -> None:
+    lines = told.stdout.splitlines()
+    heads = ["NEXT CHECK", "OPEN", "WAYS IN", "LIKELY RUNS", "CHECK FIRST"]
+    at = [next(i for i, line in enumerate(lines) if line.startswith(head)) for head in heads]
+    assert at == sorted(at)
+    assert at[-1] <= SCREEN
+
+
+def test_long_lists_are_cut_with_a_count_and_all_gives_every_line(
+    demo_file: Path, told: Result
+) -> None:
+    every = run("diagnose", str(demo_file), "--draws", "512", "--all").stdout
+    answer = json.loads(run("diagnose", str(demo_file), "--draws", "512", "--json").stdout)
+    bands = ("open", "check first", "can't tell yet")
+    wanted = [void for void in answer["voids"] if void["hidden"] and void["band"] in bands]
+    for void in wanted:
+        assert re.search(rf"^  {void['label']} +[<>]?\d", every, re.MULTILINE), void["label"]
+    assert "more (--all)" in told.stdout
+    assert "more (--all)" not in every
+    for head in ("CHECK FIRST", "ASSUMED"):
+        block = told.stdout[told.stdout.index(head) :].split("\n\n")[0]
+        assert sum(bool(re.match(r"  (- |\S|      +[<>]?\d)", line)) for line in
+                   block.splitlines()[1:]) <= 9, block  # fmt: skip
+
+
+def test_alike_voids_are_told_in_one_line_with_all_their_labels() -> None:
+    def bay(n: int, soiled: float, storey: str = "g") -> VoidAnswer:
+        return VoidAnswer(
+            id=f"{storey}/bay/{n}", label=f"F{n}", kind="joist bay", storey=storey, hidden=True,
+            words=f"joist bay F{n}, under the Hall floor", soiled=soiled, soiled_error=0.0,
+            ever=soiled, now=0.0, now_error=0.0, heavy=0.0, nest=0.0, band="check first",
+            reason="", looked=0.0,
+        )  # fmt: skip
+
+    one, other = by_likeness([bay(3, 0.2), bay(1, 0.3), bay(2, 0.2), bay(9, 0.1, "f")])
+    assert [each.label for each in one] == ["F1", "F2", "F3"]
+    assert in_words(one, {"g": "Ground floor"}) == "3 joist bays, ground floor: F1 to F3"
+    assert in_words(other, {}) == "joist bay, under the Hall floor"
+
+
+def test_checks_are_ranked_and_counted(demo_file: Path) -> None:
+    told = run("checks", str(demo_file), "--draws", "512", "-n", "2")
+    assert (told.exit_code, told.stderr) == (0, "")
+    numbers = re.findall(r"^(\d)\. ", told.stdout, re.MULTILINE)
+    assert numbers == ["1", "2"]
+    assert max(map(len, told.stdout.splitlines())) <= 80
+    listed = json.loads(run("checks", str(demo_file), "--draws", "512", "-n", "2", "--json").stdout)
+    assert len(listed["checks"]) == 2
+    net = [check["net"] for check in listed["checks"]]
+    assert net == sorted(net, reverse=True)
+    said = " ".join(told.stdout.split())
+    assert all(check["words"] in said for check in listed["checks"])
+    answer = " ".join(run("diagnose", str(demo_file), "--draws", "512").stdout.split())
+    assert f"NEXT CHECK 1 {listed['checks'][0]['doing']}" in answer
+
+
+def test_rates_of_the_firm_are_told_in_its_money(demo_file: Path, tmp_path: Path) -> None:
+    rates = tmp_path / "rates.toml"
+    rates.write_text('currency = "GBP"\nhour = 60\n')
+    told = run("checks", str(demo_file), "--draws", "256", "--rates", str(rates)).stdout
+    assert re.search(r"worth \d+\s+GBP", told)
+    rates.write_text("hour = -1\n")
+    refused = run("checks", str(demo_file), "--rates", str(rates))
+    assert (refused.exit_code, refused.stdout) == (2, "")
+    assert "rates.hour" in refused.stderr
+
+
+def test_where_no_look_pays_it_is_time_to_open(demo_file: Path, tmp_path: Path) -> None:
+    rates = tmp_path / "rates.toml"
+    # Opening for a minute's work: no look can save anything.
+    rates.write_text("open_bay = 0.02\n")
+    for command in ("checks", "diagnose"):
+        told = run(command, str(demo_file), "--draws", "256", "--rates", str(rates)).stdout
+        assert "o look pays for itself" in told, command
+
+
+def test_checks_of_an_empty_job_say_what_to_do(tmp_path: Path) -> None:
+    path = tmp_path / "new.json"
+    run("new", str(path))
+    result = run("checks", str(path))
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert "draw a room" in result.stderr
 
 
 def test_the_answer_says_what_was_not_looked_at_and_never_that_none_remain(told: Result) -> None:
@@ -266,6 +367,54 @@ def test_demo_writes_job_picture_and_json_and_walks_again_the_same(tmp_path: Pat
         assert (first / name).read_bytes() == (second / name).read_bytes()
     assert told[0].stdout == told[1].stdout
     assert "wrote" in told[0].stderr
+
+
+# What each story says is true; the program is not tuned to it.
+TRUE_WAY_IN = {
+    "semi_1930s": "broken end of the disused drain",
+    "corner_cafe": "gap round the refrigerant lines, kitchen north wall",
+    "terraced_cottage": "open head of the party wall in the loft",
+}
+TRUE_ANIMAL = {
+    "semi_1930s": "norway rat", "corner_cafe": "house mouse", "terraced_cottage": "roof rat",
+}  # fmt: skip
+
+
+def test_every_demo_is_listed_with_a_line() -> None:
+    listed = run("demo", "--list").stdout.splitlines()
+    assert [line.split()[0] for line in listed] == list(demos.names()) == sorted(TRUE_WAY_IN)
+    assert all(len(line) <= 80 for line in listed)
+
+
+@pytest.mark.parametrize("house", sorted(TRUE_WAY_IN))
+def test_a_demo_names_its_animal_and_its_way_in_among_the_first_three(house: str) -> None:
+    result = run("diagnose", "-", "--json", given=demos.text(house))
+    answer = json.loads(result.stdout)
+    ways = sorted(answer["entries"], key=lambda each: -each["used"])[:3]
+    assert TRUE_WAY_IN[house] in [way["words"] for way in ways]
+    shares: dict[str, float] = {}
+    for case in answer["hypotheses"]:
+        shares[case["species"]] = shares.get(case["species"], 0.0) + case["weight"]
+    assert max(shares, key=lambda each: shares[each]) == TRUE_ANIMAL[house]
+    assert answer["runs"]
+    assert answer["unplaced"]
+
+
+@pytest.mark.parametrize("house", sorted(TRUE_WAY_IN))
+def test_a_demo_is_told_in_eighty_columns_with_its_screen_first(house: str) -> None:
+    told = run("demo", house, "--draws", "512")
+    assert (told.exit_code, told.stderr) == (0, "")
+    lines = told.stdout.splitlines()
+    assert max(map(len, lines)) <= 80
+    assert lines[0].startswith("Demo house: ")
+    runs = next(i for i, line in enumerate(lines) if line.startswith("LIKELY RUNS"))
+    assert "" in lines[runs : SCREEN + 1]
+
+
+def test_an_unknown_demo_is_exit_2_with_the_names() -> None:
+    result = run("demo", "castle")
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert all(name in result.stderr for name in demos.names())
 
 
 def on_a_terminal(*arguments: str, **environment: str) -> str:

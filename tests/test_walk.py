@@ -4,6 +4,7 @@ import msgspec
 import pytest
 
 from wainscot import demos, job, walk
+from wainscot.book import read_book
 from wainscot.errors import InputError
 
 DRAWS = 256
@@ -32,6 +33,29 @@ def test_the_same_input_is_not_worked_out_twice(demo: job.Job) -> None:
     assert heard > 0
     assert len(calls) == heard
     assert again.diagnosis is first.diagnosis
+
+
+def test_checks_are_those_of_the_draws_and_kept_with_them(demo: job.Job) -> None:
+    first = walk.walk(demo, draws=DRAWS, seed=11)
+    assert first.checks is not None
+    assert walk.walk(demo, draws=DRAWS, seed=11).checks is first.checks
+    labels = set(first.survey.graph.labels)
+    assert {label for check in first.checks.checks for label in check.settles} <= labels
+
+
+def test_the_firms_rates_reach_bands_and_checks(demo: job.Job) -> None:
+    dear = read_book('currency = "GBP"\nhour = 60\nopen_bay = 400')
+    walked = walk.walk(demo, draws=DRAWS, seed=11, book=dear)
+    assert walked.checks is not None
+    assert (walked.checks.money, walked.checks.currency) == (True, "GBP")
+    # Opening at ten times the dearest callback (40 h, the default) pays for no void.
+    assert not [each for each in walked.diagnosis.voids if each.band == "open"]
+    assert walked.checks.time_to_open
+    assert walked.checks.open_now == ()
+
+
+def test_nothing_drawn_is_nothing_to_check() -> None:
+    assert walk.walk(job.new("Empty", "m", seed=1), draws=DRAWS).checks is None
 
 
 def test_another_seed_or_another_fact_is_worked_out_anew(demo: job.Job) -> None:

@@ -10,6 +10,7 @@ from wainscot.picture import tokens
 from wainscot.picture.draw import SHOWN, draw
 from wainscot.picture.sheet import (
     EntryShape,
+    GapShape,
     Line,
     Panel,
     RibbonShape,
@@ -58,7 +59,7 @@ def test_hostile_names_stay_text() -> None:
     svg = draw(sheet(void(0.8, words=HOSTILE, label=HOSTILE), name=HOSTILE))
     root = ElementTree.fromstring(svg)
     allowed = {"svg", "title", "desc", "defs", "pattern", "rect", "circle", "path", "g", "text",
-               "tspan", "clipPath"}  # fmt: skip
+               "tspan", "clipPath", "view"}  # fmt: skip
     assert {each.tag.removeprefix(SVG) for each in root.iter()} <= allowed
     assert not any(name.startswith("on") for each in root.iter() for name in each.attrib)
     assert "\x1b" not in svg
@@ -119,6 +120,57 @@ def test_narrow_voids_share_one_plate_with_the_greatest_and_how_many() -> None:
     plates = [each.text for each in ElementTree.fromstring(svg).iter(f"{SVG}text")]
     assert "85 - 3 likely" in re.sub(r"\s+", " ", texts(svg))
     assert "75" not in plates
+
+
+def test_many_alike_share_one_plate_a_class_though_each_had_room_for_its_own() -> None:
+    bays = [
+        void(chance, label=f"F{i}", ring=((0.0, float(i)), (6.0, float(i)), (6.0, i + 0.9),
+                                         (0.0, i + 0.9)))
+        for i, chance in enumerate((0.25, 0.2, 0.2, 0.15, 0.15, 0.5))
+    ]  # fmt: skip
+    said = re.sub(r"\s+", " ", texts(draw(sheet(*bays))))
+    assert "25 - 5 unlikely" in said
+    assert "50 F5" in said
+    assert "15 F3" not in said
+    few = re.sub(r"\s+", " ", texts(draw(sheet(*bays[:4]))))
+    assert "15 F3" in few
+
+
+@pytest.mark.parametrize(("kind", "fill"), [("door", tokens.DAY.paper), ("window", "none")])
+def test_an_opening_lies_over_the_cavity_of_its_wall(kind: str, fill: str) -> None:
+    wall = ((0.0, 0.0), (6.0, 0.0), (6.0, 0.3), (0.0, 0.3))
+    hole = ((2.0, 0.0), (3.0, 0.0), (3.0, 0.3), (2.0, 0.3))
+    made = sheet(void(0.5, ring=wall))
+    panel = msgspec.structs.replace(made.panels[0], gaps=(GapShape(kind, hole),))
+    root = ElementTree.fromstring(draw(msgspec.structs.replace(made, panels=(panel,))))
+    drawn = [(each.get("d"), each.get("fill")) for each in root.iter(f"{SVG}path")]
+    plain = {each.get("d") for each in ElementTree.fromstring(draw(made)).iter(f"{SVG}path")}
+    opening = next(i for i, (d, _) in enumerate(drawn) if d not in plain)
+    cavity = next(i for i, (_, colour) in enumerate(drawn) if colour == tokens.DAY.fills[2])
+    assert cavity < opening
+    assert drawn[opening][1] == fill
+
+
+def test_each_panel_has_a_view_that_holds_its_plates() -> None:
+    root = ElementTree.fromstring(draw(sheet(void(0.5))))
+    view = root.find(f".//{SVG}view")
+    assert view is not None
+    left, top, wide, high = map(float, view.get("viewBox", "").split())
+    plates = [each for each in root.iter(f"{SVG}rect") if each.get("fill") == tokens.DAY.tray]
+    # The key has samples of plates below the panels.
+    held = [each for each in plates
+            if left <= float(each.get("x", "")) <= left + wide
+            and top <= float(each.get("y", "")) <= top + high]  # fmt: skip
+    assert len(held) >= 3
+    # On a screen 390 points wide, text of 16 px is then still over 9 points high.
+    assert tokens.TEXT * 390 / wide > 9
+
+
+def test_the_next_check_stands_before_the_voids() -> None:
+    said = texts(draw(sheet(void(0.5), next=(Line("1", "", "Take the kick board off"),),
+                            first=(Line("W7", "50", "open: stud bay"),))))  # fmt: skip
+    assert said.index("Next check") < said.index("Take the kick board off")
+    assert said.index("Take the kick board off") < said.index("Soiled, likeliest first")
 
 
 def test_a_void_hardly_possible_has_no_plate() -> None:

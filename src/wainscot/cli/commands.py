@@ -10,6 +10,7 @@ import click
 from wainscot import __version__
 from wainscot.cli.files import write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
+from wainscot.cli.simulate import simulate
 
 if TYPE_CHECKING:
     from wainscot.job import Job
@@ -53,6 +54,9 @@ def main() -> None:
 
     Draws on a job file: a partly drawn plan and the signs that were logged.
     """
+
+
+main.add_command(simulate)
 
 
 @main.command(epilog="Example: wainscot demo corner_cafe --out demo")

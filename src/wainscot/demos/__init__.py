@@ -17,15 +17,15 @@ FIRST = "semi_1930s"
 
 _ABOUT = {
     "corner_cafe": (
-        "a corner cafe: house mice in the suspended ceiling and the counter run",
+        "a corner cafe: house mice in the ceiling and the counter",
         "3 June 2026",
     ),
     "semi_1930s": (
-        "a semi-detached house of 1934: Norway rats from a broken disused drain",
+        "a semi-detached house: Norway rats from a broken drain",
         "12 May 2026",
     ),
     "terraced_cottage": (
-        "a terraced cottage: roof rats in a loft shared with a neighbour",
+        "a terraced cottage: roof rats in a shared loft",
         "21 October 2026",
     ),
 }
