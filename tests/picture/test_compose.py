@@ -116,6 +116,21 @@ def test_ways_in_are_labelled_by_rank_and_lie_where_their_place_says(
     assert listed == {shapes[a.words].label: chance.percent(a.used) for a in ranked}
 
 
+def test_a_run_names_its_way_in_by_id_and_begins_where_that_lies(
+    walked: tuple[Survey, Diagnosis, Sheet],
+) -> None:
+    surveyed, answer, sheet = walked
+    graph = surveyed.graph
+    placed = {entry.words: entry.at for panel in sheet.panels for entry in panel.entries}
+    begins = {ribbon.letter: ribbon.line[0] for panel in sheet.panels for ribbon in panel.ribbons
+              if ribbon.begins}  # fmt: skip
+    for letter, run in zip("ABC", answer.runs, strict=False):
+        e = graph.source_keys.index(run.source)
+        assert graph.keys[graph.source_void[e]] == run.voids[0]
+        if graph.source_sort[e] == "entry point":
+            assert begins[letter] == placed[graph.source_words[e]]
+
+
 def test_runs_are_chained_through_the_panels(walked: tuple[Survey, Diagnosis, Sheet]) -> None:
     _, answer, sheet = walked
     ribbons = [ribbon for panel in sheet.panels for ribbon in panel.ribbons]

@@ -68,6 +68,7 @@ class Run(msgspec.Struct, frozen=True):
     """Share of the draws in which the target is reached this way. [1]"""
     voids: tuple[str, ...]
     source: str
+    """Id of the way in: an entry point, or an undrawn way in at the first void."""
     words: str
     """``outside > gap under the utility door > joist bays F3 to F5 > stud bay N7``."""
 

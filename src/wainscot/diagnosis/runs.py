@@ -23,8 +23,8 @@ from wainscot.voids.graph import Graph
 MOST = 3
 _LEAST_SHARE = 0.10
 
-Way = tuple[str, tuple[int, ...]]
-"""Words of the way in, and the voids from there to the target."""
+Way = tuple[str, tuple[int, ...], str]
+"""Words of the way in, the voids from there to the target, and the id of the way in."""
 Group = tuple[str, str]
 
 
@@ -41,6 +41,12 @@ def short_words(graph: Graph, v: int) -> str:
     return graph.words[v].split(",")[0]
 
 
+def _first_member(sample: Sample, e: int) -> int:
+    """The likeliest of the graph's ways in that a kernel source stands for."""
+    members = sample.merged.members[e]
+    return int(members[np.argmax(sample.case.graph.source_prior[members, 1:].sum(axis=1))])
+
+
 def source_words(sample: Sample, e: int) -> str:
     """Return a kernel source in words, from what lies beyond inwards.
 
@@ -52,8 +58,7 @@ def source_words(sample: Sample, e: int) -> str:
         Kernel source.
     """
     graph = sample.case.graph
-    members = sample.merged.members[e]
-    first = int(members[np.argmax(graph.source_prior[members, 1:].sum(axis=1))])
+    first = _first_member(sample, e)
     if graph.source_sort[first] == "settled":
         return "already inside"
     beyond = graph.source_pool[first].split(",")[0]
@@ -83,7 +88,7 @@ def words_of(graph: Graph, way: Way) -> str:
     graph : Graph
         The voids.
     way : tuple
-        Words of the way in, and the voids.
+        Words of the way in, the voids, and the id of the way in.
     """
     parts = [way[0]]
     for _, voids in groupby(way[1], key=lambda v: _group(graph, v)):
@@ -126,8 +131,9 @@ def likeliest(draws: tuple[Thin, ...], targets: list[str], most: int = MOST) -> 
                 continue
             for t in np.flatnonzero(before[:, v] >= 0):
                 voids = _follow(before[t], v)
-                way = (source_words(one.sample, int(source[t, voids[0]])), voids)
-                ways[key][(k, way)] += 1
+                e = int(source[t, voids[0]])
+                way_in = graph.source_keys[_first_member(one.sample, e)]
+                ways[key][(k, (source_words(one.sample, e), voids, way_in))] += 1
     found = [run for key in targets for run in _of_target(draws, ways[key])]
     found.sort(key=lambda pair: pair[0])
     return _apart([run for _, run in found], most)
@@ -148,7 +154,7 @@ def _of_target(
         (k, way), _ = group.most_common(1)[0]
         graph = draws[k].sample.case.graph
         share = group.total() / total
-        run = Run(share, tuple(graph.keys[v] for v in way[1]), way[0], words_of(graph, way))
+        run = Run(share, tuple(graph.keys[v] for v in way[1]), way[2], words_of(graph, way))
         runs.append(((rank, -share, run.words), run))
     return [each for each in runs if each[1].share >= _LEAST_SHARE]
 

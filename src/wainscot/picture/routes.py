@@ -80,14 +80,9 @@ def _doors(
     """Points at which the run enters each void in turn, and where it ends."""
     between = {(int(a), int(b)): p for p, (a, b) in enumerate(graph.edges)}
     first = _plain(_centre(graph, chain[0]))
-    named = [
-        e
-        for e, words in enumerate(graph.source_words)
-        if words in source and graph.source_void[e] == chain[0]
-    ]
-    if named:
-        e = max(named, key=lambda each: len(graph.source_words[each]))
-        x, y = starts.get(graph.source_keys[e], _plain(graph.source_at[e])[:2])
+    if source in graph.source_keys:
+        at = graph.source_at[graph.source_keys.index(source)]
+        x, y = starts.get(source, _plain(at)[:2])
         first = (x, y, first[2])
     points = [first]
     for one, other in itertools.pairwise(chain):
