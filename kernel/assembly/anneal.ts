@@ -20,8 +20,7 @@ import {
 } from "./problem";
 import {
   allocateState, houseLoad, logLikelihood, reach, rebuildJoined, rebuildLikelihood, rebuildReach,
-  rebuildTop,
-  run, setLoad, source,
+  rebuildTop, run, setLoad, source,
 } from "./state";
 
 const PHASE_TILT: u64 = 1;

@@ -95,8 +95,8 @@ function prepareZones(): void {
     quietLog[z] = logLikelihoodOf(1.0 - zoneFalse[z]);
     zoneMonotone[z] = 1;
     for (let m = zoneOffset[z]; m < zoneOffset[z + 1]; m++) {
-      const rises = zoneHit[3 * m] <= zoneHit[3 * m + 1] && zoneHit[3 * m + 1] <= zoneHit[3 * m + 2];
-      if (!rises) zoneMonotone[z] = 0;
+      const past = zoneHit[3 * m + 1];
+      if (zoneHit[3 * m] > past || past > zoneHit[3 * m + 2]) zoneMonotone[z] = 0;
     }
   }
 }

@@ -1,5 +1,5 @@
 /**
- * One sweep: every passage flipped once, every source once, active sources moved, the load drawn.
+ * One sweep: every passage and every source flipped once, active sources moved, the load drawn.
  *
  * Target at temperature t: prior x exp(tilt (1 - t) n) x likelihood^t, n = how many run passages
  * and active sources lie in the corridor. A flip is accepted with min(1, ratio x exp(t change)).
@@ -14,8 +14,9 @@ import {
 } from "./problem";
 import { inCorridorPassage, inCorridorSource } from "./corridor";
 import {
-  accept, closePassage, cut, fall, gather, isGathered, lost, lostLevel, openPassage, queue, reach, rebuildLikelihood, rise,
-  rowsAt, run, setLoad, sink, source, top, topWith, weigh, zoneFallSum, zoneRiseSum,
+  accept, closePassage, cut, fall, gather, isGathered, lost, lostLevel, openPassage, queue, reach,
+  rebuildLikelihood, rise, rowsAt, run, setLoad, sink, source, top, topWith, weigh, zoneFallSum,
+  zoneRiseSum,
 } from "./state";
 
 const SLACK: f64 = 1.000000001; // the bounds drift by rounding; they may only err upward
