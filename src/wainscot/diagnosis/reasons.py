@@ -32,14 +32,14 @@ class Reasons:
     def __init__(self, graph: Graph, evidence: Evidence, entries: tuple[EntryAnswer, ...]) -> None:
         self.graph = graph
         self.looked = np.zeros(len(graph.keys)) if evidence.looked is None else evidence.looked
-        self.found: dict[int, list[str]] = {}
+        self.found: dict[int, dict[str, list[str]]] = {}
         self.heard: set[int] = set()
         self.seen: dict[int, tuple[str, str, str]] = {}
         for one in evidence.statements:
             there = one.found_in() if one.positive else []
-            where = " found" if len(there) == 1 else " found here or close by"
+            where = "found" if len(there) == 1 else "found here or close by"
             for v in there:
-                self.found.setdefault(v, []).append(one.what.split(",")[0] + where)
+                self.found.setdefault(v, {}).setdefault(where, []).append(_trace(one.what))
             if one.zone >= 0 and one.positive:
                 span = slice(*evidence.zone_offsets[one.zone : one.zone + 2].tolist())
                 self.heard |= set(evidence.zone_void[span].tolist())
@@ -65,7 +65,8 @@ class Reasons:
         if v in self.seen:
             parts.append(f"seen: {self.seen_at(v)}")
         elif v in self.found:
-            parts.append(", ".join(dict.fromkeys(self.found[v])))
+            parts += [f"{where}: {', '.join(dict.fromkeys(traces))}"
+                      for where, traces in sorted(self.found[v].items())]  # fmt: skip
         elif self.looked[v] > 0.0:
             parts.append("looked, nothing found" if self.looked[v] > 0.9 else "part looked at")
         if v in self.heard and v not in self.seen:
@@ -74,6 +75,12 @@ class Reasons:
             steps = int(self.steps[v])
             parts.append(f"{_far(steps)} {self.entry}")
         return "; ".join(parts) or "nobody looked"
+
+
+def _trace(what: str) -> str:
+    """A find as kind and amount: ``droppings (many)``."""
+    kind, *more = what.split(", ")
+    return f"{kind} ({more[0]})" if more else kind
 
 
 def _far(steps: int) -> str:
