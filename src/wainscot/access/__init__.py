@@ -1,19 +1,22 @@
 """Every physical way to see into or reach a void: time, repair, and what must be settled first.
 
-    ways(plan, graph, site_of(job), questions_of(job))   # -> tuple[Access, ...]
+    ways(plan, graph, site_of(job), questions_of(job))   # looks -> tuple[Access, ...]
+    ways_to_open(plan, graph, site_of(job), book)        # openings -> tuple[Access, ...]
 
 One file in ``acts`` is one kind of work, one file in ``hazards`` one danger.  Nothing that drills
 or cuts may start while one of its hold points says "find out"; the check then is to find out.
 
-Limits: times and repairs are judged or common practice; openings (cuts that take work in hand) are
-not made here yet; what is behind a finish is never known from a plan.
+Limits: times and repairs are judged or common practice; what is behind a finish is never known
+from a plan.
 """
 
-from wainscot.access.model import Access, HoldPoint, Reach, Site
-from wainscot.access.offer import all_acts, all_hazards, questions_of, site_of, ways
+from wainscot.access.model import Access, Charge, CutAt, HoldPoint, Reach, Site
+from wainscot.access.offer import all_acts, all_hazards, questions_of, site_of, ways, ways_to_open
 
 __all__ = [
     "Access",
+    "Charge",
+    "CutAt",
     "HoldPoint",
     "Reach",
     "Site",
@@ -22,4 +25,5 @@ __all__ = [
     "questions_of",
     "site_of",
     "ways",
+    "ways_to_open",
 ]

@@ -12,7 +12,8 @@ from typing import TYPE_CHECKING, Literal
 
 import msgspec
 
-from wainscot.sources import Cited
+from wainscot.access.cutting import Verdict
+from wainscot.sources import Cited, judged
 
 if TYPE_CHECKING:
     from wainscot.access.scene import Scene
@@ -58,6 +59,45 @@ class Reach(msgspec.Struct, frozen=True):
     """Share of the void that is seen. [1]"""
 
 
+class CutAt(msgspec.Struct, frozen=True):
+    """A piece of finish that is taken out, where it lies."""
+
+    part: Literal["wall", "floor", "ceiling", "front"]
+    room: str
+    side: str
+    """Side id of the wall's owner; empty for floors and ceilings."""
+    outline: tuple[tuple[float, float], ...]
+    """In plan: both ends of a cut in a wall, the corners of one in a floor or ceiling. [m]"""
+    bottom: float
+    """[m]"""
+    top: float
+    """Heights above level 0's floor; alike for floors and ceilings. [m]"""
+    area: float
+    """[m2]"""
+    board: float
+    """Thickness of what is cut. [m]"""
+    sawn: bool = True
+    """False where sheets or boards come off whole, to the corners."""
+
+
+class Surface(msgspec.Struct, frozen=True):
+    """A wall's face, a ceiling or a floor that is finished as a whole."""
+
+    key: str
+    words: str
+    area: float
+    """[m2]"""
+
+
+class Charge(msgspec.Struct, frozen=True):
+    """Work that is paid once, however many openings share it."""
+
+    key: str
+    words: str
+    hours: float
+    """[h]"""
+
+
 class Target(msgspec.Struct, frozen=True):
     """One place where an act can be done, as its file finds it."""
 
@@ -78,6 +118,16 @@ class Target(msgspec.Struct, frozen=True):
     """Ways in that it speaks about."""
     answers: str = ""
     """Question of a framing guess that it settles."""
+    cuts: tuple[CutAt, ...] = ()
+    """Openings: what is cut."""
+    surface: Surface | None = None
+    """Openings: what is finished as a whole once any of it is cut."""
+    enters: str = ""
+    """Openings: key of the space that a body goes into first."""
+    limits: tuple[Verdict, ...] = ()
+    """Openings: what the structural limits say."""
+    lifted: float = 0.0
+    """Openings: insulation that is lifted and laid back. [m2]"""
 
 
 class Act(msgspec.Struct, frozen=True):
@@ -88,10 +138,17 @@ class Act(msgspec.Struct, frozen=True):
     """``Take off {where}``."""
     method: str
     """Method of inspection, as in the sign tables; empty where it settles framing or a drain."""
-    minutes: Cited
-    """Time on site. [min]"""
     find: Callable[[Scene], Iterable[Target]]
     """Every place where it can be done."""
+    minutes: Cited = judged(0.0, "min", "openings take their hours from the book")
+    """Looks: time on site. [min]"""
+    purpose: Literal["look", "open"] = "look"
+    """Whether it is done to see a little, or to lay the void open and work in it."""
+    work: str = ""
+    """Openings: the row of the book's hours of work."""
+    water_off: bool = False
+    made_good: bool = True
+    """False where what is cut is closed by the work itself, such as an access panel."""
     repair: dict[str, Cited] = {}
     """Time to make good by finish; ``""`` for any other finish. [min]"""
     disturbance: Disturbance = "none"
@@ -143,8 +200,15 @@ class Access(msgspec.Struct, frozen=True):
     """Question about the framing that it settles."""
     right: float = 0.0
     """Chance that it tells the framing rightly. [1]"""
-    limits: tuple[str, ...] = ()
-    """Structural verdicts; empty for every check, because no check cuts framing."""
+    limits: tuple[Verdict, ...] = ()
+    """Structural verdicts; empty for every look, because no look cuts framing."""
+    cuts: tuple[CutAt, ...] = ()
+    """Openings: what is cut."""
+    surface: str = ""
+    """Openings: key of the surface that is finished as a whole."""
+    charges: tuple[Charge, ...] = ()
+    """Openings: work that is paid once, however many openings share it."""
+    water_off: bool = False
 
     @property
     def first(self) -> tuple[HoldPoint, ...]:

@@ -1,6 +1,8 @@
 """All ways to see into or reach a void that a plan offers, each with its time, its repair and what
 must be settled first.
 
+``ways`` gives the looks, ``ways_to_open`` the openings.
+
 Acts and hazards are files found by walking ``acts`` and ``hazards``; nothing here knows any of them
 by name.
 """
@@ -13,7 +15,9 @@ from functools import cache
 from typing import Any
 
 from wainscot.access.model import Access, Act, Hazard, HoldPoint, Site, Target
+from wainscot.access.pricing import charges, own_minutes
 from wainscot.access.scene import Scene
+from wainscot.book import DEFAULT, Book
 from wainscot.job import Fact, Job, Settings, typed
 from wainscot.plan.model import Plan
 from wainscot.voids.graph import Graph
@@ -44,11 +48,45 @@ def ways(
         Times in minutes; hold points that the site has released are left out.
     """
     scene = Scene(plan, graph, site or Site(country=plan.country), questions)
+    return _offered(scene, "look", DEFAULT)
+
+
+def ways_to_open(
+    plan: Plan, graph: Graph, site: Site | None = None, book: Book = DEFAULT
+) -> tuple[Access, ...]:
+    """Return every opening that a plan offers, sorted by id.
+
+    No cut crosses a drawn stud, joist or service; what a structural limit refuses is left out.
+
+    Parameters
+    ----------
+    plan : Plan
+        What was drawn.
+    graph : Graph
+        Its voids; ``reaches`` of the result are indices into it.
+    site : Site, optional
+        Year built, country and released hold points.
+    book : Book, optional
+        The firm's rates.
+
+    Returns
+    -------
+    tuple of Access
+        ``minutes`` to open and ``repair`` to make good are this opening's own; ``charges`` are paid
+        once by all that share them.
+    """
+    scene = Scene(plan, graph, site or Site(country=plan.country))
+    found = _offered(scene, "open", book)
+    return tuple(one for one in found if all(verdict.allowed for verdict in one.limits))
+
+
+def _offered(scene: Scene, purpose: str, book: Book) -> tuple[Access, ...]:
     found: dict[str, Access] = {}
     for act in all_acts().values():
-        for target in act.find(scene):
-            access = _access(scene, act, target)
-            found[access.id] = access
+        if act.purpose == purpose:
+            for target in act.find(scene):
+                access = _access(scene, act, target, book)
+                found[access.id] = access
     return tuple(found[key] for key in sorted(found))
 
 
@@ -101,27 +139,39 @@ def _walk(package: str, constant: str) -> dict[str, Any]:
     return found
 
 
-def _access(scene: Scene, act: Act, target: Target) -> Access:
-    repair = act.repair.get(target.finish) or act.repair.get("")
+def _access(scene: Scene, act: Act, target: Target, book: Book) -> Access:
+    holds = _holds(scene, act, target)
+    if act.purpose == "open":
+        minutes, repair = own_minutes(act, target, book)
+        shared = charges(act, target, holds, book)
+    else:
+        mended = act.repair.get(target.finish) or act.repair.get("")
+        minutes, repair = act.minutes.value, mended.value if mended else 0.0
+        shared = ()
     return Access(
         id=f"{act.name}/{target.key}",
         act=act.name,
         words=act.sentence.format(where=target.where),
         reaches=target.reaches,
         room=target.room,
-        minutes=act.minutes.value,
-        repair=repair.value if repair else 0.0,
+        minutes=minutes,
+        repair=repair,
         finish=target.finish,
         area=target.area,
         disturbance=act.disturbance,
         method=act.method,
         nights=act.nights,
         at=target.at,
-        holds=_holds(scene, act, target),
+        holds=holds,
         sources=target.sources,
         shows=act.shows,
         answers=target.answers,
         right=act.right,
+        limits=target.limits,
+        cuts=target.cuts,
+        surface=target.surface.key if target.surface else "",
+        charges=shared,
+        water_off=act.water_off,
     )
 
 

@@ -9,16 +9,19 @@ from collections.abc import Iterator
 from functools import cached_property
 
 import numpy as np
+import shapely
 
 from wainscot.access.model import Reach, Site, Target
 from wainscot.arrays import Floats
-from wainscot.plan.model import Plan, ServiceRun, Wall
-from wainscot.sources import Cited
+from wainscot.plan.kind import kinds
+from wainscot.plan.model import FixtureAt, Plan, ServiceRun, Wall
+from wainscot.sources import Cited, judged
 from wainscot.voids.graph import Face, Graph
 
 STEP = 0.05
 """Spacing of the points at which a service run is tested. [m]"""
 HOLE_AREA = Cited(math.pi / 4 * 0.010**2, "m2", "one 10 mm hole", "pi/4 d2", "derived")
+WHOLE = judged(0.9, "1", "share of a void that lies open once its front is off or a body is in")
 ENTERED = ("loft", "crawl space")
 """Kinds of void that a body enters by a hatch."""
 LOOSE = ("kick board", "bath panel", "hatch", "access panel")
@@ -57,6 +60,116 @@ class Scene:
     def walls(self) -> dict[str, Wall]:
         """Walls by id; of several stretches of one side the first."""
         return {wall.id: wall for wall in reversed(self.plan.walls)}
+
+    @cached_property
+    def stretches(self) -> dict[str, tuple[Wall, ...]]:
+        """Every stretch of each side's wall, by the id of the side."""
+        found: dict[str, list[Wall]] = {}
+        for wall in self.plan.walls:
+            found.setdefault(wall.id, []).append(wall)
+        return {key: tuple(walls) for key, walls in found.items()}
+
+    @cached_property
+    def fixtures(self) -> dict[str, FixtureAt]:
+        """Fixtures by id."""
+        return {one.id: one for one in self.plan.fixtures}
+
+    @cached_property
+    def hidden_in(self) -> dict[str, tuple[int, ...]]:
+        """Hidden voids of each fixture, by its id."""
+        found: dict[str, list[int]] = {}
+        for void in self.hidden():
+            if self.graph.owners[void] in self.fixtures:
+                found.setdefault(self.graph.owners[void], []).append(void)
+        return {key: tuple(voids) for key, voids in found.items()}
+
+    def has_kick(self, fixture: str) -> bool:
+        """Return True where a fixture stands on a kick board, as cabinets do."""
+        voids = self.hidden_in.get(fixture, ())
+        return any("kick" in face.finish for void in voids for face in self.graph.faces[void])
+
+    def open_below(self) -> Iterator[int]:
+        """Return the bays whose joists lie open to a crawl space."""
+        return (
+            void
+            for void in self.hidden()
+            if any(not face.room and face.part == "ceiling" for face in self.graph.faces[void])
+        )
+
+    def entered(self) -> Iterator[int]:
+        """Return the spaces that a body enters."""
+        return (void for void in self.hidden() if self.graph.kinds[void] in ENTERED)
+
+    def front(self, void: int, face: Face) -> Target:
+        """Return a void laid open through its front."""
+        return Target(
+            where=f"the {face.finish}, {self.graph.words[void]}",
+            key=f"{self.graph.keys[void]}|{face.finish}",
+            reaches=(Reach(void, WHOLE.value),),
+            room=face.room,
+            finish=face.finish,
+            area=face.area,
+            at=self.centre(void),
+        )
+
+    def taken_out(self) -> Iterator[tuple[str, Target]]:
+        """Return (fixture, what lies open once it is out) for each that comes out."""
+        for key, voids in self.hidden_in.items():
+            fixture = self.fixtures[key]
+            if kinds()[fixture.type].comes_out != "no":
+                yield (
+                    key,
+                    Target(
+                        where=f"the {fixture.name or fixture.type} in the "
+                        f"{self.room_names[fixture.room]}",
+                        key=key,
+                        reaches=tuple(Reach(void, 1.0) for void in voids),
+                        room=fixture.room,
+                        at=self.centre(voids[0]),
+                    ),
+                )
+
+    def inside(self, void: int, *, lifted: bool) -> Target:
+        """Return a space that a body enters, its insulation lifted or not."""
+        return Target(
+            where=self.graph.words[void],
+            key=self.graph.keys[void],
+            reaches=(Reach(void, WHOLE.value),),
+            at=self.centre(void),
+            enters=self.graph.keys[void],
+            lifted=float(shapely.Polygon(self.graph.polygon[void]).area) if lifted else 0.0,
+        )
+
+    def space_below(self, void: int) -> int | None:
+        """Return the space that a body enters under a void: a crawl space, or None."""
+        return next((one for one in self._under(void) if self.graph.kinds[one] in ENTERED), None)
+
+    def low_space(self, void: int) -> int | None:
+        """Return the space under a bay that is too low to enter, or None."""
+        return next(
+            (one for one in self._under(void) if self.graph.kinds[one] not in ENTERED), None
+        )
+
+    def _under(self, void: int) -> Iterator[int]:
+        """Yield the spaces right under a bay whose joists lie open to them."""
+        if void not in self._open:
+            return
+        x, y, _ = self.centre(void)
+        point = shapely.Point(x, y)
+        for other in self.hidden():
+            if (
+                abs(self.graph.top[other] - self.graph.bottom[void]) < 0.1
+                and shapely.distance(self._shapes[other], point) < 0.1
+            ):
+                yield other
+
+    @cached_property
+    def _open(self) -> frozenset[int]:
+        return frozenset(self.open_below())
+
+    @cached_property
+    def _shapes(self) -> tuple[shapely.Polygon, ...]:
+        return tuple(shapely.Polygon(one) for one in self.graph.polygon)
 
     @cached_property
     def runs(self) -> tuple[tuple[ServiceRun, ...], ...]:

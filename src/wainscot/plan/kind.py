@@ -109,6 +109,8 @@ class Kind(msgspec.Struct, frozen=True):
     options: tuple[Option, ...] = ()
     full_height: bool = False
     """True where it reaches the ceiling unless a height is given."""
+    comes_out: Literal["no", "dry", "plumbed"] = "no"
+    """Whether it is taken out and put back to get at what it hides; ``plumbed``: water off first."""
 
     def option(self, name: str) -> Option | None:
         """Return the option of that name, or None."""

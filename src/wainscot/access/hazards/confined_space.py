@@ -10,7 +10,7 @@ def _find(scene: Scene, act: Act, target: Target) -> HoldPoint | None:
     if not act.enters:
         return None
     return HoldPoint(
-        key=f"confined space/{target.key}",
+        key=f"confined space/{target.enters or target.key}",
         hazard="confined space",
         standing="stop",
         words="Big enough to enter, hard to leave, not made to stay in. A competent person "

@@ -1,0 +1,126 @@
+"""No opening's saw line crosses a stud, a joist or a drawn service, whatever the house.
+
+Studs are counted here from the wall's first stud and spacing; services are followed point by point.
+"""
+
+from __future__ import annotations
+
+import math
+import sys
+from itertools import pairwise
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from houses import as_job
+from wainscot import plan, voids
+from wainscot.access import CutAt, ways_to_open
+from wainscot.plan.model import Plan, ServiceRun, Wall
+
+sys.path.insert(0, str(Path(__file__).parents[1] / "voids"))
+from random_house import houses
+
+BETWEEN = ("board between studs", "access panel")
+
+
+@st.composite
+def piped(draw: st.DrawFn) -> dict[str, Any]:
+    """Draw a house with up to four pipes and cables anywhere in it."""
+    document = draw(houses())
+    for n in range(draw(st.integers(0, 4))):
+        x, y = draw(st.integers(0, 90)) / 10, draw(st.integers(0, 60)) / 10
+        low, length = draw(st.integers(-3, 20)) / 10, draw(st.integers(2, 30)) / 10
+        way = draw(st.sampled_from(["x", "y", "up"]))
+        end = {"x": [x + length, y, low], "y": [x, y + length, low], "up": [x, y, low + length]}
+        document["entities"][f"run{n}"] = {
+            "kind": "service", "type": draw(st.sampled_from(["cable", "supply", "drain"])),
+            "path": [[x, y, low], end[way]],
+        }  # fmt: skip
+    return document
+
+
+def saw_points(cut: CutAt) -> np.ndarray:
+    """Return points along the saw line of a cut: [n, 3]."""
+    if cut.part == "wall":
+        (x, y), (u, v) = cut.outline
+        ring = [(x, y, cut.bottom), (u, v, cut.bottom), (u, v, cut.top), (x, y, cut.top)]
+    else:
+        ring = [(x, y, cut.bottom) for x, y in cut.outline]
+    return np.concatenate([np.linspace(a, b, 40) for a, b in pairwise([*ring, ring[0]])])
+
+
+def run_points(run: ServiceRun) -> np.ndarray:
+    return np.concatenate(
+        [
+            np.linspace(a, b, 2 + int(np.linalg.norm(np.subtract(b, a)) / 0.01))
+            for a, b in pairwise(run.path)
+        ]
+    )
+
+
+def across(wall: Wall, points: np.ndarray) -> np.ndarray:
+    """Return how far points lie outward of a wall's inner face. [m]"""
+    out = np.array(wall.side.direction)
+    base = np.array(wall.side.point(0.0))
+    return np.asarray((points[:, :2] - base) @ out)
+
+
+def clear_of_services(drawn: Plan, cut: CutAt, depth: tuple[float, float]) -> bool:
+    """Return whether no service behind the finish lies under the saw line."""
+    saw = saw_points(cut)
+    walls = [w for w in drawn.walls if w.id == cut.side]
+    for run in drawn.services:
+        points = run_points(run)
+        if cut.part == "wall":
+            wall = walls[0]
+            inside = (across(wall, points) > 0) & (across(wall, points) < wall.thickness)
+            flat = np.array([wall.side.direction[1], wall.side.direction[0]]) * np.array([1, -1])
+            one = np.stack([points[inside][:, :2] @ flat, points[inside][:, 2]], axis=1)
+            other = np.stack([saw[:, :2] @ flat, saw[:, 2]], axis=1)
+        else:
+            inside = (points[:, 2] > depth[0]) & (points[:, 2] < depth[1])
+            one, other = points[inside][:, :2], saw[:, :2]
+        if (
+            len(one)
+            and shapely.distance(shapely.MultiPoint(one), shapely.MultiPoint(other))
+            < run.diameter / 2
+        ):
+            return False
+    return True
+
+
+def studs(wall: Wall) -> list[tuple[float, float]]:
+    """Return both edges of each stud between the wall's ends, along its axis. [m]"""
+    half, found = wall.stud_thickness / 2, []
+    for n in range(-200, 200):
+        centre = wall.side.coordinate(wall.first_stud + n * wall.spacing)
+        if wall.low <= centre <= wall.high:
+            found.append((centre - half, centre + half))
+    return found
+
+
+@settings(max_examples=25, deadline=None)
+@given(piped())
+def test_no_cut_crosses_a_drawn_member_or_service(document: dict[str, Any]) -> None:
+    drawn = plan.read(as_job(document))
+    graph = voids.build(drawn, "norway rat")
+    for one in ways_to_open(drawn, graph):
+        for cut in one.cuts:
+            bay = one.reaches[-1].void
+            low, high = float(graph.bottom[bay]), float(graph.top[bay])
+            assert math.isfinite(cut.area)
+            assert not cut.sawn or clear_of_services(drawn, cut, (low, high)), one.id
+            if one.act in BETWEEN:
+                walls = [w for w in drawn.walls if w.id == cut.side]
+                ends = sorted(walls[0].side.on_axis(point) for point in cut.outline)
+                for wall in walls:
+                    assert not any(
+                        a < ends[1] - 1e-6 and b > ends[0] + 1e-6 for a, b in studs(wall)
+                    ), one.id
+            elif cut.part in ("floor", "ceiling") and cut.sawn:
+                shape = shapely.Polygon(graph.polygon[bay]).buffer(1e-5)
+                assert shape.covers(shapely.Polygon(cut.outline)), one.id
