@@ -1,5 +1,8 @@
 """The steps in order, kept in memory by content."""
 
+import subprocess
+import sys
+
 import msgspec
 import pytest
 
@@ -91,3 +94,9 @@ def test_faults_come_from_every_step_before_anything_is_built(demo: job.Job) -> 
             step(broken)
         paths = {fault.path for fault in caught.value.faults}
         assert {"entities.bath.against", "entities.look_03.method"} <= paths
+
+
+def test_a_process_ends_in_silence_though_the_kernel_is_still_held() -> None:
+    code = "from wainscot.diagnosis import kernel; import sys; sys.held = kernel.Instance()"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
+    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")

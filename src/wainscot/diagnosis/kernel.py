@@ -34,6 +34,7 @@ import importlib
 import os
 import struct
 import threading
+import weakref
 from collections.abc import Callable
 from concurrent.futures import Future, ThreadPoolExecutor, wait
 from importlib import resources
@@ -314,8 +315,19 @@ def load_module() -> tuple[Any, Any, str]:
         raise KernelError(-90) from error
 
 
-# The compiled module must go before the library that made it is torn down at exit.
-atexit.register(load_module.cache_clear)
+def _close_all() -> None:
+    """Close what the library made, whoever still holds it, before the library is torn down."""
+    for instance in list(_open):
+        instance.close()
+    if load_module.cache_info().currsize:
+        engine, module, _ = load_module()
+        module.close()
+        engine.close()
+    load_module.cache_clear()
+
+
+_open: weakref.WeakSet[Instance] = weakref.WeakSet()
+atexit.register(_close_all)
 
 
 class Instance:
@@ -328,6 +340,11 @@ class Instance:
         self._exports = wasmtime.Instance(self._store, module, []).exports(self._store)
         self._trap: type[Exception] = wasmtime.WasmtimeError
         self._other_trap: type[Exception] = wasmtime.Trap
+        _open.add(self)
+
+    def close(self) -> None:
+        """Give back what the instance holds; it cannot be called any more."""
+        self._store.close()
 
     def call(self, name: str, *arguments: float) -> Any:
         """Call an export; a trap becomes a :class:`KernelError`."""
