@@ -97,6 +97,10 @@ def test_faults_come_from_every_step_before_anything_is_built(demo: job.Job) -> 
 
 
 def test_a_process_ends_in_silence_though_the_kernel_is_still_held() -> None:
-    code = "from wainscot.diagnosis import kernel; import sys; sys.held = kernel.Instance()"
+    # A module that is older than the library goes after it.
+    code = (
+        "import sys, types; held = sys.modules['held'] = types.ModuleType('held')\n"
+        "from wainscot.diagnosis import kernel; held.instance = kernel.Instance()"
+    )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
     assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
