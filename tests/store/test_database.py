@@ -119,11 +119,17 @@ def test_what_sqlite_says_is_told_in_words(name: str, kind: type[StoreError], sa
     assert says in str(told)
 
 
-@pytest.mark.parametrize("name", ["SQLITE_IOERR_FSYNC", "SQLITE_IOERR_DIR_FSYNC"])
+def test_an_error_without_a_name_is_known_by_its_words() -> None:
+    # The texts of sqlite3_errstr (https://sqlite.org/c3ref/errcode.html), from memory.
+    assert isinstance(told_as(sqlite3.OperationalError("database or disk is full")), DiskFullError)
+    assert "no such table" in str(told_as(sqlite3.OperationalError("no such table: x")))
+
+
+@pytest.mark.parametrize("name", ["SQLITE_IOERR_FSYNC", "SQLITE_IOERR_DIR_FSYNC", ""])
 def test_a_failed_flush_of_the_record_ends_the_process(name: str) -> None:
     code = (
         "import sqlite3\nfrom wainscot.store.database import told_as\n"
-        f"error = sqlite3.OperationalError('x'); error.sqlite_errorname = {name!r}\n"
+        f"error = sqlite3.OperationalError('disk I/O error'); error.sqlite_errorname = {name!r}\n"
         "told_as(error)\nprint('still here')"
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
@@ -150,7 +156,7 @@ def test_an_error_of_the_caller_goes_through_and_undoes_the_write(tmp_path: Path
     with store.database.reading() as connection:
         assert connection.exec_driver_sql("SELECT count(*) FROM meta").scalar() == 1
     with pytest.raises(StoreError, match="no such table"), store.database.raw() as raw:
-        raw.execute("SELECT * FROM nothing")
+        raw.execute("SELECT * FROM nowhere")
     with pytest.raises(KeyError), store.database.raw():
         raise KeyError("mine")
     store.close()

@@ -39,6 +39,11 @@ FAULTY = ((3, 7, 0), (3, 51, 2))
 WAIT = 30
 """How long a writer waits for another. [s]"""
 
+_UNFLUSHED = ("SQLITE_IOERR_FSYNC", "SQLITE_IOERR_DIR_FSYNC", "SQLITE_IOERR")
+# Without its details an I/O error may be a flush that failed.
+
+_BY_WORDS = {"database or disk is full": "SQLITE_FULL", "disk I/O error": "SQLITE_IOERR"}
+
 _CODES = {3: "EXTRA", 2: "FULL"}
 
 
@@ -120,7 +125,7 @@ class Database:
     @contextmanager
     def reading(self) -> Iterator[Connection]:
         """Give a connection that sees one state of the record throughout."""
-        with _told():
+        with _told(self.library):
             connection = self.engine.connect().execution_options(reads=True)
             try:
                 with connection.begin():
@@ -139,13 +144,13 @@ class Database:
         StoreError
             If SQLite refused.
         """
-        with _told(), self.engine.begin() as connection:
+        with _told(self.library), self.engine.begin() as connection:
             yield connection
 
     @contextmanager
     def raw(self) -> Iterator[Any]:
         """Give the driver's own connection, for what only it can do."""
-        with _told():
+        with _told(self.library):
             pooled = self.engine.raw_connection()
             try:
                 yield pooled.driver_connection
@@ -187,17 +192,13 @@ def _begin(connection: Connection) -> None:
 
 
 @contextmanager
-def _told() -> Iterator[None]:
+def _told(library: ModuleType) -> Iterator[None]:
     """Turn what SQLite says into the store's words; a failed flush ends the process."""
     try:
         yield
     except DBAPIError as error:
         raise told_as(error.orig) from error
-    except StoreError:
-        raise
-    except Exception as error:
-        if not hasattr(error, "sqlite_errorname"):
-            raise
+    except library.Error as error:
         raise told_as(error) from error
 
 
@@ -209,8 +210,9 @@ def told_as(error: BaseException | None) -> StoreError:
     error : exception
         As the driver raised it.
     """
-    name = str(getattr(error, "sqlite_errorname", ""))
-    if name in ("SQLITE_IOERR_FSYNC", "SQLITE_IOERR_DIR_FSYNC"):
+    # Errors of a copy carry no name with some drivers; then the words must do.
+    name = str(getattr(error, "sqlite_errorname", "")) or _BY_WORDS.get(str(error), "")
+    if name in _UNFLUSHED:
         stop(f"flushing the record failed ({name})")
     if name == "SQLITE_FULL":
         return DiskFullError("the disk is full; nothing was written, what is there can be read")
