@@ -2,6 +2,7 @@
 
 import subprocess
 import sys
+from pathlib import Path
 
 import msgspec
 import pytest
@@ -96,11 +97,15 @@ def test_faults_come_from_every_step_before_anything_is_built(demo: job.Job) -> 
         assert {"entities.bath.against", "entities.look_03.method"} <= paths
 
 
-def test_a_process_ends_in_silence_though_the_kernel_is_still_held() -> None:
-    # A module that is older than the library goes after it.
-    code = (
-        "import sys, types; held = sys.modules['held'] = types.ModuleType('held')\n"
-        "from wainscot.diagnosis import kernel; held.instance = kernel.Instance()"
+def test_a_process_ends_in_silence_though_the_kernel_is_still_held(tmp_path: Path) -> None:
+    # A failed test keeps its frames to the very end, and with them what the library made.
+    path = tmp_path / "test_held.py"
+    path.write_text(
+        "from wainscot.diagnosis import kernel\n"
+        "held = []\n"
+        "def test_fails():\n    held.append(kernel.Instance())\n    assert False\n"
     )
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=False)
-    assert (done.returncode, done.stdout, done.stderr) == (0, "", "")
+    command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", str(path)]
+    done = subprocess.run(command, capture_output=True, text=True, check=False, cwd=tmp_path)
+    assert "1 failed" in done.stdout
+    assert "Exception ignored" not in done.stderr
