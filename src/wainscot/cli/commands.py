@@ -11,6 +11,7 @@ from wainscot import __version__
 from wainscot.cli.files import write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
 from wainscot.cli.simulate import simulate
+from wainscot.cli.store import COMMANDS as RECORD_COMMANDS
 
 if TYPE_CHECKING:
     from wainscot.job import Job
@@ -57,6 +58,8 @@ def main() -> None:
 
 
 main.add_command(simulate)
+for _command in RECORD_COMMANDS:
+    main.add_command(_command)
 
 
 @main.command(epilog="Example: wainscot demo corner_cafe --out demo")
