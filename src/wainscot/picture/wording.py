@@ -50,6 +50,9 @@ def in_ten(share: float) -> str:
 def paying(result: Result | None, most: int) -> list[Check]:
     """Return the best checks that pay for themselves; none where it is time to open.
 
+    Of checks by one act that hang on some of the same voids only the best is told: once it is done
+    the others are worth something else.
+
     Parameters
     ----------
     result : Result or None
@@ -57,7 +60,16 @@ def paying(result: Result | None, most: int) -> list[Check]:
     most : int
         How many are wanted.
     """
-    return [check for check in result.checks if check.pays][:most] if result else []
+    told: list[Check] = []
+    for check in result.checks if result else ():
+        if check.pays and not any(_much_alike(check, other) for other in told):
+            told.append(check)
+    return told[:most]
+
+
+def _much_alike(one: Check, other: Check) -> bool:
+    same_act = one.access.split("/")[0] == other.access.split("/")[0]
+    return same_act and bool(set(one.settles) & set(other.settles))
 
 
 def terms(check: Check, result: Result) -> str:
