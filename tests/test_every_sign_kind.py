@@ -9,13 +9,15 @@ import numpy as np
 import pytest
 
 from wainscot.job import Find
-from wainscot.signs import DEFAULT, KINDS, Kind, likelihood
+from wainscot.signs import DEFAULT, KINDS, Kind, likelihood, smell
 from wainscot.signs.kind import Look
 from wainscot.signs.soiling import prior_row
-from wainscot.species import SPECIES
+from wainscot.species import SPECIES, together
 
 EVERY = sorted(KINDS)
-ROWS = sorted(name for name, kind in KINDS.items() if kind.form == "row")
+ROWS = sorted(name for name, kind in KINDS.items() if kind.form == "row" and kind.shown)
+WAYS_IN = sorted(name for name, kind in KINDS.items() if kind.at_entry)
+SMELLS = sorted(name for name, kind in KINDS.items() if kind.form == "linear")
 ZONES = sorted(name for name, kind in KINDS.items() if kind.form == "zone")
 GRADES = ("told", "seen", "photographed")
 SHARES = (0.1, 0.5, 1.0)
@@ -41,6 +43,10 @@ def test_a_kind_says_its_words_tiles_and_letter(name: str):
     assert len(set(kind.amounts)) == len(kind.amounts)
     assert set(kind.nothing) <= set(kind.amounts)
     assert len({each.letter for each in KINDS.values()}) == len(KINDS)
+    says = (kind.shown, kind.at_entry, kind.heard)
+    assert any(says) or kind.form in ("linear", "silence")
+    assert not set(kind.lengths) - set(SPECIES)
+    assert all(0.0 < short <= long < 0.5 for short, long in kind.lengths.values())
 
 
 @pytest.mark.parametrize("name", sorted(set(EVERY) - {n for n in EVERY if KINDS[n].shares}))
@@ -124,7 +130,7 @@ def test_more_of_it_speaks_more_strongly_in_every_state(name: str):
     for grade in GRADES:
         for look, shown in every_shown(kind):
             ratios = []
-            for amount in kind.amounts:
+            for amount in positive(kind):
                 chance = likelihood.of_find(
                     shown, kind, Find(name, amount), ("eye and lamp", grade), look.species, DEFAULT
                 )
@@ -159,7 +165,7 @@ def test_a_told_report_multiplies_no_odds_by_more_than_keeps_it_under_thirty_poi
                     assert chance.max() / chance.min() < most
 
 
-@pytest.mark.parametrize("name", [n for n in ROWS if KINDS[n].at_entry is not None])
+@pytest.mark.parametrize("name", WAYS_IN)
 def test_at_a_way_in_that_was_never_used_it_shows_nothing(name: str):
     kind = KINDS[name]
     for species in SPECIES:
@@ -176,10 +182,52 @@ def test_a_zone_kind_is_heard_from_where_animals_are(name: str):
         heard = kind.heard(Look("norway rat", freshness=freshness), DEFAULT.kind(name))
         assert heard.shape == (2, 3)
         assert (heard[:, 0] == 0.0).all()
-        assert (heard[:, 1] <= heard[:, 2]).all()
+        assert freshness == "old" or (heard[:, 1] <= heard[:, 2]).all()
         assert (heard[0] >= heard[1]).all()
+        assert heard.max() < 1.0
     for grade in GRADES:
         assert DEFAULT.least <= likelihood.zone_false(kind, grade, DEFAULT) < 0.5
+
+
+@pytest.mark.parametrize("grade", GRADES)
+@pytest.mark.parametrize("name", WAYS_IN)
+def test_at_a_way_in_everything_logged_is_possible_and_told_words_stay_weak(name: str, grade: str):
+    kind = KINDS[name]
+    for species in SPECIES:
+        shown = kind.at_entry(Look(species, nights=4.0), DEFAULT.kind(name))
+        for amount in positive(kind):
+            chance = likelihood.of_find(
+                shown, kind, Find(name, amount), ("eye and lamp", grade), species, DEFAULT
+            )
+            assert DEFAULT.least <= chance.min() <= chance[0] <= chance.max() <= 1.0
+            assert grade != "told" or chance.max() / chance.min() < (1.3 / 0.7) ** 2
+        nothing = likelihood.of_nothing(shown, kind, ("eye and lamp", grade), DEFAULT)
+        assert (nothing <= nothing[0] + 1e-12).all()
+
+
+@pytest.mark.parametrize("name", SMELLS)
+def test_the_words_of_a_smell_add_up_and_rise_with_what_reaches_the_room(name: str):
+    kind = KINDS[name]
+    curves = [smell.word_curve(amount, 0.0, 0.0, "seen") for amount in kind.amounts]
+    total = np.exp(curves).sum(axis=0)
+    assert np.abs(total - 1.0).max() <= DEFAULT.least * len(curves)
+    assert (np.diff(curves[0]) <= 1e-12).all(), "the more there is, the less often nothing is smelt"
+    assert (np.diff(curves[-1]) >= -1e-12).all()
+    up_to = np.cumsum(np.exp(curves), axis=0)[:-1]
+    assert (np.diff(up_to, axis=1) <= 1e-6).all(), "the more there is, the stronger the word"
+
+
+@pytest.mark.parametrize("name", [n for n in EVERY if KINDS[n].form == "row"])
+def test_two_species_together_show_something_between_what_each_shows(name: str):
+    kind, rate = KINDS[name], DEFAULT.kind(name)
+    both = together(["house mouse", "norway rat"])
+    for shown in filter(None, (kind.shown, kind.at_entry)):
+        one, other, mixed = (
+            shown(Look(each, nights=5.0), rate).sum(axis=-1)
+            for each in ("house mouse", "norway rat", both)
+        )
+        assert (mixed >= np.minimum(one, other) - 1e-12).all()
+        assert (mixed <= np.maximum(one, other) + 1e-12).all()
 
 
 @pytest.mark.parametrize("name", sorted(DEFAULT.classes))

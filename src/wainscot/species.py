@@ -12,6 +12,7 @@ at 17.5 mm, and no controlled study of the 6 mm figure was found.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from typing import Literal
 
 import msgspec
@@ -113,6 +114,8 @@ ROOF_RAT = Species(
 SPECIES: dict[str, Species] = {one.name: one for one in (HOUSE_MOUSE, NORWAY_RAT, ROOF_RAT)}
 """Every species by the name that stands in a job file."""
 
+AND = " and "
+
 OTHER_NAMES = {
     "mouse": "house mouse",
     "mice": "house mouse",
@@ -131,16 +134,49 @@ def species(name: str) -> Species:
     Parameters
     ----------
     name : str
-        ``house mouse``, ``norway rat`` or ``roof rat``.
+        ``house mouse``, ``norway rat`` or ``roof rat``; or two of them, joined by "and": what
+        passes is then what the smaller one passes.
 
     Raises
     ------
     InputError
         If no species is called so; the nearest name is suggested.
     """
-    if name not in SPECIES:
+    if set(members(name)) - set(SPECIES):
         raise InputError([unknown_species("species", name)])
-    return SPECIES[name]
+    if name in SPECIES:
+        return SPECIES[name]
+    one, other = (SPECIES[each] for each in members(name))
+    smaller = min((one, other), key=lambda each: each.passage.value)
+    return msgspec.structs.replace(
+        smaller,
+        name=name,
+        plural=f"{one.plural}{AND}{other.plural}",
+        latin=f"{one.latin}{AND}{other.latin}",
+        prefers=one.prefers if one.prefers == other.prefers else "anywhere",
+    )
+
+
+def members(name: str) -> tuple[str, ...]:
+    """Return the species that a name stands for: one, or two that live there together.
+
+    Parameters
+    ----------
+    name : str
+        ``house mouse``, or ``house mouse and norway rat``.
+    """
+    return tuple(name.split(AND))
+
+
+def together(names: Iterable[str]) -> str:
+    """Return the name of several species together, whatever their order.
+
+    Parameters
+    ----------
+    names : iterable of str
+        Names of species.
+    """
+    return AND.join(sorted(names))
 
 
 def unknown_species(path: str, name: str) -> Fault:

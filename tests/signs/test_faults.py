@@ -43,7 +43,7 @@ def test_a_fault_is_told_with_its_place_and_its_cure(fields, code, path, cure):
 
 
 def test_all_faults_are_told_at_once():
-    found = faults_of(method="nose", nights=-1, finds=[{"kind": "dropings"}, {"kind": "rubmark"}])
+    found = faults_of(method="elbow", nights=-1, finds=[{"kind": "dropings"}, {"kind": "rubmark"}])
     assert len(found) == 4
 
 

@@ -30,7 +30,7 @@ from wainscot.diagnosis.runs import likeliest
 from wainscot.diagnosis.sampling import Effort, hypothesis, sample_cases
 from wainscot.diagnosis.thin import thin
 from wainscot.diagnosis.verdict import verdict
-from wainscot.signs.evidence import without
+from wainscot.signs import without
 
 INTEREST = 8
 """Voids for which contributions are worked out."""

@@ -1,23 +1,30 @@
 """The hypotheses of a diagnosis: each framing guess with each species in question.
 
-A case is one such pair with its prior, its graph and what the signs say in it.
+A case is one such pair with its prior, its graph and what the signs say in it.  Two species at once
+are a case only where the log holds a decisive sign of each: a catch, a carcass or a picture, not
+only told, with its species.
 
-Limits: one species at a time.  Signs of two species weigh two cases against each other; "both" is
-not a case yet.
+Limits: in such a case the two live as one mixed population: what lets the smaller one through lets
+both through, and each unnamed trace is of either with equal chance.
 """
 
 from __future__ import annotations
+
+from itertools import combinations
 
 import msgspec
 
 from wainscot import plan as plan_step
 from wainscot import voids as voids_step
-from wainscot.job import Job, Settings, Suspect, typed
-from wainscot.signs import DEFAULT, Rates
+from wainscot.job import Inspection, Job, Settings, Suspect, typed
+from wainscot.signs import DEFAULT, KINDS, Rates
 from wainscot.signs import read as read_signs
 from wainscot.signs.evidence import Evidence
-from wainscot.species import SPECIES, weights
+from wainscot.sources import Cited, judged
+from wainscot.species import SPECIES, together, weights
 from wainscot.voids.graph import Graph
+
+BOTH: Cited = judged(0.05, "1", "two species at once in one house, once each was caught or seen")
 
 
 class Case(msgspec.Struct, frozen=True):
@@ -33,10 +40,36 @@ class Case(msgspec.Struct, frozen=True):
     """Defaults that the plan took, in words."""
 
 
+def decisive_species(job: Job) -> tuple[str, ...]:
+    """Return the species that some decisive sign names, sorted.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    """
+    looks = (one for one in typed(job).values() if isinstance(one, Inspection))
+    return tuple(
+        sorted(
+            {
+                find.species
+                for look in looks
+                if look.grade != "told"
+                for find in look.finds
+                if find.species
+                and find.kind in KINDS
+                and KINDS[find.kind].decisive
+                and find.amount not in KINDS[find.kind].nothing
+            }
+        )
+    )
+
+
 def species_of(job: Job) -> dict[str, float]:
     """Return the species in question and their chances, which sum to 1. [1]
 
-    Those that the job names; if it names none, all of them.
+    Those that the job names; if it names none, all of them; and two at once where each left a
+    decisive sign.
 
     Parameters
     ----------
@@ -49,7 +82,10 @@ def species_of(job: Job) -> dict[str, float]:
     prior = weights(country)
     chosen = {name: prior[name] for name in SPECIES if name in named or not named}
     total = sum(chosen.values())
-    return {name: weight / total for name, weight in chosen.items()}
+    pairs = [together(pair) for pair in combinations(decisive_species(job), 2)]
+    left = 1.0 - BOTH.value if pairs else 1.0
+    alone = {name: left * weight / total for name, weight in chosen.items()}
+    return alone | {pair: (1.0 - left) / len(pairs) for pair in pairs}
 
 
 def cases(job: Job, *, rates: Rates = DEFAULT) -> tuple[Case, ...]:

@@ -3,7 +3,8 @@
 A chunk is one population of one case; its weight is the case's prior times the evidence that the
 population found, shared among the populations of the case.  A chance is the weighted mean over the
 chunks.  Soil and nest are averaged over what the rows say given load and reach, not over drawn
-cells, which is the same on average and less noisy.
+cells, which is the same on average and less noisy; but where a smell ties voids together, their
+drawn cells count.
 
 Errors are the larger of what the spread between chains within populations and the spread between
 populations say; two halves of the populations are compared the same way.
@@ -107,6 +108,30 @@ def by_draw(table: Floats, rows: Ints, population: Population, voids: Ints) -> F
     return np.asarray(table[rows[voids][None, :], population.load[:, None], reach])
 
 
+def smelt_voids(sample: Sample) -> Ints:
+    """Return the voids that some smell depends on, in the case's graph.
+
+    Parameters
+    ----------
+    sample : Sample
+        The case.
+    """
+    return np.asarray(np.unique(sample.case.evidence.linear_void), dtype=np.int32)
+
+
+def _drawn_cells(population: Population, voids: Ints) -> dict[str, Floats]:
+    """Fields of :func:`conditional` from the cells that were drawn: [N, len(voids)]."""
+    soil, nest = population.soil[:, voids], population.nest[:, voids] > 0
+    flags = {
+        "soiled": (soil > 0) | nest,
+        "light only": (soil == 1) & ~nest,
+        "heavy only": (soil == 2) & ~nest,
+        "heavy": soil == 2,
+        "nest": nest,
+    }
+    return {name: flag.astype(np.float64) for name, flag in flags.items()}
+
+
 class _Parts(msgspec.Struct):
     """Mean and within-population variance of each population: [J, n]."""
 
@@ -135,6 +160,7 @@ def _mix(parts: list[_Parts], weight: list[Floats]) -> tuple[Floats, Floats, Flo
 def _chances(samples: tuple[Sample, ...], parts: list[_Parts]) -> Chances:
     weight = weights(samples)
     mean, within, between = _mix(parts, weight)
+    mean = np.clip(mean, 0.0, 1.0)  # weights sum to one but for rounding
     chains = sum(one.chains for sample in samples for one in sample.populations)
     error = np.maximum(np.sqrt(np.maximum(within, between)), 1.0 / (chains + 4))
     halves, variances = [], []
@@ -174,10 +200,13 @@ def void_chances(samples: tuple[Sample, ...]) -> dict[str, Chances]:
         tables = conditional(sample)
         everyone = np.arange(len(sample.problem.row_of), dtype=np.int32)
         rows: dict[str, list[tuple[Floats, Floats]]] = {name: [] for name in FIELDS}
+        smelt = smelt_voids(sample)
         for one in sample.populations:
+            drawn = _drawn_cells(one, smelt)
             for name in FIELDS:
                 if name in tables:
                     values = by_draw(tables[name], sample.problem.row_of, one, everyone)
+                    values[:, smelt] = drawn[name]
                 else:
                     values = (one.reach > (0 if name == "ever" else 1)).astype(np.float64)
                 rows[name].append(_chain_parts(values, one.chains))

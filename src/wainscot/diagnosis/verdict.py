@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from wainscot.chance import in_ten, word
 from wainscot.diagnosis.answer import EntryAnswer, Hypothesis, Misfit, VoidAnswer
-from wainscot.species import SPECIES
+from wainscot.species import species
 
 _LIKELY = 0.5
 _SURE = 0.9
@@ -26,7 +26,7 @@ def species_words(hypotheses: tuple[Hypothesis, ...]) -> str:
     for one in hypotheses:
         share[one.species] = share.get(one.species, 0.0) + one.weight
     name = min(share, key=lambda each: (-share[each], each))
-    plural = SPECIES[name].plural
+    plural = species(name).plural
     if share[name] >= _SURE:
         return plural
     return f"{plural} ({in_ten(share[name])})"

@@ -4,17 +4,17 @@ The unit is the inspection: one look at one place by one method.  Finds multiply
 everything else that the method would have shown.  :func:`read` gives the evidence for one graph and
 one species; :func:`faults` says what in a job nobody understands.
 
->>> sorted(KINDS)[:2]
-['droppings', 'looked and saw nothing']
+>>> KINDS["droppings"].amounts
+('few', 'many', 'heaps')
 
-Limits: no odour, camera or tracks yet; each is one more file in ``kinds``.
+Limits: nearly every rate is judged; ``diagnosis.sensitivity`` says which of them matter.
 """
 
-from wainscot.signs.evidence import Evidence, Statement, without
+from wainscot.signs.evidence import Evidence, Statement
 from wainscot.signs.faults import faults
 from wainscot.signs.kind import KINDS, Kind
 from wainscot.signs.rates import DEFAULT, Rates
-from wainscot.signs.read import read, weigh
+from wainscot.signs.read import again, read, weigh, without
 
 __all__ = [
     "DEFAULT",
@@ -23,6 +23,7 @@ __all__ = [
     "Kind",
     "Rates",
     "Statement",
+    "again",
     "faults",
     "read",
     "weigh",

@@ -3,12 +3,15 @@
 A row per void: for each void, load level and reach (unreached / past / now) the joint weight of
 (soil none / light / heavy) x (nest no / yes), that is prior times the likelihood of every
 inspection there.  A noisy-or over a zone: a sound heard somewhere.  A factor on a way in: rub marks
-at a hole.  (The linear form, odour, comes with its kind.)
+at a hole.  A linear reading: the smell in a room is the sum of what every void sends there, and the
+log-likelihood of the reading is given over the log of that sum.
 
 Voids without a sign share one row per kind of void, so ``detail`` stays small.
 """
 
 from __future__ import annotations
+
+from typing import Any
 
 import msgspec
 import numpy as np
@@ -19,6 +22,21 @@ SOIL = ("none", "light", "heavy")
 REACH = ("unreached", "past", "now")
 CELLS = 6
 """Cells of one row: soil (3) x nest (2), nest varying fastest."""
+
+
+class Piece(msgspec.Struct, frozen=True):
+    """One find, or the silence of one look, at one void or one way in."""
+
+    group: str
+    """Method and kind; pieces of one group at one place repeat each other in part."""
+    found: bool
+    """False for silence and for amounts that say that nothing was there."""
+    factor: Floats
+    """[L, 3, 6] for a void, [3] for a way in. [1]"""
+    repeat: float = 0.0
+    """How far it only repeats another piece of its group. [1]"""
+    void: int = -1
+    source: int = -1
 
 
 class Statement(msgspec.Struct, frozen=True):
@@ -50,6 +68,10 @@ class Statement(msgspec.Struct, frozen=True):
     """What was found: ``droppings, many, fresh``; empty for nothing."""
     at: str = ""
     """When, as it stands in the log."""
+    pieces: tuple[Piece, ...] = ()
+    """What ``factor`` and ``by_state`` are made of, so that repeats can be told."""
+    reading: int = -1
+    """For a smell: index of the linear reading that it is part of."""
 
     def found_in(self) -> list[int]:
         """Return the voids that it speaks for, not against: where something was found."""
@@ -83,136 +105,19 @@ class Evidence(msgspec.Struct, frozen=True):
     """Inspections without a place, or whose place lies in nothing: told, never dropped."""
     looked: Floats | None = None
     """[V] greatest share of each void that anybody looked at. [1]"""
-
-
-class Zone(msgspec.Struct, frozen=True):
-    """One noisy-or before it is packed: members [n], hits [n, 3], false rate, heard or not."""
-
-    voids: Ints
-    hits: Floats
-    """[n, 3] by reach. [1]"""
-    false: float
-    """[1]"""
-    heard: bool
-
-
-def assemble(
-    *,
-    row_of: Ints,
-    priors: Floats,
-    load: Floats,
-    sources: int,
-    statements: tuple[Statement, ...],
-    zones: tuple[Zone, ...],
-    unplaced: tuple[str, ...] = (),
-) -> Evidence:
-    """Return the evidence that priors and statements make together.
-
-    Parameters
-    ----------
-    row_of : Ints
-        [V] class of each void, index into ``priors``.
-    priors : Floats
-        [classes, L, 3, 6] joint chance of soil and nest by class. [1]
-    load : Floats
-        [L] prior of the load levels. [1]
-    sources : int
-        Number of ways in.
-    statements : tuple of Statement
-        What each inspection says.
-    zones : tuple of Zone
-        The zones that statements refer to by index.
-    unplaced : tuple of str
-        Inspections without a place.
-    """
-    rows = row_of.copy()
-    own: dict[int, Floats] = {}
-    looked = np.zeros(len(row_of))
-    source_factor = np.ones((sources, 3))
-    for one in statements:
-        for v, factor in zip(one.voids.tolist(), one.factor, strict=True):
-            own[v] = own.get(v, priors[row_of[v]]) * factor
-            looked[v] = max(looked[v], one.share)
-        if one.source >= 0:
-            source_factor[one.source] *= one.by_state
-    detail = [*priors]
-    for v in sorted(own):
-        rows[v] = len(detail)
-        detail.append(own[v])
-    offsets = np.cumsum([0, *(len(zone.voids) for zone in zones)])
-    return Evidence(
-        row_of=rows,
-        detail=np.stack(detail),
-        load_prior=load,
-        zone_offsets=offsets.astype(np.int32),
-        zone_void=np.concatenate([np.zeros(0, np.int32), *(zone.voids for zone in zones)]),
-        zone_hit=np.concatenate([np.zeros((0, 3)), *(zone.hits for zone in zones)]),
-        zone_false=np.array([zone.false for zone in zones]),
-        zone_heard=np.array([zone.heard for zone in zones], dtype=np.bool_),
-        source_factor=source_factor,
-        statements=statements,
-        unplaced=unplaced,
-        looked=looked,
-    )
-
-
-def row_without(evidence: Evidence, v: int, key: str) -> Floats:
-    """Return a void's row as if one inspection had not been made: [L, 3, 6]. [1]
-
-    Parameters
-    ----------
-    evidence : Evidence
-        The evidence.
-    v : int
-        Index of the void.
-    key : str
-        Id of the inspection.
-    """
-    row: Floats = np.asarray(evidence.detail[evidence.row_of[v]])
-    for one in evidence.statements:
-        if one.key == key:
-            for i in np.flatnonzero(one.voids == v):
-                row = np.asarray(row / one.factor[i])
-    return row
-
-
-def without(evidence: Evidence, key: str) -> Evidence:
-    """Return the evidence as if one inspection had not been made.
-
-    Parameters
-    ----------
-    evidence : Evidence
-        The evidence.
-    key : str
-        Id of the inspection.
-    """
-    gone = [one for one in evidence.statements if one.key == key]
-    rows, detail = evidence.row_of.copy(), [*evidence.detail]
-    for v in sorted({int(v) for one in gone for v in one.voids}):
-        rows[v] = len(detail)
-        detail.append(row_without(evidence, v, key))
-    factor = evidence.source_factor.copy()
-    for one in gone:
-        if one.source >= 0:
-            factor[one.source] = factor[one.source] / one.by_state
-    dropped = {one.zone for one in gone if one.zone >= 0}
-    kept = [z for z in range(len(evidence.zone_false)) if z not in dropped]
-    spans = [range(evidence.zone_offsets[z], evidence.zone_offsets[z + 1]) for z in kept]
-    members = np.array([i for span in spans for i in span], dtype=np.int64)
-    left = [
-        msgspec.structs.replace(one, zone=kept.index(one.zone) if one.zone >= 0 else -1)
-        for one in evidence.statements
-        if one.key != key
-    ]
-    return msgspec.structs.replace(
-        evidence,
-        row_of=rows,
-        detail=np.stack(detail),
-        zone_offsets=np.cumsum([0, *(len(span) for span in spans)]).astype(np.int32),
-        zone_void=evidence.zone_void[members],
-        zone_hit=evidence.zone_hit[members],
-        zone_false=evidence.zone_false[kept],
-        zone_heard=evidence.zone_heard[kept],
-        source_factor=factor,
-        statements=tuple(left),
-    )
+    linear_offsets: Ints = msgspec.field(default_factory=lambda: np.zeros(1, np.int32))
+    """[R + 1] where each reading's members begin."""
+    linear_void: Ints = msgspec.field(default_factory=lambda: np.zeros(0, np.int32))
+    linear_emission: Floats = msgspec.field(default_factory=lambda: np.zeros((0, 3, 3)))
+    """[members, L, 3] what reaches the room on average, given load and reach. [1]"""
+    linear_grid: Floats = msgspec.field(default_factory=lambda: np.zeros(0))
+    """[G] ascending log of what reaches the room; 0 where a nose begins to notice. [1]"""
+    linear_log_likelihood: Floats = msgspec.field(default_factory=lambda: np.zeros((0, 0)))
+    """[R, G], capped. [nat]"""
+    linear_soil: Floats = msgspec.field(default_factory=lambda: np.zeros((0, CELLS)))
+    """[members, 6] the same as ``linear_emission`` by soil and nest. [1]"""
+    linear_room: Ints = msgspec.field(default_factory=lambda: np.zeros(0, np.int32))
+    """[R] void that each reading was made in."""
+    recipe: Any = None
+    """What it was made of (:class:`wainscot.signs.read.Recipe`), so that it can be made again with
+    one inspection less or with other rates."""

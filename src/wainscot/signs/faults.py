@@ -42,7 +42,12 @@ def _of_inspection(path: str, inspection: Inspection, rates: Rates) -> Iterator[
     if inspection.nights is not None and inspection.nights < 1:
         yield Fault(
             "bad-nights", f"{path}.nights", f"{inspection.nights} nights cannot be",
-            "write how many nights the trap was set, 1 or more",
+            "write how many nights the device stood, 1 or more",
+        )  # fmt: skip
+    if inspection.product_days is not None and inspection.product_days < 0:
+        yield Fault(
+            "bad-days", f"{path}.product_days", f"{inspection.product_days:g} days cannot be",
+            "write how many days before the product was used, 0 or more",
         )  # fmt: skip
     silences = [f for f in inspection.finds if f.kind in KINDS and KINDS[f.kind].form == "silence"]
     if silences and len(silences) < len(inspection.finds):
@@ -74,6 +79,21 @@ def _of_find(path: str, find: Find, inspections: dict[str, Inspection]) -> Itera
         )  # fmt: skip
     if find.species and find.species not in SPECIES:
         yield unknown_word("unknown-species", f"{path}.species", "species", find.species, SPECIES)
+    if find.length is not None and not kind.lengths:
+        measured = sorted(name for name, one in KINDS.items() if one.lengths)
+        yield Fault(
+            "no-length", f"{path}.length", f"no usual length of {kind.name} is known",
+            f"write it under 'note'; lengths count for: {', '.join(measured)}",
+        )  # fmt: skip
+    if find.ppm is not None and kind.form != "linear":
+        yield Fault(
+            "no-ppm", f"{path}.ppm", f"a meter's reading stands with {kind.name}",
+            "log it with a find of odour",
+        )  # fmt: skip
+    if find.ppm is not None and find.ppm < 0:
+        yield Fault(
+            "bad-ppm", f"{path}.ppm", f"{find.ppm:g} ppm cannot be", "write 0 or more"
+        )  # fmt: skip
     other = inspections.get(find.same_trace_as)
     if other is not None and all(each.kind != find.kind for each in other.finds):
         yield Fault(

@@ -9,7 +9,10 @@ A new kind is one new file in ``kinds`` with a ``KIND``, plus its section in ``t
 >>> KINDS["droppings"].amounts
 ('few', 'many', 'heaps')
 
-Limits: two forms so far, a row per void and a noisy-or over a zone; odour's linear form is missing.
+Three forms: a row per void, a noisy-or over a zone (sounds, stains that fell from above), and a
+linear one (a smell in a room, from every void around it).
+
+Limits: a kind knows the species, the look and the load of the house, not the kind of void.
 """
 
 from __future__ import annotations
@@ -41,6 +44,10 @@ class Look(msgspec.Struct, frozen=True):
     """Trap nights. [1]"""
     loads: int = 3
     freshness: Literal["fresh", "old", "unsure"] = "unsure"
+    looks: bool = True
+    """True where an eye (or a camera's) was there."""
+    since_laid: bool = False
+    """True where only what came after it was set or laid is shown."""
 
 
 Shown = Callable[[Look, Section], Floats]
@@ -55,7 +62,7 @@ class Kind(msgspec.Struct, frozen=True):
     """For its mark on the plan."""
     amounts: tuple[str, ...]
     """The tiles, in order."""
-    form: Literal["row", "zone", "silence"]
+    form: Literal["row", "zone", "linear", "silence"]
     """``silence``: says only that nothing of any other kind was seen."""
     columns: tuple[str, ...] = ()
     """Amounts that have a chance of their own in ``shown``; the others are made of these."""
@@ -72,6 +79,16 @@ class Kind(msgspec.Struct, frozen=True):
     summarises: tuple[str, ...] = ()
     """Kinds whose absence says nothing more once this one was logged."""
     needs_amount: bool = False
+    told: bool = False
+    """True where it is an occupant's word, whoever wrote it down."""
+    decisive: bool = False
+    """True where a species named with it is sure enough to speak for two species at once."""
+    zone_of: Literal["around", "above", "here"] = "around"
+    """Which voids its zone holds: around its place, above it, or the place itself as well."""
+    smells: bool = False
+    """True where, once found, it is a source of smell of its own."""
+    lengths: dict[str, tuple[float, float]] = {}
+    """Usual lengths of the trace, shortest and longest, by species. [m]"""
     shares: dict[str, float] = {}
     """For ``silence``: the share of the void seen, by amount. [1]"""
     shown: Shown | None = None
@@ -124,6 +141,70 @@ def entry_rows(look: Look, rate: Section) -> Floats:
     past = rate.numbers("entry_past")
     now = rate.numbers("entry_now")
     return look.sensitivity * look.share * np.stack([np.zeros_like(past), past, now])
+
+
+def reach_rows(look: Look, rate: Section) -> Floats:
+    """Return ``shown`` for traces of passing, whatever the soil: [loads, 3, 6, columns]. [1]
+
+    The table gives ``left_past`` and ``left_now``, by species or for all.
+    """
+    rows = look.sensitivity * look.share * _by_reach(look, rate, "left")
+    shape = (look.loads, 3, CELLS, rows.shape[-1])
+    return np.broadcast_to(rows[None, :, None, :], shape).copy()
+
+
+def passing_entry(look: Look, rate: Section) -> Floats:
+    """Return ``at_entry`` from ``entry_past`` and ``entry_now``, by species: [3, columns]. [1]"""
+    return look.sensitivity * look.share * _by_reach(look, rate, "entry")
+
+
+def _by_reach(look: Look, rate: Section, where: str) -> Floats:
+    past = rate.numbers(f"{where}_past", look.species)
+    now = rate.numbers(f"{where}_now", look.species)
+    return np.stack([np.zeros_like(past), past, now])
+
+
+def by_nights(nightly: Floats, nights: float, shy: float = 0.0) -> Floats:
+    """Return the chance that a device shows something in so many nights. [1]
+
+    Nights before a shy species takes up a new object count for a quarter.
+
+    Parameters
+    ----------
+    nightly : Floats
+        Chance in one night, any shape. [1]
+    nights : float
+        Nights that it stood. [1]
+    shy : float
+        Nights before a new object is taken up. [1]
+    """
+    counted = nights - 0.75 * min(nights, shy)
+    return np.asarray(1.0 - (1.0 - nightly) ** counted, dtype=np.float64)
+
+
+def now_rows(by_load: Floats) -> Floats:
+    """Return ``shown`` for what only animals that go by now make: [loads, 3, 6, columns]. [1]
+
+    Parameters
+    ----------
+    by_load : Floats
+        [loads, columns] chance where they do. [1]
+    """
+    rows = np.zeros((len(by_load), 3, CELLS, by_load.shape[1]))
+    rows[:, 2] = by_load[:, None, :]
+    return rows
+
+
+def now_entry(by_load: Floats) -> Floats:
+    """Return ``at_entry`` for the same, over the loads' mean: [3, columns]. [1]
+
+    Parameters
+    ----------
+    by_load : Floats
+        [loads, columns] chance where animals go by now. [1]
+    """
+    never = np.zeros(by_load.shape[1])
+    return np.stack([never, never, by_load.mean(axis=0)])
 
 
 def _found() -> dict[str, Kind]:

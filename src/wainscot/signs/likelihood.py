@@ -4,22 +4,26 @@ What animals leave comes from the kind; here come the things that are the same f
 
 - false alarms: where the kind shows nothing, something else may be taken for it;
 - freshness: a fresh trace leans to *now*, an old one to *past*, "unsure" to neither;
-- naming: a species said with the find speaks for or against this hypothesis' species;
+- naming: a species said with the find speaks for or against this hypothesis' species, and so does
+  the length of a trace where its kind has usual lengths;
 - grade: a photograph has fewer false alarms; a word from an occupant is weak whatever it says, so
   that one told report never multiplies odds by more than 3.3 (a chance moves by 29 points at most);
 - a floor: nothing reported is given less than the table's least chance.
 
-Limits: two looks by one method at one void count as independent, though they see the same part.
+Limits: the chance of a length is relative, scaled so that none is above one.
 """
 
 from __future__ import annotations
 
+import msgspec
 import numpy as np
 
 from wainscot.arrays import Floats
 from wainscot.job import Find, Grade
+from wainscot.quantity import length
 from wainscot.signs.kind import Kind, Look
 from wainscot.signs.rates import Rates, Section
+from wainscot.species import members
 
 Circumstances = tuple[str, Grade]
 """Method and grade of an inspection."""
@@ -45,11 +49,54 @@ def _freshness(find: Find, grade: Grade, rates: Rates) -> tuple[Floats, float]:
     return (fresh, false) if find.freshness == "fresh" else (1.0 - fresh, 1.0 - false)
 
 
-def _naming(find: Find, species: str, right: float) -> tuple[float, float]:
-    """Chance of the species that was named, (if an animal left the trace, if none did)."""
+def _naming(
+    find: Find, kind: Kind, species: str, right: float, rates: Rates
+) -> tuple[float, float]:
+    """Chance of the species and length that were said, (if an animal left it, if none did)."""
+    if_left, if_not = measured(find, kind, species, rates)
     if not find.species:
+        return if_left, if_not
+    each = [right if find.species == one else (1.0 - right) / 2.0 for one in members(species)]
+    return if_left * sum(each) / len(each), if_not / 3.0
+
+
+def measured(find: Find, kind: Kind, species: str, rates: Rates) -> tuple[float, float]:
+    """Return the relative chance of a trace's length, (if an animal left it, if none did). [1]
+
+    The log of the length is normal about the usual lengths of the species, and broad for what is
+    unusual, for a species without figures and for what no animal left.
+
+    Parameters
+    ----------
+    find : Find
+        What was found.
+    kind : Kind
+        Its kind.
+    species : str
+        The animal of this hypothesis, or two.
+    rates : Rates
+        The tables.
+    """
+    if find.length is None or not kind.lengths:
         return 1.0, 1.0
-    return (right if find.species == species else (1.0 - right) / 2.0), 1.0 / 3.0
+    table = rates.kind("lengths")
+    blur, other = table.number("blur"), table.number("other")
+    low = min(one for one, _ in kind.lengths.values())
+    high = max(one for _, one in kind.lengths.values())
+    broad = 1.0 / np.log(16.0 * high / low)
+    most = (1.0 - other) / (blur * np.sqrt(2.0 * np.pi)) + broad
+    said = float(np.log(max(length(find.length), 1e-6)))
+    chances = []
+    for one in members(species):
+        chance = broad
+        if one in kind.lengths:
+            short, long = np.log(kind.lengths[one])
+            spread = float(np.hypot(blur, (long - short) / 4.0))
+            off = (said - (short + long) / 2.0) / spread
+            usual = np.exp(-0.5 * off**2) / (spread * np.sqrt(2.0 * np.pi))
+            chance = (1.0 - other) * float(usual) + other * broad
+        chances.append(chance / most)
+    return float(sum(chances) / len(chances)), float(broad / most)
 
 
 def _false(kind: Kind, circumstances: Circumstances, rates: Rates) -> Floats:
@@ -64,13 +111,14 @@ def _false(kind: Kind, circumstances: Circumstances, rates: Rates) -> Floats:
     return np.asarray(false / max(1.0, float(false.sum())), dtype=np.float64)
 
 
-def _told(part: Floats, find: Find, species: str, rates: Rates) -> Floats:
+def _told(part: Floats, kind: Kind, find: Find, species: str, rates: Rates) -> Floats:
     """An occupant's report: there or not there, however much is said to be there."""
     told = rates.kind("grade")
     age, age_false = _freshness(find, "told", rates)
     chance = part * told.number("told_if_there") * _along(age, part)
     chance = chance + (1.0 - part) * told.number("told_if_not") * age_false
-    right, _ = _naming(find, species, told.number("told_named"))
+    plain = msgspec.structs.replace(find, length=None)
+    right, _ = _naming(plain, kind, species, told.number("told_named"), rates)
     return np.asarray(chance * right, dtype=np.float64)
 
 
@@ -103,11 +151,13 @@ def of_find(
     if circumstances[1] == "told":
         if kind.ordered:
             columns = list(kind.column(""))
-        return _told(shown[..., columns].sum(axis=-1), find, species, rates)
+        return _told(shown[..., columns].sum(axis=-1), kind, find, species, rates)
     part = shown[..., columns].sum(axis=-1)
     rest = 1.0 - shown.sum(axis=-1)
     age, age_false = _freshness(find, circumstances[1], rates)
-    right, right_false = _naming(find, species, rates.kind(kind.name).number("named_right"))
+    right, right_false = _naming(
+        find, kind, species, rates.kind(kind.name).number("named_right"), rates
+    )
     false = float(_false(kind, circumstances, rates)[columns].sum())
     chance = part * _along(age, part) * right + rest * false * age_false * right_false
     return np.asarray(np.maximum(chance, rates.least))
@@ -138,7 +188,7 @@ def of_nothing(shown: Floats, kind: Kind, circumstances: Circumstances, rates: R
 def zone_false(kind: Kind, grade: Grade, rates: Rates) -> float:
     """Return the chance that a zone's sign is reported though no animal made it. [1]"""
     told = rates.kind("grade")
-    if grade == "told":
+    if grade == "told" or kind.told:
         return told.number("told_if_not") / told.number("told_if_there")
     rate: Section = rates.kind(kind.name)
     by_grade = told.number("photographed_false") if grade == "photographed" else 1.0
@@ -176,7 +226,9 @@ def spread_over(
     if circumstances[1] == "told":
         return part, zone_false(kind, "told", rates)
     age, age_false = _freshness(find, circumstances[1], rates)
-    right, right_false = _naming(find, species, rates.kind(kind.name).number("named_right"))
+    right, right_false = _naming(
+        find, kind, species, rates.kind(kind.name).number("named_right"), rates
+    )
     false = float(_false(kind, circumstances, rates)[columns].sum()) * age_false * right_false
     return part * age * right, max(rates.least, false)
 
@@ -209,7 +261,10 @@ def look_of(
 ) -> Look:
     """Return the look as this kind meets it: the method's sensitivity, the find's freshness."""
     method = circumstances[0]
-    sensitivity = 1.0 if kind.silent else rates.sensitivity(method, kind.name)
+    known = rates.methods.get(method)
+    listed = known is not None and kind.name in known.shows
+    by_itself = kind.silent and (kind.told or not listed)
+    sensitivity = 1.0 if by_itself else rates.sensitivity(method, kind.name)
     return Look(
         species=look.species,
         sensitivity=sensitivity,
@@ -217,4 +272,6 @@ def look_of(
         nights=look.nights,
         loads=look.loads,
         freshness=find.freshness if find is not None else "unsure",
+        looks=known is None or known.looks,
+        since_laid=known is not None and known.since_laid,
     )

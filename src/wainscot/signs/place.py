@@ -7,6 +7,9 @@ Where a look covers several voids, a find goes to the nearest one if the place i
 or a distance along a wall, without an extent) and counts as lying in one of them, nobody knows
 which, if not.
 
+A test of a drain may name the drain; it speaks of the way in at its end.  A stain that fell from
+above belongs to the voids above its place.
+
 Limits: a look at an entry point speaks of that way in only, not of the void behind it; a sound
 heard there speaks of the zone around it.
 """
@@ -17,11 +20,19 @@ from collections.abc import Callable, Mapping
 
 import msgspec
 import numpy as np
+import shapely
 
-from wainscot.job import EntryPoint, Inspection, Place
+from wainscot.job import EntryPoint, Inspection, Place, Service
+from wainscot.quantity import length
 from wainscot.signs.kind import KINDS
 from wainscot.signs.rates import Rates
 from wainscot.voids.graph import Graph
+
+STRAY = 0.25
+"""A stain may be this far beside what it fell from. [m]"""
+LEVEL = 0.1
+HIGH = 3.0
+"""Voids that begin up to this much higher may have let it fall. [m]"""
 
 Locate = Callable[[Place], tuple[int, ...]]
 """Gives the voids at a place, the nearest first."""
@@ -39,29 +50,85 @@ class Placed(msgspec.Struct, frozen=True):
     source: int = -1
     where: str = ""
     """In words."""
+    above: tuple[int, ...] = ()
+    """Voids that something may have fallen from."""
 
     @property
     def somewhere(self) -> bool:
         """False where it could not be placed at all."""
         return bool(self.voids or self.zone) or self.source >= 0
 
+    def zone_for(self, zone_of: str) -> tuple[int, ...]:
+        """Return the voids of one sort of zone: around, above, here."""
+        if zone_of == "above":
+            return self.above
+        here = self.voids if zone_of == "here" else ()
+        return tuple(sorted({*self.zone, *here}))
 
-def needs_zone(inspection: Inspection, rates: Rates) -> bool:
-    """Return True where some sign of this inspection belongs to a zone."""
+
+def _zones_of(inspection: Inspection, rates: Rates) -> set[str]:
+    """Which zones some sign of this inspection belongs to: around, above, here."""
     method = rates.methods.get(inspection.method)
-    names = {find.kind for find in inspection.finds}
+    kinds = [KINDS[find.kind] for find in inspection.finds if find.kind in KINDS]
     if inspection.finished and method is not None:
-        names |= set(method.shows)
-    return any(name in KINDS and KINDS[name].form == "zone" for name in names)
+        kinds += [KINDS[name] for name in method.shows if not KINDS[name].silent]
+    return {kind.zone_of for kind in kinds if kind.form == "zone"}
 
 
-def _source_of(place: Place, entities: Mapping[str, object], graph: Graph) -> int:
-    if not isinstance(entities.get(place.of), EntryPoint):
-        return -1
+def _only_ways_in(inspection: Inspection, rates: Rates) -> bool:
+    """True where what was looked for speaks of ways in and of nothing else."""
+    method = rates.methods.get(inspection.method)
+    names = {find.kind for find in inspection.finds} | set(method.shows if method else ())
+    kinds = [KINDS[name] for name in names if name in KINDS]
+    return bool(kinds) and all(kind.at_entry and not kind.shown for kind in kinds)
+
+
+def _source_of(place: Place, entities: Mapping[str, object], graph: Graph, drains: bool) -> int:
+    """The way in that a place names; for a test of a drain also that at the end of the run."""
+    wanted = []
+    if isinstance(entities.get(place.of), EntryPoint):
+        wanted = [place.of]
+    elif drains and isinstance(entities.get(place.of), Service):
+        ends = (
+            key for key, one in entities.items()
+            if isinstance(one, EntryPoint) and one.place.of == place.of
+        )  # fmt: skip
+        wanted = [place.of, *ends]
     for index, (key, sort) in enumerate(zip(graph.source_keys, graph.source_sort, strict=True)):
-        if sort == "entry point" and key == place.of:
+        if sort == "entry point" and key in wanted:
             return index
     return -1
+
+
+def voids_above(place: Place, voids: tuple[int, ...], graph: Graph) -> tuple[int, ...]:
+    """Return the hidden voids that something at a place may have fallen from, the lowest first.
+
+    Those whose outline covers the place (within a quarter of a metre; all of it where it is no
+    point) and that begin above it, up to a storey higher.
+
+    Parameters
+    ----------
+    place : Place
+        Where the mark is.
+    voids : tuple of int
+        The voids at that place.
+    graph : Graph
+        The voids.
+    """
+    if not voids:
+        return ()
+    if place.at is not None:
+        spot = shapely.Point(length(place.at[0]), length(place.at[1])).buffer(STRAY)
+    else:
+        spot = shapely.unary_union([shapely.Polygon(graph.polygon[v]) for v in voids])
+    # A mark on a ceiling is placed in the bay over it or in the room under it.
+    low = min(float(graph.bottom[v] if graph.hidden[v] else graph.top[v]) - LEVEL for v in voids)
+    found = [
+        v
+        for v in np.flatnonzero(graph.hidden & (graph.bottom >= low) & (graph.bottom <= low + HIGH))
+        if shapely.Polygon(graph.polygon[v]).intersection(spot).area > 1e-4
+    ]
+    return tuple(int(v) for v in sorted(found, key=lambda v: (graph.bottom[v], v)))
 
 
 def _nearest(place: Place, voids: tuple[int, ...]) -> int:
@@ -112,14 +179,19 @@ def put(
     place = inspection.place
     if place is None:
         return Placed(key, inspection)
-    source = _source_of(place, entities, graph)
-    zone = tuple(locate_zone(place)) if needs_zone(inspection, rates) else ()
+    drains = _only_ways_in(inspection, rates)
+    source = _source_of(place, entities, graph, drains)
+    zones = _zones_of(inspection, rates)
+    zone = tuple(locate_zone(place)) if zones - {"above"} else ()
     if source >= 0:
         return Placed(key, inspection, zone=zone, source=source, where=graph.source_words[source])
+    if drains:
+        return Placed(key, inspection, where="no drain that is drawn as a way in")
     voids = tuple(locate(place))
+    above = voids_above(place, voids, graph) if "above" in zones else ()
     nearest = _nearest(place, voids)
     where = _where(place, voids or zone, nearest, graph)
-    return Placed(key, inspection, voids, nearest, zone, where=where)
+    return Placed(key, inspection, voids, nearest, zone, where=where, above=above)
 
 
 def reaches_of(zone: tuple[int, ...], graph: Graph, heard: np.ndarray) -> np.ndarray:

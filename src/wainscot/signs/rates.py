@@ -19,6 +19,7 @@ import msgspec
 import numpy as np
 
 from wainscot.arrays import Floats
+from wainscot.species import members
 
 
 class Section(msgspec.Struct, frozen=True):
@@ -31,13 +32,15 @@ class Section(msgspec.Struct, frozen=True):
 
     def number(self, key: str, species: str = "") -> float:
         """Return one number, of that species where it differs by species. [1]"""
-        value = self.values[key]
-        return float(value[species] if isinstance(value, dict) else value)
+        return float(self.numbers(key, species))
 
     def numbers(self, key: str, species: str = "") -> Floats:
-        """Return a list of numbers as an array. [1]"""
+        """Return a list of numbers as an array; of two species together, their mean. [1]"""
         value = self.values[key]
-        return np.asarray(value[species] if isinstance(value, dict) else value, dtype=np.float64)
+        if not isinstance(value, dict):
+            return np.asarray(value, dtype=np.float64)
+        each = [np.asarray(value[name], dtype=np.float64) for name in members(species)]
+        return np.asarray(sum(each) / len(each))
 
 
 class Method(msgspec.Struct, frozen=True):
@@ -52,6 +55,10 @@ class Method(msgspec.Struct, frozen=True):
     """True where somebody's eye was there."""
     false: dict[str, float] = {}
     """Times the false rate by eye. [1]"""
+    since_laid: bool = False
+    """True where it shows only what came after it was set or laid."""
+    repeat: float = 0.0
+    """How far a second look this way at one place only repeats the first, 0 not at all. [1]"""
 
 
 class SoilingClass(msgspec.Struct, frozen=True):
@@ -118,7 +125,7 @@ def _load() -> Rates:
     return Rates(
         sections=sections,
         methods={
-            name: msgspec.convert({"name": name, **row}, Method)
+            name: msgspec.convert({"name": name, "repeat": ways["repeat"], **row}, Method)
             for name, row in ways["methods"].items()
         },
         otherwise=float(ways["otherwise"]),

@@ -1,29 +1,49 @@
-"""Inspections to evidence: what every look and find says about voids, zones and ways in.
+"""Inspections to evidence: what every look and find says about voids, zones, rooms and ways in.
 
 >>> from wainscot import plan, signs, voids                             # doctest: +SKIP
 >>> evidence = signs.read(job, plan.read(job), graph, "norway rat")     # doctest: +SKIP
 
 Each inspection becomes one or more statements; the statements multiply into the rows of the voids
-(inside the sum over soil and nest), add zones, or weigh a way in.  They are kept, so that any
-inspection can be left out again (:func:`wainscot.signs.evidence.without`).
+(inside the sum over soil and nest), add zones and smells, or weigh a way in.  What they were made
+of is kept, so that the evidence can be made again with one inspection less (:func:`without`) or
+with other rates (:func:`again`).
 
-Limits: time is not weighed beyond "fresh" and "old"; every inspection speaks of the same house.
+Limits: every inspection speaks of the same house; what was cleaned or sealed in between is a new
+plan.
 """
 
 from __future__ import annotations
 
+import msgspec
 import numpy as np
 
 from wainscot import voids as voids_step
+from wainscot.arrays import Ints
 from wainscot.job import Inspection, Job, typed
 from wainscot.plan.model import Plan
-from wainscot.signs.evidence import Evidence, Statement, Zone, assemble
+from wainscot.signs.ageing import latest
+from wainscot.signs.assemble import assemble
+from wainscot.signs.evidence import Evidence, Statement
 from wainscot.signs.place import Placed, put
 from wainscot.signs.rates import DEFAULT, Rates
-from wainscot.signs.repeats import repeated
-from wainscot.signs.soiling import class_of, prior_row
-from wainscot.signs.speaker import Speaker
+from wainscot.signs.repeats import traces
+from wainscot.signs.smell import linear
+from wainscot.signs.soiling import classes_of, prior_row
+from wainscot.signs.speaker import Said, Setting, Speaker
 from wainscot.voids.graph import Graph
+
+
+class Recipe(msgspec.Struct, frozen=True):
+    """What evidence is made of."""
+
+    placed: tuple[Placed, ...]
+    """By inspection id."""
+    graph: Graph
+    species: str
+    rates: Rates
+    classes: Ints
+    """[V] class of each void, index into ``rates.classes``."""
+    as_of: str
 
 
 def read(job: Job, plan: Plan, graph: Graph, species: str, *, rates: Rates = DEFAULT) -> Evidence:
@@ -38,7 +58,7 @@ def read(job: Job, plan: Plan, graph: Graph, species: str, *, rates: Rates = DEF
     graph : Graph
         The voids.
     species : str
-        The animal of this hypothesis.
+        The animal of this hypothesis, or two joined by "and".
     rates : Rates, optional
         The tables.
     """
@@ -73,29 +93,81 @@ def weigh(placed: list[Placed], graph: Graph, species: str, *, rates: Rates = DE
     rates : Rates, optional
         The tables.
     """
-    placed = sorted(placed, key=lambda each: each.key)
-    extra = repeated({each.key: each.inspection for each in placed})
-    classes = list(rates.classes)
-    class_index = np.array(
-        [
-            classes.index(class_of(graph.kinds[v], bool(graph.hidden[v]), graph.volume[v], rates))
-            for v in range(len(graph.keys))
-        ],
-        dtype=np.int32,
+    names = list(rates.classes)
+    classes = [names.index(name) for name in classes_of(graph, rates)]
+    return _made(
+        Recipe(
+            placed=tuple(sorted(placed, key=lambda each: each.key)),
+            graph=graph,
+            species=species,
+            rates=rates,
+            classes=np.array(classes, dtype=np.int32),
+            as_of=latest(each.inspection.at for each in placed),
+        )
     )
-    priors = np.stack([prior_row(rates.classes[name]) for name in classes])
-    statements: list[Statement] = []
-    zones: list[Zone] = []
-    for each in placed:
+
+
+def without(evidence: Evidence, key: str) -> Evidence:
+    """Return the evidence as if one inspection had not been made; the day it is of stays.
+
+    Parameters
+    ----------
+    evidence : Evidence
+        The evidence.
+    key : str
+        Id of the inspection.
+    """
+    recipe: Recipe = evidence.recipe
+    left = tuple(each for each in recipe.placed if each.key != key)
+    return _made(msgspec.structs.replace(recipe, placed=left))
+
+
+def again(evidence: Evidence, rates: Rates) -> Evidence:
+    """Return the same inspections weighed with other rates.
+
+    Parameters
+    ----------
+    evidence : Evidence
+        The evidence.
+    rates : Rates
+        Tables with the same classes of voids.
+    """
+    return _made(msgspec.structs.replace(evidence.recipe, rates=rates))
+
+
+def _made(recipe: Recipe) -> Evidence:
+    rates, graph = recipe.rates, recipe.graph
+    priors = np.stack([prior_row(one) for one in rates.classes.values()])
+    setting = Setting(
+        graph=graph,
+        species=recipe.species,
+        rates=rates,
+        traces=traces({each.key: each.inspection for each in recipe.placed}),
+        priors=priors[recipe.classes],
+        as_of=recipe.as_of,
+    )
+    said = Said([], [], [], [])
+    for each in recipe.placed:
         if each.somewhere:
-            speaker = Speaker(each, graph, species, rates, extra, priors[class_index])
-            speaker.speak(statements, zones)
-    return assemble(
-        row_of=class_index,
+            Speaker(each, setting).speak(said)
+    evidence = assemble(
+        row_of=recipe.classes,
         priors=priors,
         load=np.asarray(rates.load),
         sources=len(graph.source_keys),
-        statements=tuple(statements),
-        zones=tuple(zones),
-        unplaced=tuple(each.key for each in placed if not each.somewhere),
+        statements=tuple(said.statements),
+        zones=said.zones,
+        unplaced=tuple(each.key for each in recipe.placed if not each.somewhere),
     )
+    rows = evidence.detail[evidence.row_of] if said.readings else priors
+    fields, part_of = linear(said.readings, graph, rows, said.carcasses, rates)
+    return msgspec.structs.replace(
+        evidence,
+        **fields,
+        statements=tuple(_smelt(one, part_of.get(s)) for s, one in enumerate(said.statements)),
+        recipe=recipe,
+    )
+
+
+def _smelt(one: Statement, reading: int | None) -> Statement:
+    return one if reading is None else msgspec.structs.replace(one, reading=reading)

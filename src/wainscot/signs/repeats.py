@@ -1,4 +1,8 @@
-"""Repeat sightings of one trace count once: the best graded, then the earliest.
+"""Repeat sightings of one trace count once, with the best of what each sighting says.
+
+The best graded sighting stands (then the earliest); what it leaves open, a species, a length, an
+age, an amount, is taken from the others, the best graded first.  So a tenant's word for droppings
+that we then saw and measured is one trace, seen, with its length.
 
 Limits: the same trace is joined by hand (``same_trace_as``); nothing is guessed.
 """
@@ -7,7 +11,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from wainscot.job import Inspection
+import msgspec
+
+from wainscot.job import Find, Inspection
 
 _GRADES = ("photographed", "seen", "told")
 
@@ -15,14 +21,33 @@ Sighting = tuple[str, int]
 """Inspection id and the find's index in it."""
 
 
-def repeated(inspections: Mapping[str, Inspection]) -> frozenset[Sighting]:
-    """Return the finds that only repeat another one and therefore say nothing more.
+class Traces(msgspec.Struct, frozen=True):
+    """Which sightings only repeat another one, and what the ones that stand say in full."""
+
+    extra: frozenset[Sighting]
+    joined: dict[Sighting, Find]
+
+
+def traces(inspections: Mapping[str, Inspection]) -> Traces:
+    """Return how the sightings of all inspections are joined to traces.
 
     Parameters
     ----------
     inspections : mapping
         Inspections by id.
     """
+    extra: set[Sighting] = set()
+    joined: dict[Sighting, Find] = {}
+    for members in _groups(inspections):
+        members.sort(key=lambda each: _rank(each, inspections))
+        first, *others = members
+        extra.update(others)
+        if others:
+            joined[first] = _filled([inspections[key].finds[i] for key, i in members])
+    return Traces(frozenset(extra), joined)
+
+
+def _groups(inspections: Mapping[str, Inspection]) -> list[list[Sighting]]:
     parent: dict[Sighting, Sighting] = {
         (key, i): (key, i) for key, one in inspections.items() for i in range(len(one.finds))
     }
@@ -40,11 +65,21 @@ def repeated(inspections: Mapping[str, Inspection]) -> frozenset[Sighting]:
     groups: dict[Sighting, list[Sighting]] = {}
     for sighting in parent:
         groups.setdefault(root(sighting), []).append(sighting)
-    extra: set[Sighting] = set()
-    for members in groups.values():
-        members.sort(key=lambda each: _rank(each, inspections))
-        extra.update(members[1:])
-    return frozenset(extra)
+    return list(groups.values())
+
+
+def _filled(finds: list[Find]) -> Find:
+    """The first find with what it leaves open taken from the others."""
+    full = finds[0]
+    for other in finds[1:]:
+        full = msgspec.structs.replace(
+            full,
+            amount=full.amount or other.amount,
+            species=full.species or other.species,
+            length=full.length if full.length is not None else other.length,
+            freshness=full.freshness if full.freshness != "unsure" else other.freshness,
+        )
+    return full
 
 
 def _first_of(kind: str, key: str, inspections: Mapping[str, Inspection]) -> Sighting | None:

@@ -1,4 +1,4 @@
-"""One inspection to what it says: rows of voids, a zone, a weight on a way in.
+"""One inspection to what it says: rows of voids, a zone, a smell, a weight on a way in.
 
 The finds of one inspection multiply with the silence of everything else that its method shows.
 
@@ -8,22 +8,47 @@ what its finds would say, so that a long report is not stronger than a short one
 
 from __future__ import annotations
 
-from datetime import datetime
-
 import msgspec
 import numpy as np
 
 from wainscot.arrays import Floats, Ints
 from wainscot.job import Find, Inspection
 from wainscot.signs import likelihood
-from wainscot.signs.evidence import Statement, Zone
+from wainscot.signs.ageing import aged_cells, aged_hits, aged_ways, days_between
+from wainscot.signs.assemble import Zone
+from wainscot.signs.evidence import Piece, Statement
 from wainscot.signs.kind import KINDS, Kind, Look
 from wainscot.signs.place import Placed, reaches_of
 from wainscot.signs.rates import Rates
-from wainscot.signs.repeats import Sighting
+from wainscot.signs.repeats import Traces
+from wainscot.signs.smell import Reading
+from wainscot.signs.words import what_of, words_of
 from wainscot.voids.graph import Graph
 
 _NONE = np.zeros(0, dtype=np.int32)
+
+
+class Setting(msgspec.Struct, frozen=True):
+    """What all inspections of one log have in common."""
+
+    graph: Graph
+    species: str
+    rates: Rates
+    traces: Traces
+    priors: Floats
+    """[V, L, 3, 6] joint chance of soil and nest of every void before any sign. [1]"""
+    as_of: str
+    """The day that the answer is of: that of the last inspection; empty if none is known."""
+
+
+class Said(msgspec.Struct):
+    """What all inspections have said so far; grows."""
+
+    statements: list[Statement]
+    zones: list[Zone]
+    readings: list[Reading]
+    carcasses: list[int]
+    """Voids in which something was found that smells by itself."""
 
 
 class Speaker:
@@ -33,123 +58,131 @@ class Speaker:
     ----------
     placed : Placed
         The inspection and its place.
-    graph : Graph
-        The voids.
-    species : str
-        The animal of this hypothesis.
-    rates : Rates
-        The tables.
-    extra : frozenset
-        Finds that only repeat another.
-    priors : Floats
-        [V, L, 3, 6] joint chance of soil and nest of every void before any sign. [1]
+    setting : Setting
+        What all inspections have in common.
     """
 
-    def __init__(
-        self,
-        placed: Placed,
-        graph: Graph,
-        species: str,
-        rates: Rates,
-        extra: frozenset[Sighting],
-        priors: Floats,
-    ) -> None:
+    def __init__(self, placed: Placed, setting: Setting) -> None:
         self.placed = placed
-        self.graph = graph
-        self.species = species
-        self.rates = rates
-        self.priors = priors
+        self.graph, self.species, self.rates = setting.graph, setting.species, setting.rates
+        self.priors = setting.priors
         self.inspection = _with_share(placed.inspection)
         self.circumstances = (self.inspection.method, self.inspection.grade)
-        self.finds = _counting(placed.key, self.inspection, extra)
-        self.silent = _silent(self.inspection, rates)
+        self.finds = _counting(placed.key, self.inspection, setting.traces)
+        self.silent = _silent(self.inspection, self.rates)
+        self.days = days_between(self.inspection.at, setting.as_of)
+        method = self.rates.methods.get(self.inspection.method)
+        self.repeat = method.repeat if method is not None else 0.0
         self.look = Look(
-            species,
+            self.species,
             share=self.inspection.share_seen,
             nights=float(self.inspection.nights or 1),
-            loads=len(rates.load),
+            loads=len(self.rates.load),
         )
 
-    def speak(self, statements: list[Statement], zones: list[Zone]) -> None:
-        """Append what this inspection says.
+    def speak(self, said: Said) -> None:
+        """Add what this inspection says.
 
         Parameters
         ----------
-        statements, zones : list
-            Grow by what it says.
+        said : Said
+            Grows by what it says.
         """
-        said = len(statements)
+        before = len(said.statements)
         if self.placed.source >= 0:
-            self._of_source(statements)
+            said.statements.append(self._of_source())
         elif self.placed.voids:
-            self._of_voids(statements)
-            self._of_one_among_several(statements, zones)
-        self._of_zone(statements, zones)
-        if len(statements) == said:
-            statements.append(self._statement(self.inspection.finds, voids=_NONE))
+            self._of_voids(said)
+            self._of_one_among_several(said)
+            self._of_smell(said)
+        self._of_zone(said)
+        if len(said.statements) == before:
+            said.statements.append(self._statement(self.finds or self.inspection.finds))
 
     def _shown(self, kind: Kind, find: Find | None, entry: bool = False) -> Floats | None:
         look = likelihood.look_of(kind, find, self.circumstances, self.look, self.rates)
         shown = kind.at_entry if entry else kind.shown
         return None if shown is None else shown(look, self.rates.kind(kind.name))
 
-    def _factors(self, finds: list[Find], entry: bool) -> tuple[list[Floats], list[Floats]]:
-        """Likelihoods of the finds and of the silences, each by state."""
-        found: list[Floats] = []
+    def _factors(self, finds: list[Find], entry: bool) -> list[Piece]:
+        """Likelihoods of the finds, then that of all silences, each by state; without a place."""
+        aged = aged_ways if entry else aged_cells
+        found: list[Piece] = []
         silent: list[Floats] = []
         for find in finds:
             kind = KINDS[find.kind]
             shown = self._shown(kind, find, entry)
             if shown is None:
                 continue
-            if find.amount in kind.nothing and find.amount not in kind.columns:
+            if self._nothing(find) and find.amount not in kind.columns:
                 silent.append(likelihood.of_nothing(shown, kind, self.circumstances, self.rates))
-            else:
-                found.append(
-                    likelihood.of_find(
-                        shown, kind, find, self.circumstances, self.species, self.rates
-                    )
-                )
+                continue
+            chance = likelihood.of_find(
+                shown, kind, find, self.circumstances, self.species, self.rates
+            )
+            found.append(
+                self._piece(kind.name, aged(chance, self.days, self.rates), not self._nothing(find))
+            )
         for kind in self.silent:
             shown = self._shown(kind, None, entry)
             if shown is not None:
                 silent.append(likelihood.of_nothing(shown, kind, self.circumstances, self.rates))
         if self.inspection.grade == "told" and len(found) > 1:
-            found = [np.mean(found, axis=0)]
-        return found, silent
+            mean = np.mean([one.factor for one in found], axis=0)
+            found = [self._piece("report", mean, True)]
+        if silent:
+            quiet = aged(np.asarray(np.prod(silent, axis=0)), self.days, self.rates)
+            found.append(self._piece("nothing", quiet, False))
+        return found
 
-    def _of_source(self, statements: list[Statement]) -> None:
-        found, silent = self._factors(self.finds, entry=True)
-        weights = np.prod([np.ones(3), *found, *silent], axis=0)
+    def _piece(self, kind: str, factor: Floats, found: bool) -> Piece:
+        return Piece(f"{self.inspection.method}: {kind}", found, factor, self.repeat)
+
+    def _of_source(self) -> Statement:
+        source = self.placed.source
+        pieces = [
+            msgspec.structs.replace(one, source=source)
+            for one in self._factors(self.finds, entry=True)
+        ]
+        weights = np.prod([np.ones(3), *(one.factor for one in pieces)], axis=0)
         by_state = (float(weights[0]), float(weights[1]), float(weights[2]))
-        statements.append(
-            self._statement(self.finds, voids=_NONE, source=self.placed.source, by_state=by_state)
-        )
+        return self._statement(self.finds, source=source, by_state=by_state, pieces=tuple(pieces))
 
-    def _of_voids(self, statements: list[Statement]) -> None:
+    def _of_voids(self, said: Said) -> None:
         nearest = self.placed.nearest
         rows = [find for find in self.finds if KINDS[find.kind].form == "row"]
         exact = rows if nearest >= 0 else [find for find in rows if self._nothing(find)]
-        found, silent = self._factors(exact, entry=False)
-        ones = np.ones((len(self.rates.load), 3, 6))
-        quiet = np.prod([ones, *silent], axis=0)
-        loud = np.prod([quiet, *found], axis=0)
+        spoken = self._factors(exact, entry=False)
+        if nearest >= 0:
+            said.carcasses += [nearest for find in rows if self._smells(find)]
         voids = np.array(sorted(set(self.placed.voids)), dtype=np.int32)
-        factor = np.stack([loud if v == nearest else quiet for v in voids])
-        if not found and not silent:
-            voids, factor = _NONE, factor[:0]
+        pieces = [
+            msgspec.structs.replace(one, void=int(v))
+            for v in voids
+            for one in spoken
+            if not one.found or v == nearest
+        ]
         method = self.rates.methods.get(self.inspection.method)
         ours = self.inspection.finished and self.inspection.grade != "told"
         looked = ours and (method is None or method.looks)
-        statements.append(
+        if not pieces and not looked and (rows or self._of_other_forms()):
+            return
+        said.statements.append(
             self._statement(
                 exact if nearest >= 0 else [],
-                voids=voids,
-                factor=factor,
+                voids=voids if pieces else _NONE,
+                pieces=tuple(pieces),
                 share=self.inspection.share_seen if looked else 0.0,
                 seen=self._seen(looked and method is not None and method.settles),
             )
         )
+
+    def _of_other_forms(self) -> bool:
+        kinds = [*(KINDS[find.kind] for find in self.finds), *self.silent]
+        return any(kind.form in ("zone", "linear") for kind in kinds)
+
+    def _smells(self, find: Find) -> bool:
+        return KINDS[find.kind].smells and self.inspection.grade != "told"
 
     def _seen(self, settles: bool) -> tuple[tuple[int, str], ...]:
         settled = [find.amount for find in self.finds if KINDS[find.kind].summarises]
@@ -157,7 +190,7 @@ class Speaker:
             return ((self.placed.nearest, settled[-1]),)
         if not settles or self.inspection.share_seen < 0.9:
             return ()
-        what = _what(self.finds) or "nothing"
+        what = what_of(self.finds) or "nothing"
         unsure = self.placed.nearest < 0 and what != "nothing"
         return tuple(
             (v, what if v == self.placed.nearest else "nothing")
@@ -168,7 +201,7 @@ class Speaker:
     def _nothing(self, find: Find) -> bool:
         return find.amount in KINDS[find.kind].nothing
 
-    def _of_one_among_several(self, statements: list[Statement], zones: list[Zone]) -> None:
+    def _of_one_among_several(self, said: Said) -> None:
         if self.placed.nearest >= 0:
             return
         members = np.array(sorted(set(self.placed.voids)), dtype=np.int32)
@@ -187,60 +220,105 @@ class Speaker:
                 )
                 for v in members
             ]  # fmt: skip
-            hits = np.stack([hit for hit, _ in spread])
-            zones.append(Zone(members, hits, spread[0][1], True))
+            hits = aged_hits(np.stack([hit for hit, _ in spread]), self.days, self.rates)
+            group = f"{self.inspection.method}: {kind.name}"
+            said.zones.append(Zone(members, hits, spread[0][1], True, group, self.repeat))
             chance = likelihood.of_find(
                 shown, kind, find, self.circumstances, self.species, self.rates
             )
             others = self.rates.kind("spread").number("others_reached")
             soil = likelihood.share_among(chance, self.priors[members], others)
-            statements.append(
-                self._statement([find], voids=members, factor=soil, zone=len(zones) - 1)
+            pieces = tuple(
+                Piece(group, True, factor, self.repeat, int(v))
+                for v, factor in zip(members, soil, strict=True)
+            )
+            said.statements.append(
+                self._statement([find], voids=members, pieces=pieces, zone=len(said.zones) - 1)
             )
 
-    def _of_zone(self, statements: list[Statement], zones: list[Zone]) -> None:
-        members = tuple(sorted(set(self.placed.zone)))
-        if not members:
-            return
+    def _of_zone(self, said: Said) -> None:
         finds = [find for find in self.finds if KINDS[find.kind].form == "zone"]
         quiet = [kind for kind in self.silent if kind.form == "zone"]
         for kind, find in [*((KINDS[f.kind], f) for f in finds), *((k, None) for k in quiet)]:
-            if kind.heard is None:
+            members = self.placed.zone_for(kind.zone_of)
+            if kind.heard is None or not members:
                 continue
             look = likelihood.look_of(kind, find, self.circumstances, self.look, self.rates)
             hits = reaches_of(members, self.graph, kind.heard(look, self.rates.kind(kind.name)))
-            false = likelihood.zone_false(kind, self.inspection.grade, self.rates)
-            voids = np.array(members, dtype=np.int32)
-            zones.append(Zone(voids, hits, false, find is not None))
+            said.zones.append(
+                Zone(
+                    np.array(members, dtype=np.int32),
+                    aged_hits(hits, self.days, self.rates),
+                    likelihood.zone_false(kind, self.inspection.grade, self.rates),
+                    find is not None,
+                    f"{self.inspection.method}: {kind.name}",
+                    self.repeat,
+                )
+            )
             named = [find] if find is not None else []
-            statements.append(self._statement(named, voids=voids[:0], zone=len(zones) - 1))
+            said.statements.append(self._statement(named, zone=len(said.zones) - 1))
+
+    def _of_smell(self, said: Said) -> None:
+        finds: list[Find | None] = [f for f in self.finds if KINDS[f.kind].form == "linear"]
+        if not finds and any(kind.form == "linear" for kind in self.silent):
+            finds = [None]
+        since = self.inspection.product_days
+        masked = since is not None and since < self.rates.kind("odour").number("product_days")
+        for find in finds:
+            named = [find] if find is not None else []
+            note = "says nothing: a product was used days before" if masked else ""
+            if not masked:
+                said.readings.append(
+                    Reading(
+                        statement=len(said.statements),
+                        room=self._room(),
+                        find=find,
+                        grade=self.inspection.grade,
+                        group=self.inspection.method,
+                        repeat=self.repeat,
+                    )
+                )
+            said.statements.append(self._statement(named, note=note))
+
+    def _room(self) -> int:
+        """The void whose air was smelt: the place itself, else the first room among several."""
+        if self.placed.nearest >= 0:
+            return self.placed.nearest
+        rooms = [v for v in self.placed.voids if not self.graph.hidden[v]]
+        return (rooms or list(self.placed.voids))[0]
 
     def _statement(
         self,
         finds: list[Find],
         *,
-        voids: Ints,
-        factor: Floats | None = None,
+        voids: Ints = _NONE,
+        pieces: tuple[Piece, ...] = (),
         zone: int = -1,
         source: int = -1,
         by_state: tuple[float, float, float] = (1.0, 1.0, 1.0),
         seen: tuple[tuple[int, str], ...] = (),
         share: float = 0.0,
+        note: str = "",
     ) -> Statement:
-        shape = (0, len(self.rates.load), 3, 6)
+        factor = np.ones((len(voids), len(self.rates.load), 3, 6))
+        place = {int(v): i for i, v in enumerate(voids)}
+        for piece in pieces:
+            if piece.void >= 0:
+                factor[place[piece.void]] *= piece.factor
         return Statement(
             key=self.placed.key,
-            words=_words(self.finds, self.placed.where, self.inspection),
+            words=words_of(self.finds, self.placed.where, self.inspection, note),
             positive=any(not self._nothing(find) for find in finds),
             voids=voids,
-            factor=np.ones(shape) if factor is None else factor,
+            factor=factor,
             zone=zone,
             source=source,
             by_state=by_state,
             seen=seen,
             share=share,
-            what=_what([find for find in finds if not self._nothing(find)]),
+            what=what_of([find for find in finds if not self._nothing(find)]),
             at=self.inspection.at,
+            pieces=pieces,
         )
 
 
@@ -253,38 +331,26 @@ def _with_share(inspection: Inspection) -> Inspection:
     return inspection
 
 
-def _what(finds: list[Find]) -> str:
-    said = []
-    for find in finds:
-        parts = [find.kind, find.amount, find.freshness if find.freshness != "unsure" else ""]
-        said.append(", ".join(part for part in parts if part))
-    return " and ".join(said)
-
-
-def _words(finds: list[Find], where: str, inspection: Inspection) -> str:
-    what = _what(finds) or "looked, nothing"
-    try:
-        day = datetime.fromisoformat(inspection.at)
-        when = f"{day.day} {day:%b}, " if inspection.at else ""
-    except ValueError:
-        when = ""
-    return f"{what}, {where} ({when}{inspection.grade})"
-
-
 def _named(inspection: Inspection) -> list[Find]:
     """Finds that name something, not only that nothing was seen."""
     return [find for find in inspection.finds if KINDS[find.kind].form != "silence"]
 
 
-def _counting(key: str, inspection: Inspection, extra: frozenset[Sighting]) -> list[Find]:
-    """Finds that count: no repeats, and of one told report not a zone beside voids."""
+def _counting(key: str, inspection: Inspection, traces: Traces) -> list[Find]:
+    """Finds that count: no repeats, and of a told report those of one form only."""
     finds = [
-        find
+        traces.joined.get((key, i), find)
         for i, find in enumerate(inspection.finds)
-        if (key, i) not in extra and KINDS[find.kind].form != "silence"
+        if (key, i) not in traces.extra and KINDS[find.kind].form != "silence"
     ]
-    rows = [find for find in finds if KINDS[find.kind].form == "row"]
-    return rows if inspection.grade == "told" and rows else finds
+    if inspection.grade != "told":
+        return finds
+    for form in ("row", "zone", "linear"):
+        mine = [find for find in finds if KINDS[find.kind].form == form]
+        if mine:
+            # Zones and smells cannot be averaged, so one of them speaks for the report.
+            return mine if form == "row" else mine[:1]
+    return finds
 
 
 def _silent(inspection: Inspection, rates: Rates) -> list[Kind]:
