@@ -5,7 +5,8 @@
 The first visit looks at places drawn at random among what a person would look at: rooms, fixtures,
 ways in, a few bays through a borescope or opened, traps, an ear to the wall.  A later visit spends
 half its looks next to what was found before, as people do; it follows the log, not the truth, so
-the answer needs no correction for it.
+the answer needs no correction for it.  Nobody looks twice in one void by one method, because that
+shows the same traces again; all visits are on one day, because nothing moves meanwhile.
 
 Limits: every look is into one void, at one way in, or into one zone; words of occupants and looks
 over several voids at once are left to :mod:`wainscot.simulate.other`.
@@ -35,7 +36,8 @@ RADIUS = 1.5
 """Of a zone that is listened to. [m]"""
 _SPREAD = {"room": 1.0, "fixture": 2.0, "bay": 2.0, "entry": 1.5, "zone": 0.7, "trap": 1.0}
 """How often each sort of look is made, relative to the others."""
-_DAY = "2026-03-{day:02d}T10:00:00+00:00"
+_DAY = "2026-03-02T10:00:00+00:00"
+"""One day for all visits, so that nothing ages between them."""
 
 
 class Visitor:
@@ -77,6 +79,8 @@ class Visitor:
             ),
         }
         self.voids["trap"] = np.arange(len(hidden))
+        self.done: set[tuple[str, int]] = set()
+        """Method and void (or way in) of every look so far."""
         self.found: list[int] = []
         """Voids in which something was found so far."""
 
@@ -94,7 +98,7 @@ class Visitor:
         near = self._near_finds()
         for n in range(looks):
             sort = self._sort()
-            one = self._look(sort, near if n % 2 else np.zeros(0, dtype=np.int64), day)
+            one = self._look(sort, near if n % 2 else np.zeros(0, dtype=np.int64))
             if one is not None:
                 made[f"look_{day:02d}_{n:03d}"] = one
         return made
@@ -109,17 +113,23 @@ class Visitor:
         inside = np.isin(ends, self.found).any(axis=1)
         return np.unique(ends[inside])
 
-    def _look(self, sort: str, near: Ints, day: int) -> Inspection | None:
+    def _look(self, sort: str, near: Ints) -> Inspection | None:
         if sort == "entry":
-            return self._at_entry(day)
+            return self._at_entry()
         if sort == "zone":
-            return self._in_zone(day)
+            return self._in_zone()
         choices = self.voids[sort]
         if len(near):
             choices = np.intersect1d(choices, near)
         if len(choices) == 0:
             return None
-        return self._in_void(int(choices[self.rng.integers(len(choices))]), sort, day)
+        return self._in_void(int(choices[self.rng.integers(len(choices))]), sort)
+
+    def _again(self, what: str, where: int) -> bool:
+        """Whether that look was made before; it counts as made from now on."""
+        before = (what, where) in self.done
+        self.done.add((what, where))
+        return before
 
     def _circumstances(self, method: str, share: float = 1.0, nights: int = 1) -> Circumstances:
         return Circumstances(
@@ -144,30 +154,34 @@ class Visitor:
             return "opened", 1.0, 1
         return ("eye and lamp" if sort == "fixture" and chance < 0.6 else "borescope"), part, 1
 
-    def _in_void(self, v: int, sort: str, day: int) -> Inspection | None:
+    def _in_void(self, v: int, sort: str) -> Inspection | None:
         place = place_in(self.finder, v)
-        if place is None:
-            return None
         method, share, nights = self._method(sort)
+        if place is None or self._again(method, v):
+            return None
         look = self._circumstances(method, share, nights)
         at = (self.state.load, int(self.state.reach[v]), int(self.state.cell[v]))
         finds = seen_in_void(look, at, self.rates, self.rng)
         if any(find.amount not in KINDS[find.kind].nothing for find in finds):
             self.found.append(v)
-        return self._logged(place, look, finds, day)
+        return self._logged(place, look, finds)
 
-    def _at_entry(self, day: int) -> Inspection | None:
+    def _at_entry(self) -> Inspection | None:
         if not self.entries:
             return None
         e = self.entries[int(self.rng.integers(len(self.entries)))]
+        if self._again("entry", e):
+            return None
         look = self._circumstances("eye and lamp", round(float(self.rng.uniform(0.4, 1.0)), 2))
         finds = seen_at_entry(look, int(self.state.source[e]), self.rates, self.rng)
         if finds:
             self.found.append(int(self.graph.source_void[e]))
-        return self._logged(Place(of=self.graph.source_keys[e]), look, finds, day)
+        return self._logged(Place(of=self.graph.source_keys[e]), look, finds)
 
-    def _in_zone(self, day: int) -> Inspection | None:
+    def _in_zone(self) -> Inspection | None:
         room = int(self.voids["room"][self.rng.integers(len(self.voids["room"]))])
+        if self._again("ear", room):
+            return None
         x, y = self.graph.polygon[room].mean(axis=0)
         place = Place(
             storey=self.graph.storeys[room],
@@ -182,14 +196,14 @@ class Visitor:
         hidden = [bool(self.graph.hidden[v]) for v in zone]
         reach = [int(self.state.reach[v]) for v in zone]
         finds = heard_in_zone(look, hidden, reach, self.rates, self.rng)
-        return self._logged(place, look, finds, day)
+        return self._logged(place, look, finds)
 
-    def _logged(self, place: Place, look: Circumstances, finds: list[Find], day: int) -> Inspection:
+    def _logged(self, place: Place, look: Circumstances, finds: list[Find]) -> Inspection:
         return Inspection(
             place=place,
             method=look.method,
             share_seen=look.share,
-            at=_DAY.format(day=1 + (day - 1) % 28),
+            at=_DAY,
             by="simulated",
             grade=look.grade,
             finds=finds,

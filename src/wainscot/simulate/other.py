@@ -230,15 +230,15 @@ def off_graph(graph: Graph, rng: np.random.Generator) -> Graph:
 class _OtherVisitor(Visitor):
     """Looks as people do: sometimes over several voids at once, and occupants tell things."""
 
-    def _look(self, sort: str, near: Ints, day: int) -> Inspection | None:
+    def _look(self, sort: str, near: Ints) -> Inspection | None:
         chance = self.rng.random()
         if chance < 0.15:
-            return self._over_several(day)
+            return self._over_several()
         if chance < 0.30:
-            return self._told(day)
-        return super()._look(sort, near, day)
+            return self._told()
+        return super()._look(sort, near)
 
-    def _over_several(self, day: int) -> Inspection | None:
+    def _over_several(self) -> Inspection | None:
         """One look under the floor or into a wall of a room; only the most of a kind is logged."""
         room = self.graph.keys[int(self.rng.choice(self.voids["room"]))]
         part = str(self.rng.choice(["floor", "wall"]))
@@ -256,9 +256,9 @@ class _OtherVisitor(Visitor):
                 if known is None or amounts.index(find.amount) > amounts.index(known.amount):
                     most[find.kind] = find
         self.found += list(voids) if most else []
-        return self._logged(place, look, list(most.values()), day)
+        return self._logged(place, look, list(most.values()))
 
-    def _told(self, day: int) -> Inspection | None:
+    def _told(self) -> Inspection | None:
         """An occupant reports something, or has nothing to report and nothing is logged."""
         v = int(self.rng.choice(np.concatenate([self.voids["room"], self.voids["fixture"]])))
         owner = self.graph.owners[v]
@@ -271,7 +271,7 @@ class _OtherVisitor(Visitor):
         at = (self.state.load, int(self.state.reach[v]), int(self.state.cell[v]))
         if self.rng.random() >= told_chance(kind, look, at, self.rates):
             return None
-        one = self._logged(place, look, [Find(kind.name, kind.amounts[0])], day)
+        one = self._logged(place, look, [Find(kind.name, kind.amounts[0])])
         return msgspec.structs.replace(one, finished=False)
 
 

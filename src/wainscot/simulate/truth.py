@@ -27,7 +27,7 @@ from wainscot.job import Job, Settings, Suspect, typed
 from wainscot.plan import Plan
 from wainscot.signs import DEFAULT, Rates
 from wainscot.signs.evidence import CELLS, REACH, SOIL
-from wainscot.signs.soiling import class_of, prior_row
+from wainscot.signs.soiling import classes_of, prior_row
 from wainscot.voids.graph import Graph
 
 STATES = ("never", "past", "now")
@@ -246,10 +246,7 @@ def soil_prior(graph: Graph, rates: Rates) -> Floats:
         The tables of soil.
     """
     rows = {name: prior_row(one) for name, one in rates.classes.items()}
-    found = [
-        rows[class_of(kind, bool(hidden), float(volume), rates)]
-        for kind, hidden, volume in zip(graph.kinds, graph.hidden, graph.volume, strict=True)
-    ]
+    found = [rows[name] for name in classes_of(graph, rates)]
     return np.stack(found) if found else np.zeros((0, len(rates.load), 3, CELLS))
 
 
