@@ -59,7 +59,6 @@ EXPECTED = {
     "rooms_overlap": ("rooms-overlap", "entities.kitchen.polygon", "'Bathroom'", "move one"),
     "self_crossing": ("self-crossing", "kitchen.polygon[1]", "corner 3", "in order"),
     "share_above_one": ("out-of-range", "entities.look.share_seen", "50", "0.5"),
-    "slanted_wall": ("not-rectilinear", "kitchen.polygon[2]", "slant", "steps"),
     "suspect_of_no_kind": ("unknown-species", "suspect.species", "brown rat", "'norway rat'"),
     "text_for_flag": ("wrong-type", "entities.drain.disused", "'yes'", "without quotes"),
     "too_deep": ("too-deep", "the file", "too deep", "braces"),

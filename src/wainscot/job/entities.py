@@ -52,7 +52,8 @@ class Place(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaul
 class Find(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
     """One sign within an inspection.
 
-    ``length`` is that of a dropping or the width of a burrow's mouth; ``ppm`` a meter's reading.
+    ``length`` is that of a dropping or the width of a burrow's mouth; ``ppm`` is what a meter of
+    ammonia read. [1]
     """
 
     kind: str
@@ -78,8 +79,8 @@ class FloorBuild(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_d
     build: Literal["joists", "slab"] | Fact[str] | None = None
     below: Literal["crawl space", "ground", "storey"] | Fact[str] | None = None
     joists_run: Literal["x", "y", "short", "long"] | float | Fact[str | float] | None = None
-    """Along x, along y, over the shorter or the longer span of each room, or an angle in degrees,
-    anticlockwise from x."""
+    """Along x, along y, over the shorter or the longer span of each room, or an angle
+    anticlockwise from x. [degrees]"""
     joist_spacing: Length | Fact[Length] | None = None
     joist_depth: Length | Fact[Length] | None = None
     crawl_height: Length | Fact[Length] | None = None
@@ -253,6 +254,38 @@ class Suspect(_Entity, tag="species", frozen=True):
     basis: Basis = "seen"
 
 
+class Authorisation(_Entity, tag="authorisation", frozen=True):
+    """What the owner signed for: openings by id, who signed and when.
+
+    A later one for openings that widen what was signed before is a change order; ``price`` is what
+    was told, as typed.
+    """
+
+    openings: list[str]
+    by: str
+    at: str = ""
+    price: str = ""
+    note: str = ""
+
+
+class Declined(_Entity, tag="declined", frozen=True):
+    """An opening that the owner does not want; it stays on the plan with the risk it leaves."""
+
+    opening: str
+    by: str
+    at: str = ""
+    reason: str = ""
+
+
+class LimitOverride(_Entity, tag="limit_override", frozen=True):
+    """A structural limit that a named person sets aside, with the reason; both are printed."""
+
+    rule: str
+    reason: str
+    by: str
+    at: str = ""
+
+
 class Settings(_Entity, tag="settings", frozen=True):
     """Facts of the whole building."""
 
@@ -273,6 +306,9 @@ AnyEntity = (
     | FramingGuess
     | Inspection
     | Suspect
+    | Authorisation
+    | Declined
+    | LimitOverride
     | Settings
 )
 
@@ -280,7 +316,7 @@ KINDS: dict[str, type[msgspec.Struct]] = {
     str(kind.__struct_config__.tag): kind
     for kind in (
         Storey, Room, Wall, Gap, Fixture, Service, Edge, EntryPoint, Kept, FramingGuess,
-        Inspection, Suspect, Settings,
+        Inspection, Suspect, Authorisation, Declined, LimitOverride, Settings,
     )
 }  # fmt: skip
 """Every entity kind by the word that stands in the file."""
@@ -328,10 +364,7 @@ def typed(job: Job) -> dict[str, AnyEntity]:
     msgspec.ValidationError
         If an entity does not fit its kind; call :func:`faults` first for the full list.
     """
-    return {
-        key: msgspec.convert(job.entities[key], type=AnyEntity)
-        for key in sorted(job.entities)
-    }
+    return {key: msgspec.convert(job.entities[key], type=AnyEntity) for key in sorted(job.entities)}
 
 
 def value_of(field: T | Fact[T] | None, default: T) -> tuple[T, Basis]:

@@ -98,6 +98,10 @@ _TABLE: dict[str, tuple[Cited, Cited]] = {
     ),
     "door width": (_habit(0.8, "door and frame"), _habit(0.81, "32 in door")),
     "door head": (_habit(2.0, "door head"), Cited(80 * INCH, "m", _HABIT, "80 in", "memory")),
+    "opening header": (
+        judged(0.15, "m", "one course of lintel and its bearing"),
+        Cited(9.25 * INCH, "m", _SIZES, "a doubled 2x10 over the opening", "memory"),
+    ),
     "window width": (_habit(1.2, "window"), _habit(0.914, "36 in window")),
     "window sill": (_habit(0.9, "window sill"), _habit(0.914, "36 in sill")),
     "window head": (_habit(2.1, "window head"), Cited(80 * INCH, "m", _HABIT, "80 in", "memory")),

@@ -14,7 +14,8 @@ import msgspec
 from wainscot import job as jobs
 from wainscot.job import AnyEntity, Job
 from wainscot.plan import defaults
-from wainscot.plan.facts import Ledger, known, metres
+from wainscot.plan.facts import Ledger, basis, known, metres
+from wainscot.plan.frame import to_frame
 from wainscot.plan.kind import Kind, kinds
 from wainscot.plan.model import FixtureAt, Floor, Room, Side, Storey
 from wainscot.plan.sides import anticlockwise, is_simple, sides
@@ -140,10 +141,9 @@ def _floor(
     if build == "joists":
         told = known(typed.joists_run)
         run = "" if told in (None, "short") else told
-        if told is None:
-            ledger.word(
-                None, "across the shorter side of each room", "joists", f"{path}.joists_run", place
-            )
+        if told is None or basis(typed.joists_run) == "default":
+            usual = "across the longer side" if told == "long" else "across the shorter side"
+            ledger.word(None, f"{usual} of each room", "joists", f"{path}.joists_run", place)
         spacing = ledger.length(
             typed.joist_spacing, "joist spacing", f"{path}.joist_spacing", place
         )
@@ -154,8 +154,7 @@ def _floor(
             name = "crawl height" if below == "crawl space" else "underfloor height"
             crawl = ledger.length(typed.crawl_height, name, f"{path}.crawl_height", place)
     girders = tuple(
-        ((length(x0), length(y0)), (length(x1), length(y1)))
-        for (x0, y0), (x1, y1) in typed.girders
+        ((length(x0), length(y0)), (length(x1), length(y1))) for (x0, y0), (x1, y1) in typed.girders
     )
     filled = bool(known(typed.insulated))
     return Floor(
@@ -198,19 +197,22 @@ def fixture(
     """Return a fixture in its place; its type is known."""
     kind, path = kinds()[one.type], f"entities.{key}"
     where = one.name or f"{kind.words} in {room.name}"
+    along = metres(one.along) or 0.0
     size = {
         name: _size(kind, name, getattr(one, name), storey, ledger.country)
         for name in ("width", "depth", "height")
     }
+    if kind.whole_room:
+        size |= _filling(one, room, side, along)
     missing = [
         (name, kind.size(name, ledger.country))
         for name in size
-        if metres(getattr(one, name)) is None and not (name == "height" and kind.full_height)
+        if metres(getattr(one, name)) is None
+        and not (name == "height" and kind.full_height)
+        and not (name != "height" and kind.whole_room)
     ]
     ledger.together(missing, path, where)
-    along = metres(one.along)
-    if along is None:
-        along = 0.0
+    if one.along is None and not kind.whole_room:
         ledger.word(None, "in the left corner", "place", f"{path}.along", where)
     ends = sorted((side.coordinate(along), side.coordinate(along + size["width"])))
     return FixtureAt(
@@ -228,6 +230,16 @@ def fixture(
         options=_options(kind, one.options, ledger),
         rectangle=side.rectangle(ends[0], ends[1], 0.0, -size["depth"]),
     )
+
+
+def _filling(one: jobs.Fixture, room: Room, side: Side, along: float) -> dict[str, float]:
+    """Return the sizes that were not given of what fills a room: to its far ends. [m]"""
+    corners = [to_frame(corner, side.turn) for corner in room.polygon]
+    on, off = (0, 1) if side.axis == "x" else (1, 0)
+    reach = [(corner[on] - side.left) * side.rightward - along for corner in corners]
+    depth = [(side.level_line - corner[off]) * side.outward for corner in corners]
+    out = {"width": max(reach), "depth": max(depth)}
+    return {name: value for name, value in out.items() if metres(getattr(one, name)) is None}
 
 
 def _size(kind: Kind, name: str, field: Any, storey: Storey, country: str) -> float:

@@ -233,7 +233,11 @@ def _fixture_faults(
         yield from _outside_room(at, room, side, path)
         placed.append(at)
     for one_at, other in combinations(placed, 2):
-        if one_at.room == other.room and _common_area(one_at, other) > TOUCH**2:
+        if (
+            one_at.room == other.room
+            and _in_each_others_way(one_at, other)
+            and _common_area(one_at, other) > TOUCH**2
+        ):
             yield Fault(
                 "fixtures-overlap", f"entities.{other.id}.along",
                 f"the {kinds()[other.type].words} overlaps {one_at.id}"
@@ -242,8 +246,21 @@ def _fixture_faults(
             )  # fmt: skip
 
 
+def _in_each_others_way(one: FixtureAt, other: FixtureAt) -> bool:
+    """Tell whether two fixtures stand at the same height; what fills a room gives way to all."""
+    if kinds()[one.type].whole_room or kinds()[other.type].whole_room:
+        return False
+    feet = []
+    for at in (one, other):
+        foot = kinds()[at.type].foot
+        feet.append(foot(at) if foot else 0.0)
+    return min(one.height, other.height) - max(feet) > TOUCH
+
+
 def _outside_room(at: FixtureAt, room: Room, side: Side, path: str) -> Iterator[Fault]:
     words = kinds()[at.type].words
+    if kinds()[at.type].whole_room:
+        return
     if at.width > side.length + TOUCH:
         yield Fault(
             "fixture-too-wide", f"{path}.width",

@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 
-DIGITS = 6
+DIGITS = 9
 """Turns are rounded to so many decimals of a radian, so that parallel walls share their axes."""
 EIGHTH = math.pi / 4
 

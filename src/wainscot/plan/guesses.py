@@ -1,12 +1,14 @@
 """Framing guesses: at most four ways in which the hidden framing may run, each with its weight.
 
 Guesses that share a question exclude each other; questions are independent.  One guess is one
-shared mistake over the whole house, not sixty independent ones.
+shared mistake over the whole house, not sixty independent ones.  Which way the joists run is asked
+by itself where it matters and nobody said.
 """
 
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from itertools import product
 from typing import Any
@@ -15,9 +17,13 @@ from wainscot import job as jobs
 from wainscot.errors import Fault, InputError
 from wainscot.job import Job
 from wainscot.plan import drafting
-from wainscot.plan.drafting import of_kind
+from wainscot.plan.drafting import Entities, of_kind
+from wainscot.plan.facts import Ledger, basis
+from wainscot.sources import judged
 
 MOST_HYPOTHESES = 4
+SHORTER_SPAN = judged(0.8, "1", "joists span the shorter way unless a wall below says otherwise")
+"""Share of floors whose joists span the shorter side of their rooms. [1]"""
 
 
 def hypotheses(job: Job) -> list[tuple[str, float, dict[str, Any]]]:
@@ -38,9 +44,12 @@ def hypotheses(job: Job) -> list[tuple[str, float, dict[str, Any]]]:
     InputError
         If there are more than four combinations.
     """
+    entities = drafting.sound(job)
     questions: dict[str, list[tuple[str, jobs.FramingGuess]]] = {}
-    for key, guess in of_kind(drafting.sound(job), jobs.FramingGuess).items():
+    for key, guess in of_kind(entities, jobs.FramingGuess).items():
         questions.setdefault(guess.question, []).append((key, guess))
+    if 2 * combinations_of(questions) <= MOST_HYPOTHESES:
+        questions |= _which_way_the_joists_run(job, entities)
     number = combinations_of(questions)
     if number > MOST_HYPOTHESES:
         raise InputError(
@@ -64,6 +73,49 @@ def hypotheses(job: Job) -> list[tuple[str, float, dict[str, Any]]]:
         found.append((" + ".join(key for key, _ in combo), weight, choices))
     total = sum(weight for _, weight, _ in found)
     return [(key, weight / total, choices) for key, weight, choices in found]
+
+
+def _which_way_the_joists_run(
+    job: Job, entities: Entities
+) -> dict[str, list[tuple[str, jobs.FramingGuess]]]:
+    """Return the question that nobody asked: over the shorter spans, or over the longer ones?
+
+    It is asked where it matters: somebody looked or heard something, two rooms or more are drawn on
+    one storey of joists, and nothing is known or guessed of the joists there.  It is one question
+    for the whole house, because who built one floor built the other.
+    """
+    guesses = of_kind(entities, jobs.FramingGuess).values()
+    if not of_kind(entities, jobs.Inspection) or any(
+        name.endswith(".floor.joists_run") for guess in guesses for name in guess.choices
+    ):
+        return {}
+    typed = of_kind(entities, jobs.Storey)
+    ledger = Ledger(drafting.country(entities, job), job.units)
+    rooms = Counter(room.storey for room in drafting.rooms(entities))
+    unknown = [
+        storey.id
+        for storey in drafting.storeys(entities, ledger)
+        if storey.floor.build == "joists"
+        and rooms[storey.id] > 1
+        and basis(typed[storey.id].floor.joists_run) == "default"
+    ]
+    if not unknown:
+        return {}
+    ways = {"short": SHORTER_SPAN.value, "long": 1.0 - SHORTER_SPAN.value}
+    return {
+        "which way the joists run": [
+            (
+                f"joists over the {way}er span",
+                jobs.FramingGuess(
+                    "which way the joists run",
+                    weight,
+                    {f"{key}.floor.joists_run": {"value": way, "basis": "default"}
+                     for key in unknown},
+                ),
+            )
+            for way, weight in ways.items()
+        ]
+    }  # fmt: skip
 
 
 def combinations_of(questions: Mapping[str, Sequence[Any]]) -> int:

@@ -7,9 +7,10 @@ engine turns and moves it, and never asks which type it is::
     KIND = Kind(name="bath", words="bath", letter="B", sizes={...}, options=(...),
                 cavities=..., joins=...)
 
-``joins`` says what each void is joined to: ``room``, ``behind`` / ``left`` / ``right`` (the wall
-there), ``floor`` (what lies under the boards), ``ceiling`` (what lies above the room), ``beside``
-(a fixture that touches it), ``room above``, or the role of another void of the same fixture.
+``joins`` says what each void is joined to: ``room``, ``behind`` / ``left`` / ``right`` / ``front``
+(the wall there), ``floor`` (what lies under the boards), ``ceiling`` (what lies above the room),
+``beside`` (a fixture that touches it), ``room above``, or the role of another void of the same
+fixture.
 """
 
 from __future__ import annotations
@@ -25,10 +26,12 @@ import msgspec
 from wainscot.plan.model import FixtureAt
 from wainscot.sources import Cited
 
-Target = Literal["room", "behind", "left", "right", "floor", "ceiling", "beside", "room above"]
+Target = Literal[
+    "room", "behind", "front", "left", "right", "floor", "ceiling", "beside", "room above"
+]  # fmt: skip
 
 
-Faces = tuple[tuple[Literal["front", "top"], str], ...]
+Faces = tuple[tuple[Literal["front", "top", "ceiling"], str], ...]
 """(part, finish) of each side of a void that faces the room."""
 
 
@@ -70,6 +73,10 @@ class Cavity(msgspec.Struct, frozen=True):
     """(part, finish) of the sides that face the room."""
     harborage: Literal["narrow", "wide", "warm"] | Literal[""] = ""
     """Class of harbourage: ``warm`` where animals like to nest; empty: by its size."""
+    part: Literal["", "ceiling"] = ""
+    """``ceiling`` where people who speak of the room's ceiling mean this void too."""
+    flue: float = 0.0
+    """Area by which it stands open to the outside above the roof. [m2]"""
 
 
 class Join(msgspec.Struct, frozen=True):
@@ -101,7 +108,7 @@ class Kind(msgspec.Struct, frozen=True):
     name: str
     words: str
     letter: str
-    """First letter of the labels of its voids."""
+    """Letter or two that the labels of its voids begin with."""
     sizes: dict[str, tuple[Cited, Cited]]
     """``width``, ``depth``, ``height``: (UK, US). [m]"""
     cavities: Callable[[FixtureAt], tuple[Cavity, ...]]
@@ -109,8 +116,14 @@ class Kind(msgspec.Struct, frozen=True):
     options: tuple[Option, ...] = ()
     full_height: bool = False
     """True where it reaches the ceiling unless a height is given."""
+    whole_room: bool = False
+    """True where it fills the room in plan unless sizes are given, over all that stands there."""
+    movable: bool = False
+    """True where it can be moved away by hand."""
+    foot: Callable[[FixtureAt], float] | None = None
+    """Height of its underside over the floor, for what hangs. [m]"""
     comes_out: Literal["no", "dry", "plumbed"] = "no"
-    """Whether it is taken out and put back to get at what it hides; ``plumbed``: water off first."""
+    """Whether it is taken out and put back to see what it hides; ``plumbed``: water off first."""
 
     def option(self, name: str) -> Option | None:
         """Return the option of that name, or None."""

@@ -173,7 +173,7 @@ class Floor(msgspec.Struct, frozen=True):
     build: Literal["joists", "slab"]
     below: Literal["crawl space", "ground", "storey"]
     joists_run: Literal["x", "y", "", "long"] | float
-    """Direction of the joists, or its angle anticlockwise from x in degrees [deg]; empty: over the
+    """Direction of the joists, or its angle anticlockwise from x [degrees]; empty: over the
     shorter span of each room; ``long``: over the longer one."""
     spacing: float
     depth: float
@@ -230,6 +230,8 @@ class Opening(msgspec.Struct, frozen=True):
     sill: float
     head: float
     """Heights above the storey's finished floor. [m]"""
+    header: float = 0.0
+    """Height of the solid header or lintel over its head. [m]"""
 
 
 class Wall(msgspec.Struct, frozen=True):

@@ -189,7 +189,9 @@ def wall(
         blocked=str(known(facts.get("blocked")) or "unknown"),
         framing=_framing(facts, beyond, build, ledger, drawn.year_built, where),
         lined=bool(known(facts.get("lined"))),
-        openings=_openings(facing, drawn, ledger, where),
+        openings=_openings(
+            facing, drawn, ledger, where, stud_thickness if bearing == "no" else None
+        ),
     )
 
 
@@ -361,19 +363,44 @@ def _beyond_words(beyond: str) -> str:
     )
 
 
-def _openings(facing: Facing, drawn: Drawn, ledger: Ledger, where: str) -> tuple[Opening, ...]:
+def _openings(
+    facing: Facing, drawn: Drawn, ledger: Ledger, where: str, flat: float | None
+) -> tuple[Opening, ...]:
     sides = [facing.side] + ([facing.other] if facing.other else [])
     found = []
     for side in sides:
         for key, gap in drawn.openings.get(side.id, ()):
-            one = _on(facing.side, side, opening(key, gap, side, ledger, where))
+            one = _on(facing.side, side, opening(key, gap, side, ledger, where, flat))
             if min(one.high, facing.high) - max(one.low, facing.low) > MIN_OVERLAP:
                 found.append(one)
     return tuple(sorted(found, key=lambda one: (one.low, one.id)))
 
 
-def opening(key: str, gap: jobs.Gap, side: Side, ledger: Ledger, where: str) -> Opening:
-    """Return a door or window in its place along the side's axis."""
+def opening(
+    key: str,
+    gap: jobs.Gap,
+    side: Side,
+    ledger: Ledger,
+    where: str,
+    flat: float | None = None,
+) -> Opening:
+    """Return a door or window in its place along the side's axis.
+
+    Parameters
+    ----------
+    key : str
+        Its id.
+    gap : jobs.Gap
+        As typed.
+    side : Side
+        The side that it was told of.
+    ledger : Ledger
+        Keeps account of defaults.
+    where : str
+        The wall, in words.
+    flat : float, optional
+        Height of the member over openings of a wall that bears nothing. [m]
+    """
     name = "window" if gap.type == "window" else "door"
     path = f"entities.{key}"
     width = ledger.length(gap.width, f"{name} width", f"{path}.width", where)
@@ -387,7 +414,12 @@ def opening(key: str, gap: jobs.Gap, side: Side, ledger: Ledger, where: str) -> 
         side.coordinate(along)
         for along in (metres(gap.along) or 0.0, (metres(gap.along) or 0.0) + width)
     )
-    return Opening(key, gap.type, ends[0], ends[1], sill, head)
+    header = metres(gap.header)
+    if header is None:
+        header = flat
+    if header is None:
+        header = ledger.length(None, "opening header", f"{path}.header", where)
+    return Opening(key, gap.type, ends[0], ends[1], sill, head, header)
 
 
 def _on(owner: Side, side: Side, one: Opening) -> Opening:

@@ -24,8 +24,6 @@ from wainscot.voids.space import Form, Space, Touch
 
 LOWEST = 0.1
 """A piece below a sill or above a head that is lower than this is left out. [m]"""
-HEADER = 0.15
-"""Height of the header or lintel over an opening. Judgement. [m]"""
 
 
 def wall_spaces(plan: Plan) -> list[Space]:
@@ -86,7 +84,7 @@ def _bays(wall: Wall, storey: Storey, names: Mapping[str, str]) -> Iterator[Spac
             pieces.append(("", free, min(end, cut_low - jamb), bottom, top))
             inside = (max(start, cut_low), min(end, cut_high))
             sill = storey.elevation + one.sill - wall.stud_thickness
-            head = storey.elevation + one.head + HEADER
+            head = storey.elevation + one.head + one.header
             pieces.append(("/below-sill", *inside, bottom, sill))
             pieces.append(("/above-head", *inside, head, top))
             free = max(free, cut_high + jamb)

@@ -29,6 +29,8 @@ LEAST = 0.01
 """Least overlap along the other two axes. [m]"""
 LEVEL = 0.02
 """How much nearer than the nearest point an outline still faces the other one. [m]"""
+NARROWEST = 0.05
+"""Outlines that have less than this in common along the wall meet at a corner only. [m]"""
 PARALLEL = 0.7
 """Two directions whose cosine exceeds this run the same way. [1]"""
 
@@ -73,9 +75,21 @@ def contacts(spaces: Sequence[Space]) -> list[Contact]:
     best: dict[tuple[int, int], Contact] = {}
     for contact in (*_between_boxes(spaces), *_between_outlines(spaces)):
         known = best.get((contact.a, contact.b))
-        if known is None or _size(contact) > _size(known):
+        if known is not None and (known.axis, known.gap) == (contact.axis, contact.gap):
+            best[contact.a, contact.b] = _joined(known, contact)
+        elif known is None or _size(contact) > _size(known):
             best[contact.a, contact.b] = contact
     return [best[pair] for pair in sorted(best)]
+
+
+def _joined(one: Contact, other: Contact) -> Contact:
+    """Return two parts of one face as a whole, at the larger; its length is that of both."""
+    first = max((one, other), key=_size)
+    shared = 0 if abs(one.spans[1] - other.spans[1]) > abs(one.spans[0] - other.spans[0]) else 1
+    total = one.spans[0] * one.spans[1] + other.spans[0] * other.spans[1]
+    depth = max(one.spans[shared], other.spans[shared])
+    spans = (total / depth, depth) if shared else (depth, total / depth)
+    return msgspec.structs.replace(first, spans=spans)
 
 
 def rooms_above(spaces: Sequence[Space], low: int, footprint: Any) -> list[int]:
@@ -253,7 +267,7 @@ def _beside(one: Any, other: Any) -> tuple[float, float, Point2, Point2] | None:
     normal = _normal(one, other, gap, points)
     along = points @ np.array((-normal[1], normal[0]))
     wide = round(float(along.max() - along.min()), DIGITS)
-    if wide <= LEAST:
+    if wide < NARROWEST:
         return None
     middle = points.mean(axis=0)
     return round(gap, DIGITS), wide, (float(middle[0]), float(middle[1])), normal

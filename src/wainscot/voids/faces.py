@@ -32,9 +32,10 @@ def faces(site: Site, v: int) -> tuple[Face, ...]:
         elif other.form == "room" and one.axis < 3 and space.form != "fixture":
             found.append(_from_room(site, one))
     if space.fixture is not None:
-        west, south, east, north = space.rectangles[0]
+        west, south, east, north = space.plot.bounds
         wide = (east - west) if space.fixture.side.axis == "x" else (north - south)
-        sizes = {"front": wide * (space.top - space.bottom), "top": space.area}
+        front = wide * (space.top - space.bottom)
+        sizes = {"front": front, "top": space.area, "ceiling": space.area}
         found += [
             Face(space.fixture.room, part, finish, sizes[part])  # type: ignore[arg-type]
             for part, finish in space.own_faces

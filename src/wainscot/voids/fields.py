@@ -89,7 +89,23 @@ def strips(
     key: str,
     laps: Sequence[Segment] = (),
 ) -> Iterator[tuple[str, Plot]]:
-    """Yield (id, plot) of the bays between joists over a shape; lengths in [m]."""
+    """Yield (id, plot) of the bays between joists over a shape.
+
+    Parameters
+    ----------
+    shape : shapely.Geometry
+        What they lie over. [m]
+    field : Field
+        The whole floor that the shape is a part of.
+    joists : Joists
+        The way they run.
+    spacing, thickness : float
+        From joist to joist, and of one joist. [m]
+    key : str
+        What the ids begin with.
+    laps : sequence of Segment
+        Lines that the joists lap over. [m]
+    """
     own = rotated(shape, joists.turn)
     west, south, east, north = own.bounds
     along_x = joists.axis == "x"

@@ -40,6 +40,12 @@ class Finder:
         self.fixtures = {one.id: one for one in plan.fixtures}
         self.rooms = {one.id: one for one in plan.rooms}
         self.services = {one.id: one for one in plan.services}
+        self.ceilings = {
+            f"{one.id}/{cavity.role}"
+            for one in plan.fixtures
+            for cavity in kinds()[one.type].cavities(one)
+            if cavity.part == "ceiling"
+        }
 
     def find(self, place: Place, stray: float = CLOSE, depth: int = 0) -> Indices:
         """Return the voids of a place without a radius, nearest first.
@@ -142,7 +148,7 @@ class Finder:
             if part == "floor":
                 return kind in FLOOR_KINDS
             if part == "ceiling":
-                return kind in CEILING_KINDS
+                return kind in CEILING_KINDS or graph.keys[v] in self.ceilings
             if part == "wall":
                 return kind in WALL_KINDS
             return True

@@ -81,9 +81,7 @@ def _joist_bays(
     edge = plan.floor_edges.get(room.id, "not drawn yet")
     stem = f"{storey.id}/{room.id}/joist-bay"
     joists = joists_of(room, storey)
-    for key, plot in strips(
-        field.shape, field, joists, floor.spacing, floor.thickness, stem, laps
-    ):
+    for key, plot in strips(field.shape, field, joists, floor.spacing, floor.thickness, stem, laps):
         touches: tuple[Touch, ...] = ()
         if floor.below == "storey" and (undrawn is not None or room.id in plan.floor_edges):
             free = plot.area if room.id in plan.floor_edges else _shared(undrawn, plot)

@@ -15,24 +15,22 @@ import shapely
 
 from wainscot.plan.model import Plan, Room, Storey
 from wainscot.voids.modules import polygons
-from wainscot.voids.plots import Plot, plot_of
+from wainscot.voids.plots import Plot, plot_of, rotated
 from wainscot.voids.rooms import room_turn, wall_point
 from wainscot.voids.space import Space, Touch
 
 BRIDGE = 0.35
 """Rooms closer than this share a crawl space or loft: a wall stands between. [m]"""
+GRID = 1e-7
+"""Corners in turned axes are rounded to this, so that square rooms stay square. [m]"""
 LEAST_AREA = 0.3
 """A part of a ceiling smaller than this with nothing drawn above it is left out. [m2]"""
 
 
 def covered(plan: Plan, level: int) -> shapely.Geometry:
     """Return what rooms of a level cover, walls between them included. [m]"""
-    shapes = [
-        shapely.Polygon(room.polygon).buffer(BRIDGE, join_style="mitre")
-        for room in plan.rooms
-        if plan.storey(room.storey).level == level
-    ]
-    return shapely.union_all(shapes)
+    here = [room for room in plan.rooms if plan.storey(room.storey).level == level]
+    return shapely.union_all([_squared(room, BRIDGE) for room in here])
 
 
 def crawl_spaces(plan: Plan, storey: Storey, rooms: Sequence[Room]) -> Iterator[Space]:
@@ -112,14 +110,33 @@ def _gables(plan: Plan, storey: Storey, members: list[str], foot: float) -> Iter
             yield Touch(edge.kind, "wall", where, size, (x, y, foot + storey.loft_height / 3))
 
 
+def _bridged(rooms: Sequence[Room], reach: float) -> shapely.Geometry:
+    """Return the rooms with what lies between them closed. [m]"""
+    turn = room_turn(rooms[0])
+    if any(room_turn(room) != turn for room in rooms):
+        turn = 0.0
+    wide = [rotated(_squared(room, reach), turn) for room in rooms]
+    grid = 0.0 if turn == 0.0 else GRID
+    whole = shapely.union_all([shapely.set_precision(one, grid) if grid else one for one in wide])
+    return rotated(whole.buffer(-reach, join_style="mitre"), -turn)
+
+
+def _squared(room: Room, reach: float) -> shapely.Geometry:
+    """Return a room grown by a distance, in axes in which its corners are exact. [m]"""
+    turn = room_turn(room)
+    own = rotated(shapely.Polygon(room.polygon), turn)
+    if turn:
+        own = shapely.set_precision(own, GRID)
+    return rotated(own.buffer(reach, join_style="mitre"), -turn)
+
+
 def _regions(
     rooms: Sequence[Room], without: shapely.Geometry | None
 ) -> Iterator[tuple[list[str], Plot]]:
     """Yield (room ids, plot) of rooms that lie within a wall's thickness of each other."""
     if not rooms:
         return
-    wide = [shapely.Polygon(room.polygon).buffer(BRIDGE / 2, join_style="mitre") for room in rooms]
-    clear = shapely.union_all(wide).buffer(-BRIDGE / 2, join_style="mitre")
+    clear = _bridged(rooms, BRIDGE / 2)
     if without is not None:
         clear = clear.difference(without)
     points = {room.id: shapely.Polygon(room.polygon).representative_point() for room in rooms}

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from wainscot.voids.contacts import Contact
+from wainscot.voids.rooms import wall_point
 from wainscot.voids.site import Proposal, Rule, Site
 
 THICKEST = 0.13
@@ -21,6 +23,14 @@ def propose(site: Site) -> Iterator[Proposal]:
         forms = {site.spaces[contact.a].form, site.spaces[contact.b].form}
         variant = "masonry" if forms & MASONRY else "timber"
         yield site.propose(contact, "shared face", variant, "somewhere through the face they share")
+    for wall in site.plan.walls:
+        # Two rooms with nothing hidden between them.
+        if wall.facing and wall.build == "solid" and not wall.lined:
+            a, b = sorted((site.index[wall.side.room], site.index[wall.facing]))
+            floor = site.plan.storey(wall.storey)
+            at = wall_point(wall, floor.elevation)
+            contact = Contact(a, b, 0, wall.thickness, (wall.high - wall.low, floor.height), at)
+            yield site.propose(contact, "shared face", "masonry", "somewhere through the wall")
 
 
 RULE = Rule("shared face", "a gap that nobody drew", propose)
