@@ -14,20 +14,26 @@ import {
   positiveOffset, positives, positiveVoid,
 } from "./corridor";
 import {
-  chains, detail, drawCount, ERROR_NO_WEIGHT, ERROR_NOT_READY, ERROR_TOO_MANY_STEPS,
+  chains, drawCount, ERROR_NO_WEIGHT, ERROR_NOT_READY, ERROR_TOO_MANY_STEPS,
   essFraction, FLAG_NO_CORRECTION, FLAG_NO_TILT, FLAG_WASTE_FREE, flags, keptStates, loadPrior,
-  loads, passagePrior, passages, priorNormaliser, rowOf, seed, sourcePrior, sources, sweeps, voids,
+  loads, passagePrior, passages, priorNormaliser, seed, sourcePrior, sources, sweeps, voids,
 } from "./problem";
 import {
   allocateState, houseLoad, logLikelihood, reach, rebuildJoined, rebuildLikelihood, rebuildReach,
   rebuildTop, run, setLoad, source,
 } from "./state";
+import { hasSoil, readings } from "./readings";
+import { allocateSoil, drawCells } from "./soil";
+import {
+  allocateStore, copyBytes, copyDraw, resampleInto, runBytes as bytesOfRun, Store,
+} from "./store";
 
 const PHASE_TILT: u64 = 1;
 const PHASE_PRIOR: u64 = 2;
 const PHASE_RESAMPLE: u64 = 3;
 const PHASE_SWEEP: u64 = 4;
 const PHASE_SOIL: u64 = 5;
+const PHASE_CORRECT: u64 = 6;
 const SHARED: u64 = 0xffffffff; // the tilt is the same in every population
 
 const TILT_DRAWS: i32 = 512;
@@ -40,16 +46,6 @@ const BISECTIONS: i32 = 40;
 const NO_F64 = new StaticArray<f64>(0);
 const NO_I32 = new StaticArray<i32>(0);
 const NO_U8 = new StaticArray<u8>(0);
-
-/** All kept draws, packed side by side; two of these take turns. */
-class Store {
-  run: StaticArray<u8> = NO_U8;
-  source: StaticArray<u8> = NO_U8;
-  reach: StaticArray<u8> = NO_U8;
-  load: StaticArray<u8> = NO_U8;
-  logLikelihood: StaticArray<f64> = NO_F64;
-  counted: StaticArray<i32> = NO_I32;
-}
 
 const WAITING = 0;
 const CORRIDOR = 1;
@@ -77,6 +73,8 @@ export let temperature: f64 = 0.0;
 export let steps: i32 = 0;
 export let logEvidence: f64 = 0.0;
 export let variance: f64 = 0.0;
+export let chainsLeft: i32 = 0; // chains of the draws as they are handed out
+export let correctionShare: f64 = 1.0; // effective share of the draws in the last correction
 export let temperatures: StaticArray<f64> = NO_F64;
 let sweepIndex: i32 = 0;
 let weights: StaticArray<f64> = NO_F64;
@@ -93,13 +91,14 @@ export function result(): Store {
 export function prepare(populationNumber: u32): void {
   population = <u64>populationNumber;
   draws = drawCount();
-  runBytes = (passages + 7) >> 3;
+  runBytes = bytesOfRun();
   prepareEvidence();
   allocateState();
   allocateCorridor();
   allocateMoves();
-  allocateStore(front);
-  allocateStore(back);
+  allocateStore(front, draws);
+  allocateStore(back, draws);
+  allocateSoil();
   temperatures = new StaticArray<f64>(MOST_STEPS + 1);
   weights = new StaticArray<f64>(draws);
   slope = new StaticArray<f64>(draws);
@@ -111,17 +110,10 @@ export function prepare(populationNumber: u32): void {
   steps = 0;
   logEvidence = priorNormaliser;
   variance = 0.0;
+  chainsLeft = chains;
+  correctionShare = 1.0;
   failure = 0;
   phase = CORRIDOR;
-}
-
-function allocateStore(store: Store): void {
-  store.run = new StaticArray<u8>(draws * runBytes);
-  store.source = new StaticArray<u8>(draws * sources);
-  store.reach = new StaticArray<u8>(draws * voids);
-  store.load = new StaticArray<u8>(draws);
-  store.logLikelihood = new StaticArray<f64>(draws);
-  store.counted = new StaticArray<i32>(draws);
 }
 
 /** One piece of work: 0 = more to do, 1 = done, below zero = an error code. */
@@ -275,12 +267,6 @@ function fetch(d: i32): void {
   rebuildLikelihood();
 }
 
-function copyBytes(
-  to: StaticArray<u8>, toAt: i32, from: StaticArray<u8>, fromAt: i32, count: i32,
-): void {
-  memory.copy(changetype<usize>(to) + toAt, changetype<usize>(from) + fromAt, count);
-}
-
 /** Effective share of the draws if the temperature rose by `rise`. */
 function essShare(rise: f64, steepest: f64): f64 {
   let sum: f64 = 0.0;
@@ -349,28 +335,15 @@ function relativeVariance(mean: f64): f64 {
   return sum / (<f64>chains * <f64>chains);
 }
 
-/** Systematic resampling of one ancestor per chain into the other store. */
+/** One ancestor per chain into the other store. */
 function resample(total: f64): void {
   openStream(PHASE_RESAMPLE, steps, 0);
-  const stride = total / <f64>chains;
-  let target = uniform() * stride;
-  let passed: f64 = weights[0];
-  let d = 0;
-  for (let c = 0; c < chains; c++) {
-    while (passed <= target && d < draws - 1) {
-      d += 1;
-      passed += weights[d];
-    }
-    ancestors[c] = d;
-    target += stride;
-  }
-  for (let c = 0; c < chains; c++) {
-    const a = ancestors[c];
-    copyBytes(back.run, c * runBytes, front.run, a * runBytes, runBytes);
-    copyBytes(back.source, c * sources, front.source, a * sources, sources);
-    copyBytes(back.reach, c * voids, front.reach, a * voids, voids);
-    back.load[c] = front.load[a];
-  }
+  resampleInto(ancestors, chains, weights, total, uniform());
+  for (let c = 0; c < chains; c++) copyDraw(back, c, front, ancestors[c]);
+  swapStores();
+}
+
+function swapStores(): void {
   const swap = front;
   front = back;
   back = swap;
@@ -391,30 +364,43 @@ function sweepAll(): void {
   phase = temperature >= 1.0 ? SOILING : WEIGHING;
 }
 
-/** Soiling and nest of every void in every draw, from the six joint weights. */
+/** Soiling and nest of every void in every draw; then the readings are put right. */
 function drawSoil(): void {
+  const correct = readings > 0 && hasSoil;
   for (let d = 0; d < draws; d++) {
     openStream(PHASE_SOIL, 0, d);
-    const shift = <i32>front.load[d];
-    for (let v = 0; v < voids; v++) {
-      const at = d * voids + v;
-      const start = ((unchecked(rowOf[v]) * loads + shift) * 3 + unchecked(front.reach[at])) * 6;
-      const pick = pickOfSix(start);
-      unchecked((soil[at] = <u8>(pick >> 1)));
-      unchecked((nest[at] = <u8>(pick & 1)));
-    }
+    weights[d] = drawCells(front, d, soil, nest, correct);
   }
+  if (correct) correctReadings();
   phase = DONE;
 }
 
-function pickOfSix(start: i32): i32 {
+/** The weights are logarithms: the last step of the annealing, without a sweep after it. */
+function correctReadings(): void {
+  let best: f64 = -Infinity;
+  for (let d = 0; d < draws; d++) best = Math.max(best, weights[d]);
   let total: f64 = 0.0;
-  for (let k = 0; k < 6; k++) total += unchecked(detail[start + k]);
-  let left = uniform() * total;
-  let pick = 0;
-  while (pick < 5 && left >= unchecked(detail[start + pick])) {
-    left -= unchecked(detail[start + pick]);
-    pick += 1;
+  let squares: f64 = 0.0;
+  for (let d = 0; d < draws; d++) {
+    weights[d] = exp(weights[d] - best);
+    total += weights[d];
+    squares += weights[d] * weights[d];
   }
-  return pick;
+  logEvidence += best + log(total / <f64>draws);
+  variance += relativeVariance(total / <f64>draws);
+  correctionShare = (total * total) / (squares * <f64>draws);
+  openStream(PHASE_CORRECT, 0, 0);
+  const chosen = new StaticArray<i32>(draws);
+  resampleInto(chosen, draws, weights, total, uniform());
+  const newSoil = new StaticArray<u8>(draws * voids);
+  const newNest = new StaticArray<u8>(draws * voids);
+  for (let d = 0; d < draws; d++) {
+    copyDraw(back, d, front, chosen[d]);
+    copyBytes(newSoil, d * voids, soil, chosen[d] * voids, voids);
+    copyBytes(newNest, d * voids, nest, chosen[d] * voids, voids);
+  }
+  swapStores();
+  soil = newSoil;
+  nest = newNest;
+  chainsLeft = draws; // chains are torn apart: every draw counts as one of its own
 }

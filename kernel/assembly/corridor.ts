@@ -11,6 +11,9 @@ import {
   passages, rowOf, sourceNamed, sourcePrior, sources, sourceVoid, voids, zoneHeard,
   zoneHit, zoneOffset, zones, zoneVoid,
 } from "./problem";
+import {
+  isTelling, readingMembers, readingOffset, readings, readingVoid, saysSomething,
+} from "./readings";
 
 const DETOUR: f64 = 3.5; // passages within this of the best path are in the corridor
 const TELLS: f64 = 2.0; // a positive: reached explains its row this many times better
@@ -21,7 +24,7 @@ const NO_U8 = new StaticArray<u8>(0);
 
 export let inCorridorPassage: StaticArray<u8> = NO_U8;
 export let inCorridorSource: StaticArray<u8> = NO_U8;
-export let positives: i32 = 0; // single voids first, then heard zones
+export let positives: i32 = 0; // single voids, then heard zones, then readings
 export let positiveOffset: StaticArray<i32> = NO_I32;
 export let positiveVoid: StaticArray<i32> = NO_I32;
 
@@ -39,8 +42,8 @@ let visitedCount: i32 = 0;
 export function allocateCorridor(): void {
   inCorridorPassage = new StaticArray<u8>(passages);
   inCorridorSource = new StaticArray<u8>(sources);
-  positiveOffset = new StaticArray<i32>(voids + zones + 1);
-  positiveVoid = new StaticArray<i32>(voids + members);
+  positiveOffset = new StaticArray<i32>(voids + zones + readings + 1);
+  positiveVoid = new StaticArray<i32>(voids + members + readingMembers);
   fromNamed = new StaticArray<f64>(voids);
   fromImplicit = new StaticArray<f64>(voids);
   distance = new StaticArray<f64>(voids);
@@ -63,8 +66,9 @@ export function findCorridor(): void {
   spreadFromSources(0, fromImplicit);
   positives = 0;
   positiveOffset[0] = 0;
-  for (let v = 0; v < voids; v++) if (isPositive(v)) addPositive(v, -1);
-  for (let z = 0; z < zones; z++) if (zoneHeard[z]) addPositive(-1, z);
+  for (let v = 0; v < voids; v++) if (isPositive(v)) addVoid(v);
+  for (let z = 0; z < zones; z++) if (zoneHeard[z]) addZone(z);
+  for (let r = 0; r < readings; r++) if (saysSomething(r)) addReading(r);
 }
 
 export function activeChance(s: i32): f64 {
@@ -86,20 +90,37 @@ function isPositive(v: i32): bool {
   return Math.max(past, now) > TELLS * none;
 }
 
-/** Enter one void, or the telling members of one zone, as a positive if anything can reach it. */
-function addPositive(v: i32, zone: i32): void {
-  const start = positiveOffset[positives];
-  let end = start;
-  if (zone < 0) {
-    positiveVoid[end] = v;
+function addVoid(v: i32): void {
+  const end = positiveOffset[positives];
+  positiveVoid[end] = v;
+  addPositive(end + 1);
+}
+
+/** The members of a zone that are heard more when they are reached. */
+function addZone(zone: i32): void {
+  let end = positiveOffset[positives];
+  for (let m = zoneOffset[zone]; m < zoneOffset[zone + 1]; m++) {
+    if (Math.max(zoneHit[3 * m + 1], zoneHit[3 * m + 2]) <= zoneHit[3 * m]) continue;
+    positiveVoid[end] = zoneVoid[m];
     end += 1;
-  } else {
-    for (let m = zoneOffset[zone]; m < zoneOffset[zone + 1]; m++) {
-      if (Math.max(zoneHit[3 * m + 1], zoneHit[3 * m + 2]) <= zoneHit[3 * m]) continue;
-      positiveVoid[end] = zoneVoid[m];
-      end += 1;
-    }
   }
+  addPositive(end);
+}
+
+/** The members of a reading that send more when they are reached. */
+function addReading(r: i32): void {
+  let end = positiveOffset[positives];
+  for (let m = readingOffset[r]; m < readingOffset[r + 1]; m++) {
+    if (!isTelling(m)) continue;
+    positiveVoid[end] = readingVoid[m];
+    end += 1;
+  }
+  addPositive(end);
+}
+
+/** The voids written up to `end` are the next positive, if anything can reach them. */
+function addPositive(end: i32): void {
+  const start = positiveOffset[positives];
   const named = nearest(fromNamed, start, end);
   const implicit = nearest(fromImplicit, start, end);
   if (named == Infinity && implicit == Infinity) return;

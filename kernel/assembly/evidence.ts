@@ -8,11 +8,13 @@ import {
   detail, loads, memberOffset, rowOf, tables, voids, zoneFalse, zoneHeard, zoneHit, zoneOffset,
   zones, members,
 } from "./problem";
+import { sendOffset } from "./readings";
 
 const SAME: f64 = 1e-12; // rows whose logarithms differ by less carry no evidence
 
 export const CARRIES_ROW: u8 = 1;
 export const CARRIES_ZONE: u8 = 2;
+export const CARRIES_READING: u8 = 4;
 
 const NO_F64 = new StaticArray<f64>(0);
 const NO_I32 = new StaticArray<i32>(0);
@@ -83,6 +85,7 @@ function prepareVoids(): void {
       tellingCount += 1;
     }
     if (memberOffset[v + 1] > memberOffset[v]) carries[v] |= CARRIES_ZONE;
+    if (sendOffset[v + 1] > sendOffset[v]) carries[v] |= CARRIES_READING;
   }
 }
 

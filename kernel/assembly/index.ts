@@ -11,7 +11,7 @@ import * as random from "./random";
 
 const MOST_INPUT: u32 = 536870912;
 let ready: bool = false;
-const summary = new StaticArray<f64>(6);
+const summary = new StaticArray<f64>(7);
 
 /** Room for the input bytes; 0 when there is none. */
 export function alloc(size: u32): usize {
@@ -64,7 +64,7 @@ export function fieldPointer(field: i32): usize {
 export function fieldSize(field: i32): i32 {
   if (!ready) return 0;
   const draws = problem.drawCount();
-  if (field == 0) return 48;
+  if (field == 0) return 56;
   if (field == 1) return anneal.steps * 8;
   if (field == 2) return draws * problem.sources;
   if (field >= 3 && field <= 5) return draws * problem.voids;
@@ -79,8 +79,9 @@ function summaryPointer(): usize {
   summary[1] = anneal.variance;
   summary[2] = anneal.tilt;
   summary[3] = <f64>anneal.steps;
-  summary[4] = <f64>problem.chains;
-  summary[5] = <f64>problem.keptStates();
+  summary[4] = <f64>anneal.chainsLeft;
+  summary[5] = <f64>(problem.drawCount() / anneal.chainsLeft);
+  summary[6] = anneal.correctionShare;
   return changetype<usize>(summary);
 }
 

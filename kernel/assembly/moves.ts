@@ -12,6 +12,7 @@ import {
   FLAG_NO_CORRECTION, flags, loadPrior, loads, ownOffset, ownSource, passageEnds, passagePrior,
   passages, sourcePrior, sources, sourceVoid,
 } from "./problem";
+import { readings, readingsAt, readingsFall, readingsRise } from "./readings";
 import { inCorridorPassage, inCorridorSource } from "./corridor";
 import {
   accept, closePassage, cut, fall, gather, isGathered, lost, lostLevel, openPassage, queue, reach,
@@ -65,9 +66,11 @@ export function sweep(): void {
 }
 
 function setBounds(): void {
+  const sharedRise = zoneRiseSum + readingsRise;
+  const sharedFall = zoneFallSum + readingsFall;
   for (let r = 0; r < 3; r++) {
-    const up = temperature * (unchecked(rise[r]) + zoneRiseSum);
-    const down = temperature * (unchecked(fall[r]) + zoneFallSum);
+    const up = temperature * (unchecked(rise[r]) + sharedRise);
+    const down = temperature * (unchecked(fall[r]) + sharedFall);
     unchecked((mostRise[r] = exp(Math.min(up, 700.0)) * SLACK));
     unchecked((mostFall[r] = exp(Math.min(down, 700.0)) * SLACK));
   }
@@ -225,7 +228,8 @@ function drawLoad(): void {
   if (loads == 1) return;
   let best: f64 = -Infinity;
   for (let l = 0; l < loads; l++) {
-    const value = log(Math.max(unchecked(loadPrior[l]), 1e-300)) + temperature * rowsAt(l);
+    const signs = readings > 0 ? rowsAt(l) + readingsAt(reach, 0, l) : rowsAt(l);
+    const value = log(Math.max(unchecked(loadPrior[l]), 1e-300)) + temperature * signs;
     unchecked((weight[l] = value));
     best = Math.max(best, value);
   }

@@ -4,11 +4,16 @@
  * Memory inside the module is unchecked, so nothing may be used before it passed here.
  */
 import { log } from "./elementary";
+import { readFrom, takeF64, takeI32, takeU8 } from "./bytes";
+import {
+  checkReadings, hasSoil, prepareReadings, readingMembers, readings, refusedReading, sizeReadings,
+  takeReadingDoubles, takeReadingIntegers,
+} from "./readings";
 
 export const MAGIC: u32 = 0x314b5357; // "WSK1"
 
-export const VERSION: u32 = 1;
-export const HEADER: i32 = 64;
+export const VERSION: u32 = 2;
+export const HEADER: i32 = 80;
 export const FLAG_NO_TILT: u32 = 1;
 export const FLAG_WASTE_FREE: u32 = 2;
 /** A fault for the calibration study to find: the tilt is never brought back to zero. */
@@ -39,6 +44,8 @@ const MOST_VOIDS: u32 = 100000;
 const MOST_PASSAGES: u32 = 1000000;
 const MOST_DRAWS: u32 = 65536;
 const MOST_LOADS: u32 = 16;
+const MOST_READINGS: u32 = 10000;
+const MOST_POINTS: u32 = 1000;
 const MOST_BYTES: f64 = 1073741824.0;
 const LARGEST_WEIGHT: f64 = 1e100; // keeps every sum of weights finite
 
@@ -87,29 +94,6 @@ export let memberZone: StaticArray<i32> = NO_I32;
 /** Logarithm of the sums the priors were divided by: belongs to the evidence. */
 export let priorNormaliser: f64 = 0.0;
 
-let cursor: usize = 0;
-
-function takeF64(count: i32): StaticArray<f64> {
-  const array = new StaticArray<f64>(count);
-  memory.copy(changetype<usize>(array), cursor, <usize>count << 3);
-  cursor += <usize>count << 3;
-  return array;
-}
-
-function takeI32(count: i32): StaticArray<i32> {
-  const array = new StaticArray<i32>(count);
-  memory.copy(changetype<usize>(array), cursor, <usize>count << 2);
-  cursor += <usize>count << 2;
-  return array;
-}
-
-function takeU8(count: i32): StaticArray<u8> {
-  const array = new StaticArray<u8>(count);
-  memory.copy(changetype<usize>(array), cursor, <usize>count);
-  cursor += <usize>count;
-  return array;
-}
-
 function refuse(code: i32, index: i32): i32 {
   errorIndex = index;
   return code;
@@ -136,18 +120,20 @@ export function readProblem(pointer: usize, size: u32): i32 {
   if (header != 0) return header;
   const reserved = reserveMemory();
   if (reserved != 0) return reserved;
-  cursor = pointer + HEADER;
+  readFrom(pointer + HEADER);
   passagePrior = takeF64(passages);
   sourcePrior = takeF64(sources * 3);
   loadPrior = takeF64(loads);
   detail = takeF64(tables * loads * 18);
   zoneHit = takeF64(members * 3);
   zoneFalse = takeF64(zones);
+  takeReadingDoubles();
   passageEnds = takeI32(passages * 2);
   sourceVoid = takeI32(sources);
   rowOf = takeI32(voids);
   zoneOffset = takeI32(zones + 1);
   zoneVoid = takeI32(members);
+  takeReadingIntegers();
   sourceNamed = takeU8(sources);
   zoneHeard = takeU8(zones);
   let code = checkGraph();
@@ -155,8 +141,11 @@ export function readProblem(pointer: usize, size: u32): i32 {
   if (code == 0) code = checkDetail();
   if (code == 0) code = checkZones();
   if (code != 0) return code;
+  code = checkReadings(voids);
+  if (code != 0) return refuse(code, refusedReading());
   normalisePriors();
   buildIndices();
+  prepareReadings(voids);
   return 0;
 }
 
@@ -185,8 +174,17 @@ function readHeader(pointer: usize, size: u32): i32 {
   if (k < 1 || <u64>c * (<u64>k + 1) > <u64>MOST_DRAWS) return refuse(ERROR_LIMIT, 11);
   essFraction = load<f64>(pointer, 56);
   if (!(essFraction >= 0.05 && essFraction <= 0.95)) return refuse(ERROR_LIMIT, 12);
-  const doubles = <u64>p + 3 * <u64>e + l + 18 * <u64>u * l + 3 * <u64>m + z;
-  const integers = 2 * <u64>p + e + v + z + 1 + m;
+  const r = load<u32>(pointer, 64);
+  const s = load<u32>(pointer, 68);
+  const g = load<u32>(pointer, 72);
+  const soil = load<u32>(pointer, 76);
+  if (r > MOST_READINGS) return refuse(ERROR_LIMIT, 13);
+  if (s > 10 * MOST_VOIDS) return refuse(ERROR_LIMIT, 14);
+  if (g > MOST_POINTS || (r > 0 && g == 0)) return refuse(ERROR_LIMIT, 15);
+  if (soil > 1) return refuse(ERROR_LIMIT, 16);
+  const smell = 3 * <u64>s * l + g + <u64>r * g + 6 * <u64>s * soil;
+  const doubles = <u64>p + 3 * <u64>e + l + 18 * <u64>u * l + 3 * <u64>m + z + smell;
+  const integers = 2 * <u64>p + e + v + z + 1 + m + r + 1 + s;
   const expected = (<u64>HEADER + 8 * doubles + 4 * integers + e + z + 7) & ~7;
   if (expected != <u64>size) return refuse(ERROR_SIZE, 0);
   for (let i = <u64>HEADER + 8 * doubles + 4 * integers + e + z; i < expected; i++) {
@@ -199,6 +197,7 @@ function readHeader(pointer: usize, size: u32): i32 {
   tables = u;
   zones = z;
   members = m;
+  sizeReadings(r, s, g, soil == 1, l);
   chains = c;
   sweeps = k;
   seed = load<u64>(pointer, 48);
@@ -213,9 +212,11 @@ function reserveMemory(): i32 {
   const m = <f64>members;
   const t = <f64>tables * <f64>loads;
   const draws = <f64>drawCount();
-  const kept = draws * (2.0 * (p / 8.0 + e + v + 32.0) + 2.0 * v);
+  const soils = readings > 0 && hasSoil ? 4.0 : 2.0;
+  const kept = draws * (2.0 * (p / 8.0 + e + v + 32.0) + soils * v);
+  const smell = (24.0 * <f64>loads + 100.0) * <f64>readingMembers + 30000.0 * <f64>readings;
   const work = 200.0 * v + 80.0 * p + 60.0 * e + 80.0 * m + 120.0 * <f64>zones + 300.0 * t;
-  const bytes = kept + work + 262144.0;
+  const bytes = kept + work + smell + 262144.0;
   if (bytes > MOST_BYTES) return refuse(ERROR_MEMORY, 0);
   const pages = <i32>(bytes / 65536.0) + 1;
   if (memory.grow(pages) < 0) return refuse(ERROR_MEMORY, 1);

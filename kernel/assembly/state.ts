@@ -5,13 +5,16 @@
  * over run passages. `top` is the highest state of the sources at the void itself.
  */
 import {
-  CARRIES_ROW, CARRIES_ZONE, carries, flatLog, missLog, rowFall, rowLog, rowRise, rowStart,
+  CARRIES_READING, CARRIES_ROW, CARRIES_ZONE, carries, flatLog, missLog, rowFall, rowLog, rowRise, rowStart,
   telling, tellingCount, zoneFall, zoneLogOf, zoneRise,
 } from "./evidence";
 import {
   linkOffset, memberAt, memberOffset, memberZone, ownOffset,
   ownSource, passageEnds, passages, sources, sourceVoid, voids, zones,
 } from "./problem";
+import {
+  readings, rebuildReadings, startReadings, takeReadings, touchReadings, weighReadings,
+} from "./readings";
 
 const NO_F64 = new StaticArray<f64>(0);
 const NO_I32 = new StaticArray<i32>(0);
@@ -181,6 +184,7 @@ export function rebuildLikelihood(): void {
   zoneRiseSum = 0.0;
   zoneFallSum = 0.0;
   memory.fill(changetype<usize>(zoneSum), 0, <usize>zones << 3);
+  if (readings > 0) logLikelihood += rebuildReadings(reach, houseLoad);
   if (zones == 0) return;
   for (let v = 0; v < voids; v++) {
     for (let i = unchecked(memberOffset[v]); i < unchecked(memberOffset[v + 1]); i++) {
@@ -350,6 +354,7 @@ export function weigh(line: StaticArray<i32>, count: i32, level: u8): f64 {
   touchedCount = 0;
   carried = false;
   zoneStamp += 1;
+  startReadings();
   for (let i = 0; i < count; i++) {
     const v = unchecked(line[i]);
     const flag = unchecked(carries[v]);
@@ -361,6 +366,7 @@ export function weigh(line: StaticArray<i32>, count: i32, level: u8): f64 {
       change += unchecked(rowLog[at + level]) - unchecked(rowLog[at + old]);
     }
     if (flag & CARRIES_ZONE) touchZones(v, old, level);
+    if (flag & CARRIES_READING) touchReadings(v, old, level, houseLoad);
   }
   for (let i = 0; i < touchedCount; i++) {
     const z = unchecked(touched[i]);
@@ -368,7 +374,7 @@ export function weigh(line: StaticArray<i32>, count: i32, level: u8): f64 {
     unchecked((newLog[z] = value));
     change += value - unchecked(zoneLog[z]);
   }
-  return change;
+  return change + weighReadings();
 }
 
 function touchZones(v: i32, old: u8, level: u8): void {
@@ -406,6 +412,7 @@ function moveLikelihood(line: StaticArray<i32>, count: i32, level: u8, change: f
     unchecked((rise[level] = unchecked(rise[level]) + unchecked(rowRise[at + level])));
     unchecked((fall[level] = unchecked(fall[level]) + unchecked(rowFall[at + level])));
   }
+  takeReadings();
   for (let i = 0; i < touchedCount; i++) {
     const z = unchecked(touched[i]);
     const value = unchecked(newLog[z]);

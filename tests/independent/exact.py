@@ -4,7 +4,9 @@
 for the voids whose passages are not all seen yet, which of them are joined, the reach their
 component *claims* to have, and whether a source that supports the claim has been met.  Because the
 claim is known at once, every sign is a factor of its own void; a zone that was noticed is written
-as one minus a product and multiplied out.  The sum over the house's load level is outermost.
+as one minus a product and multiplied out.  The sum over the house's load level is outermost.  Linear readings tie voids
+together by a sum, so only ``enumerate_all`` knows them: it sums over the soil and nest of every
+smelt void as well.
 
 Method from memory: the frontier (transfer matrix) technique for network reliability, and
 inclusion and exclusion for noisy-or.
@@ -79,6 +81,8 @@ def enumerate_all(problem: Problem) -> Exact:
         for m in range(problem.zone_offsets[z], problem.zone_offsets[z + 1]):
             quiet = quiet * (1 - problem.zone_hit[m, reach[:, problem.zone_void[m]]])
         zone = zone * (1 - quiet if heard else quiet)
+    if len(problem.linear_log_likelihood):
+        return _with_readings(problem, prior * zone, reach, state)
     total, by_load = 0.0, np.zeros((len(problem.load_prior), voids, 3))
     source = np.zeros((sources, 3))
     rows = problem.detail.sum(axis=3)
@@ -92,6 +96,67 @@ def enumerate_all(problem: Problem) -> Exact:
         for k in range(3):
             source[:, k] += weight @ (state == k)
     return _finish(problem, total, by_load, source)
+
+
+def _with_readings(
+    problem: Problem, weight: np.ndarray, reach: np.ndarray, state: np.ndarray
+) -> Exact:
+    """The same with linear readings: for every distinct reach, all cells of the smelt voids.
+
+    Without emissions by soil and nest the averages are all that a reading depends on.
+    """
+    distinct, which = np.unique(reach, axis=0, return_inverse=True)
+    mass = np.bincount(which.ravel(), weight)
+    total, cells = 0.0, np.zeros((reach.shape[1], 6))
+    by_reach = np.zeros((len(distinct), 6 * reach.shape[1] + 1))
+    for u, levels in enumerate(distinct):
+        for load, q in enumerate(problem.load_prior):
+            tables = problem.detail[problem.row_of, load, levels]
+            by_reach[u] += q * _one_reach(problem, load, levels, tables)
+    total = float(mass @ by_reach[:, 0])
+    cells = (mass @ by_reach[:, 1:]).reshape(-1, 6) / total
+    posterior = mass * by_reach[:, 0] / total
+    share = weight * by_reach[which.ravel(), 0] / total
+    return Exact(
+        log_evidence=float(np.log(total)),
+        ever=posterior @ (distinct > 0),
+        now=posterior @ (distinct == 2),
+        source=np.stack([share @ (state == k) for k in range(3)], axis=1),
+        soil=cells.reshape(-1, 3, 2).sum(axis=2),
+        nest=cells.reshape(-1, 3, 2).sum(axis=1)[:, 1],
+    )
+
+
+def _one_reach(problem: Problem, load: int, levels: np.ndarray, tables: np.ndarray) -> np.ndarray:
+    """Sum over all cells given reach and load, then its parts by (void, cell)."""
+    voids = len(levels)
+    smelt = np.unique(problem.linear_void)
+    grids = np.array(list(itertools.product(range(6), repeat=len(smelt)))).reshape(-1, len(smelt))
+    joint = np.ones(len(grids))
+    for i, v in enumerate(smelt):
+        joint = joint * tables[v, grids[:, i]]
+    exact_soil = len(problem.linear_soil) > 0
+    for r, curve in enumerate(problem.linear_log_likelihood):
+        sent = np.zeros(len(grids))
+        for m in range(problem.linear_offsets[r], problem.linear_offsets[r + 1]):
+            v = int(problem.linear_void[m])
+            if exact_soil:
+                sent = sent + problem.linear_soil[m, grids[:, int(np.searchsorted(smelt, v))]]
+            else:
+                sent = sent + problem.linear_emission[m, load, levels[v]]
+        joint = joint * np.exp(
+            np.interp(np.log(np.maximum(sent, 1e-12)), problem.linear_grid, curve)
+        )
+    rest = [v for v in range(voids) if v not in smelt]
+    others = float(np.prod([tables[v].sum() for v in rest]))
+    total = float(joint.sum()) * others
+    parts = np.zeros((voids, 6))
+    for i, v in enumerate(smelt):
+        parts[v] = np.bincount(grids[:, i], joint, 6) * others
+    for v in rest:
+        row = tables[v].sum()
+        parts[v] = total * tables[v] / row if row > 0 else 0.0
+    return np.concatenate([[total], parts.ravel()])
 
 
 def frontier(problem: Problem) -> Exact:

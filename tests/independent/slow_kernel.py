@@ -16,7 +16,8 @@ from slow_state import State, Tables
 
 from wainscot.diagnosis.kernel import ESS_FRACTION, NO_CORRECTION, NO_TILT, WASTE_FREE, Problem
 
-TILT, PRIOR, RESAMPLE, SWEEP, SOIL = 1, 2, 3, 4, 5
+TILT, PRIOR, RESAMPLE, SWEEP, SOIL, CORRECT = 1, 2, 3, 4, 5, 6
+TRIES = 16
 SHARED = 0xFFFFFFFF
 
 
@@ -88,6 +89,11 @@ class SlowKernel:
             if t.heard[z]:
                 telling = [m for m in t.zone_members[z] if max(t.hit[m][1:]) > t.hit[m][0]]
                 sets.append([int(t.problem.zone_void[m]) for m in telling])
+        for r, members in enumerate(t.reading_members):
+            if t.curves[r][-1] - t.curves[r][0] > 0.6931471805599453:
+                by_load = [(m, sends) for m in members for sends in t.sends[m]]
+                telling = dict.fromkeys(m for m, s in by_load if max(s[1:]) > s[0])
+                sets.append([t.smelt[m] for m in telling])
         for group in sets:
             self.mark(group, fields, named)
 
@@ -205,6 +211,12 @@ class SlowKernel:
             total += w
         mean = total / self.draws
         self.log_evidence += rise * steepest + log(mean)
+        self.add_variance(weights, mean)
+        self.temperatures.append(self.temperature)
+        chosen = self.resample(weights, total, self.chains, RESAMPLE, len(self.temperatures))
+        return [self.front[d] for d in chosen]
+
+    def add_variance(self, weights: list[float], mean: float) -> None:
         spread = 0.0
         for c in range(self.chains):
             chain = 0.0
@@ -213,8 +225,6 @@ class SlowKernel:
             off = chain / (self.kept * mean) - 1.0
             spread += off * off
         self.variance += spread / (float(self.chains) * self.chains)
-        self.temperatures.append(self.temperature)
-        return self.resample(weights, total)
 
     def largest_rise(self, slope: list[float], steepest: float) -> float:
         def share(rise: float) -> float:
@@ -236,16 +246,18 @@ class SlowKernel:
                 high = middle
         return low
 
-    def resample(self, weights: list[float], total: float) -> list[Snapshot]:
-        stream = Stream(self.seed, self.number, RESAMPLE, len(self.temperatures), 0)
-        stride = total / self.chains
+    def resample(
+        self, weights: list[float], total: float, count: int, phase: int, step: int
+    ) -> list[int]:
+        stream = Stream(self.seed, self.number, phase, step, 0)
+        stride = total / count
         target = stream.uniform() * stride
         passed, d, chosen = weights[0], 0, []
-        for _ in range(self.chains):
+        for _ in range(count):
             while passed <= target and d < self.draws - 1:
                 d += 1
                 passed += weights[d]
-            chosen.append(self.front[d])
+            chosen.append(d)
             target += stride
         return chosen
 
@@ -361,7 +373,8 @@ class SlowKernel:
 
     def draw_load(self, state: State, stream: Stream) -> None:
         logs = [
-            log(max(q, 1e-300)) + self.temperature * state.rows_at(load)
+            log(max(q, 1e-300))
+            + self.temperature * (state.rows_at(load) + self.t.readings_at(state.reach, load))
             for load, q in enumerate(self.t.load_prior)
         ]
         weights = [exp(x - max(logs)) for x in logs]
@@ -373,26 +386,77 @@ class SlowKernel:
     # results
 
     def finish(self) -> str:
-        soil, nest = bytearray(), bytearray()
+        correct = bool(self.t.curves) and bool(self.t.soil_sends)
+        cells, weights = [], []
         for d, x in enumerate(self.front):
             stream = Stream(self.seed, self.number, SOIL, 0, d)
-            for v, r in enumerate(x.reach):
-                cells = self.t.detail[self.t.row_of[v]][x.load][r]
-                total = 0.0
-                for w in cells:
-                    total += w
-                cell = pick(stream.uniform() * total, cells)
-                soil.append(cell >> 1)
-                nest.append(cell & 1)
+            drawn = [self.draw_cell(stream, x, v) for v in range(self.t.voids)]
+            weights.append(self.choose(stream, x, drawn) if correct else 0.0)
+            cells.append(drawn)
+        self.kept_chains, self.share = self.chains, 1.0
+        if correct:
+            cells = self.correct(cells, weights)
+        soil = bytes(cell >> 1 for line in cells for cell in line)
+        nest = bytes(cell & 1 for line in cells for cell in line)
+        return self.digest(soil, nest)
+
+    def draw_cell(self, stream: Stream, x: Snapshot, v: int) -> int:
+        weights = self.t.detail[self.t.row_of[v]][x.load][x.reach[v]]
+        total = 0.0
+        for w in weights:
+            total += w
+        return pick(stream.uniform() * total, weights)
+
+    def choose(self, stream: Stream, x: Snapshot, drawn: list[int]) -> float:
+        """Pick one of several tries at the smelt voids into ``drawn``; log of their mean ratio."""
+        t = self.t
+        smelt = [v for v in range(t.voids) if t.sends_to[v]]
+        tries = [{v: drawn[v] for v in smelt}]
+        for _ in range(TRIES - 1):
+            tries.append({v: self.draw_cell(stream, x, v) for v in smelt})
+        logs = []
+        for cell in tries:
+            total = 0.0
+            for r, members in enumerate(t.reading_members):
+                sent = 0.0
+                for m in members:
+                    sent += t.soil_sends[m][cell[t.smelt[m]]]
+                total += t.reading_log(r, sent)
+            logs.append(total)
+        ratios = [exp(value - max(logs)) for value in logs]
+        total = 0.0
+        for ratio in ratios:
+            total += ratio
+        chosen = tries[pick(stream.uniform() * total, ratios)]
+        for v in smelt:
+            drawn[v] = chosen[v]
+        return max(logs) + log(total / TRIES) - t.readings_at(x.reach, x.load)
+
+    def correct(self, cells: list[list[int]], logs: list[float]) -> list[list[int]]:
+        weights = [exp(value - max(logs)) for value in logs]
+        total = squares = 0.0
+        for w in weights:
+            total += w
+            squares += w * w
+        self.log_evidence += max(logs) + log(total / self.draws)
+        self.add_variance(weights, total / self.draws)
+        self.share = (total * total) / (squares * self.draws)
+        chosen = self.resample(weights, total, self.draws, CORRECT, 0)
+        self.front = [self.front[d] for d in chosen]
+        self.kept_chains = self.draws
+        return [cells[d] for d in chosen]
+
+    def digest(self, soil: bytes, nest: bytes) -> str:
         steps = len(self.temperatures)
-        summary = [self.log_evidence, self.variance, self.tilt, steps, self.chains, self.kept]
+        kept = self.draws // self.kept_chains
+        summary = [self.log_evidence, self.variance, self.tilt, steps, self.kept_chains, kept]
         parts = [
-            struct.pack("<6d", *summary),
+            struct.pack("<7d", *summary, self.share),
             struct.pack(f"<{steps}d", *self.temperatures),
             b"".join(bytes(x.source) for x in self.front),
             b"".join(bytes(x.reach) for x in self.front),
-            bytes(soil),
-            bytes(nest),
+            soil,
+            nest,
             b"".join(pack_bits(x.run) for x in self.front),
             bytes(x.load for x in self.front),
             struct.pack(f"<{self.draws}d", *(x.log_likelihood for x in self.front)),

@@ -39,6 +39,7 @@ class Tables:
             if self.flat[self.row_of[v]]:
                 self.flat_log += self.row[self.row_of[v]][0][0]
         self.read_zones()
+        self.read_linear()
 
     @staticmethod
     def row_log(cells: list[float]) -> float:
@@ -78,6 +79,45 @@ class Tables:
             for m in self.zone_members[z]:
                 miss = [log_likelihood_of(1.0 - h) for h in self.hit[m]]
                 self.members[int(problem.zone_void[m])].append((z, miss))
+
+    def read_linear(self) -> None:
+        problem = self.problem
+        offsets = problem.linear_offsets.tolist()
+        self.smelt = problem.linear_void.tolist()
+        self.reading_members = [
+            list(range(start, end)) for start, end in zip(offsets, offsets[1:], strict=False)
+        ]
+        self.sends = problem.linear_emission.tolist()
+        self.grid = problem.linear_grid.tolist()
+        self.curves = problem.linear_log_likelihood.tolist()
+        self.soil_sends = problem.linear_soil.tolist()
+        self.sends_to: list[list[tuple[int, int]]] = [[] for _ in range(self.voids)]
+        for r, members in enumerate(self.reading_members):
+            for m in members:
+                self.sends_to[self.smelt[m]].append((r, m))
+
+    def reading_log(self, r: int, total: float) -> float:
+        x = log(max(total, 1e-12))
+        grid, curve = self.grid, self.curves[r]
+        if x <= grid[0]:
+            return curve[0]
+        for g in range(len(grid) - 1):
+            if x < grid[g + 1]:
+                share = (x - grid[g]) / (grid[g + 1] - grid[g])
+                return curve[g] + share * (curve[g + 1] - curve[g])
+        return curve[-1]
+
+    def readings_at(self, reach: list[int] | tuple[int, ...], load: int) -> float:
+        total = 0.0
+        for r in range(len(self.curves)):
+            total += self.reading_log(r, self.reading_sum(r, reach, load))
+        return total
+
+    def reading_sum(self, r: int, reach: list[int] | tuple[int, ...], load: int) -> float:
+        total = 0.0
+        for m in self.reading_members[r]:
+            total += self.sends[m][load][reach[self.smelt[m]]]
+        return total
 
     def zone_log(self, z: int, total: float) -> float:
         quiet = self.quiet[z] + total
@@ -138,6 +178,9 @@ class State:
 
     def rebuild(self) -> None:
         self.log_likelihood = self.t.flat_log + self.rows_at(self.load)
+        readings = range(len(self.t.curves))
+        self.sent = [self.t.reading_sum(r, self.reach, self.load) for r in readings]
+        self.log_likelihood += self.t.readings_at(self.reach, self.load)
         self.zone_sum = [0.0] * self.t.zones
         for v in range(self.t.voids):
             for z, miss in self.t.members[v]:
@@ -201,6 +244,7 @@ class State:
     def weigh(self, line: list[int], level: int) -> float:
         change = 0.0
         self.new_sum: dict[int, float] = {}
+        self.new_sent: dict[int, float] = {}
         for v in line:
             row = self.t.row_of[v]
             if not self.t.flat[row]:
@@ -209,9 +253,16 @@ class State:
             for z, miss in self.t.members[v]:
                 before = self.new_sum.get(z, self.zone_sum[z])
                 self.new_sum[z] = before + (miss[level] - miss[self.reach[v]])
+            for r, m in self.t.sends_to[v]:
+                sends = self.t.sends[m][self.load]
+                before = self.new_sent.get(r, self.sent[r])
+                self.new_sent[r] = before + (sends[level] - sends[self.reach[v]])
         for z, total in self.new_sum.items():
             change += self.t.zone_log(z, total) - self.zone_value[z]
-        return change
+        smelt = 0.0
+        for r, total in self.new_sent.items():
+            smelt += self.t.reading_log(r, total) - self.t.reading_log(r, self.sent[r])
+        return change + smelt
 
     def accept(self, line: list[int], level: int) -> None:
         for v in line:
@@ -219,3 +270,5 @@ class State:
         for z, total in self.new_sum.items():
             self.zone_sum[z] = total
             self.zone_value[z] = self.t.zone_log(z, total)
+        for r, total in self.new_sent.items():
+            self.sent[r] = total

@@ -7,12 +7,14 @@ import subprocess
 import sys
 from importlib import resources
 from pathlib import Path
+from typing import Any
 
+import msgspec
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from problems import ladder
+from problems import ladder, linear, smelt
 from slow_kernel import SlowKernel
 from test_kernel_exact import CASES, LOADS, mixed, tiny_problems
 
@@ -65,16 +67,20 @@ def node() -> str:
     return find_node()[0]
 
 
-def test_another_engine_draws_the_same(tmp_path: Path) -> None:
+@pytest.mark.parametrize("smells", [[], [({3: 1.0, 7: 0.4}, smelt(0.5))]])
+def test_another_engine_draws_the_same(tmp_path: Path, smells: list[Any]) -> None:
     # Outside: the engine inside Node (V8) runs the same module.
-    data = encode(CASES["zones_and_loads"](12), seed=9, draws=128)
+    problem = CASES["zones_and_loads"](12)
+    fields = linear(smells, problem.detail[problem.row_of])
+    problem = msgspec.structs.replace(problem, **fields)
+    data = encode(problem, seed=9, draws=128)
     (tmp_path / "problem.bin").write_bytes(data)
     module = resources.files("wainscot.diagnosis").joinpath("kernel.wasm")
     command = [node(), str(ROOT / "kernel" / "digest.mjs"), str(module)]
     command += [str(tmp_path / "problem.bin"), "0", "1"]
     answer = subprocess.run(command, capture_output=True, text=True, check=True, env=os.environ)
     digests = [line.split()[1] for line in answer.stdout.splitlines()]
-    found = run(CASES["zones_and_loads"](12), seed=9, populations=2, chains=128, length=1)
+    found = run(problem, seed=9, populations=2, chains=128, length=1)
     assert digests == [p.digest for p in found]
 
 

@@ -60,12 +60,33 @@ __all__ = [
 ]
 
 MAGIC = b"WSK1"
-FORMAT = 1
+FORMAT = 2
 ESS_FRACTION = 0.5
 """Effective share of the draws that one temperature step must leave. [1]"""
 NO_TILT = 1
 WASTE_FREE = 2
 NO_CORRECTION = 4
+DOUBLES = (
+    "passage_prior",
+    "source_prior",
+    "load_prior",
+    "detail",
+    "zone_hit",
+    "zone_false",
+    "linear_emission",
+    "linear_grid",
+    "linear_log_likelihood",
+    "linear_soil",
+)
+INTEGERS = (
+    "passage_ends",
+    "source_void",
+    "row_of",
+    "zone_offsets",
+    "zone_void",
+    "linear_offsets",
+    "linear_void",
+)
 
 PROBLEMS: dict[int, str] = {
     -1: "the input bytes do not begin with the header of this kernel (field {index})",
@@ -88,6 +109,13 @@ PROBLEMS: dict[int, str] = {
     -18: "the kernel was called out of order",
     -19: "no draw explains the signs: all weights are zero or not a number",
     -20: "the signs could not be switched on within the allowed number of steps",
+    -21: "the offsets of reading {index} are out of order",
+    -22: "member {index} of a reading names a void that does not exist",
+    -23: "member {index} of a reading sends an amount that is negative or not finite",
+    -24: "the grid of the readings does not rise at point {index}",
+    -25: "the curve of reading {index} has a value that is not finite",
+    -26: "member {index} of a reading sends, by soil and nest, an amount that is negative or not "
+    "finite",
     -90: "the library 'wasmtime' (25 or newer) is missing or too old: pip install 'wasmtime>=25'",
     -91: "the kernel stopped with a fault of its own: {where}",
 }
@@ -108,7 +136,10 @@ class KernelError(WainscotError):
 
 
 class Problem(msgspec.Struct, frozen=True):
-    """One hypothesis: V voids, P passages, E sources, L load levels, U unique rows, Z zones."""
+    """One hypothesis: V voids, P passages, E sources, L load levels, U unique rows, Z zones.
+
+    R linear readings over G points.
+    """
 
     passage_ends: Ints
     """[P, 2] the two voids of each passage."""
@@ -137,6 +168,19 @@ class Problem(msgspec.Struct, frozen=True):
     """[Z] chance that the zone is noticed without any of them. [1]"""
     zone_heard: Bools
     """[Z] whether it was noticed."""
+    linear_offsets: Ints = msgspec.field(default_factory=lambda: np.zeros(1, np.int32))
+    """[R + 1] where the members of each linear reading begin."""
+    linear_void: Ints = msgspec.field(default_factory=lambda: np.zeros(0, np.int32))
+    """[members] the void of each member."""
+    linear_emission: Floats = msgspec.field(default_factory=lambda: np.zeros((0, 1, 3)))
+    """[members, L, 3] what the member sends on average, by load and reach. [1]"""
+    linear_grid: Floats = msgspec.field(default_factory=lambda: np.zeros(0))
+    """[G] ascending logarithms of the sum of what is sent. [1]"""
+    linear_log_likelihood: Floats = msgspec.field(default_factory=lambda: np.zeros((0, 0)))
+    """[R, G] of each reading over the grid; level beyond its ends. [nat]"""
+    linear_soil: Floats = msgspec.field(default_factory=lambda: np.zeros((0, 6)))
+    """[members, 6] what the member sends by its cell of soil and nest; empty: the averages are
+    all that counts. [1]"""
 
 
 def encode(
@@ -175,7 +219,7 @@ def encode(
     if draws % kept:
         raise ValueError(f"{draws} draws are no multiple of {kept} states for each chain")
     header = struct.pack(
-        "<4sIIIIIIIIIIIQd",
+        "<4sIIIIIIIIIIIQdIIII",
         MAGIC,
         FORMAT,
         flags,
@@ -190,13 +234,15 @@ def encode(
         sweeps,
         seed,
         ess_fraction,
+        len(problem.linear_log_likelihood),
+        len(problem.linear_void),
+        len(problem.linear_grid),
+        len(problem.linear_soil) > 0,
     )
-    doubles = ("passage_prior", "source_prior", "load_prior", "detail", "zone_hit", "zone_false")
-    integers = ("passage_ends", "source_void", "row_of", "zone_offsets", "zone_void")
     parts = [header]
     for names, kind in (
-        (doubles, "<f8"),
-        (integers, "<i4"),
+        (DOUBLES, "<f8"),
+        (INTEGERS, "<i4"),
         (("source_named", "zone_heard"), "u1"),
     ):
         parts += [np.ascontiguousarray(getattr(problem, name), kind).tobytes() for name in names]
@@ -409,6 +455,7 @@ def _read(instance: Instance, data: bytes, number: int) -> Population:
         log_likelihood=log_likelihood,
         chains=int(summary[4]),
         length=int(summary[5]),
+        correction_share=float(summary[6]),
         seed=struct.unpack_from("<Q", data, 48)[0],
         number=number,
         digest=digest,

@@ -53,6 +53,9 @@ class Population(msgspec.Struct, frozen=True):
     """SHA-256 of the input bytes."""
     module_digest: str
     """SHA-256 of the kernel module."""
+    correction_share: float = 1.0
+    """Effective share of the draws when the linear readings were put right for the soil drawn;
+    1 where there are none. [1]"""
 
 
 class Disagreement(msgspec.Struct, frozen=True):

@@ -121,5 +121,11 @@ def make(graph: Graph, evidence: Evidence) -> tuple[Problem, Merged]:
         zone_hit=evidence.zone_hit,
         zone_false=evidence.zone_false,
         zone_heard=evidence.zone_heard,
+        linear_offsets=evidence.linear_offsets,
+        linear_void=evidence.linear_void,
+        linear_emission=evidence.linear_emission,
+        linear_grid=evidence.linear_grid,
+        linear_log_likelihood=evidence.linear_log_likelihood,
+        linear_soil=evidence.linear_soil,
     )
     return problem, Merged(tuple(members for _, members in groups), group, parting)
