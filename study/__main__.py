@@ -120,12 +120,20 @@ def study_scores(count: int) -> Found:
     }  # fmt: skip
 
 
+def study_faults(count: int) -> Found:
+    """What the record on disk loses under kills, power cuts, full disks and a bad line."""
+    from study import faults
+
+    return faults.run(count or faults.KILLS)
+
+
 STUDIES: dict[str, Callable[[int], Found]] = {
     "ranks": study_ranks,
     "planted": study_planted,
     "cases": study_cases,
     "first_three": study_first_three,
     "scores": study_scores,
+    "faults": study_faults,
 }
 
 

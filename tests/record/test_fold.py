@@ -135,3 +135,8 @@ def test_false_in_place_of_zero_is_a_change() -> None:
     new = Job("j", entities={"r": {"kind": "service", "disused": False}})
     (change,) = diff(old, new, device="van", seq=1, prev="", at=_at(0))
     assert change.value is False
+
+
+def test_diff_refuses_an_entity_without_an_id() -> None:
+    with pytest.raises(RecordError, match="empty id"):
+        diff(Job("j"), Job("j", entities={"": ROOM}), device="van", seq=1, prev="", at=_at(0))

@@ -13,7 +13,16 @@ from devices import LATER, NOW, Device, day, lines
 
 from wainscot.job import Job
 from wainscot.record import RecordError, canonical, event_id, fold
-from wainscot.store import DamagedError, Link, Store, StoreError, chains
+from wainscot.store import (
+    DamagedError,
+    Database,
+    DiskFullError,
+    Link,
+    NoRecordError,
+    Store,
+    StoreError,
+    chains,
+)
 
 
 @pytest.fixture
@@ -219,7 +228,34 @@ def test_batches_stay_near_a_megabyte(store: Store) -> None:
     sizes = [sum(map(len, batch)) for batch in store.batches(store.missing([]))]
     assert len(sizes) == 3
     assert max(sizes) <= 1 << 20
-    assert list(store.batches([])) == []
+    assert list(store.batches([])) == list(store.batches(["unheard of"])) == []
+
+
+def test_a_job_can_be_read_though_its_fold_cannot_be_kept(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    events = day(Device("phone"), 5)
+    store.append(lines(*events), received=NOW)
+
+    def full() -> None:
+        raise DiskFullError("full")
+
+    monkeypatch.setattr(store.database, "writing", full)
+    assert store.job("job_a") == fold(events, "job_a")
+
+
+def test_what_is_left_of_a_record_whose_making_broke_off_is_none_and_can_be_made_again(
+    tmp_path: Path,
+) -> None:
+    torn = Database(tmp_path / "record.sqlite")
+    with torn.writing():
+        pass
+    torn.close()
+    with pytest.raises(NoRecordError):
+        Store.open(tmp_path, now=NOW)
+    made = Store.create(tmp_path, device="office")
+    made.save(Job("job_a", title="Mill"), at=NOW, writer="w")
+    made.close()
 
 
 def test_a_record_is_not_made_over_another_nor_opened_where_there_is_none(

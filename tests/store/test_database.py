@@ -162,6 +162,12 @@ def test_an_error_of_the_caller_goes_through_and_undoes_the_write(tmp_path: Path
     store.close()
 
 
+def test_a_journal_that_sqlite_will_not_keep_is_refused() -> None:
+    # A database in memory has its journal in memory, whatever it is asked.
+    with pytest.raises(StoreError, match="not as"), Database(Path(":memory:")).reading():
+        pass
+
+
 def test_several_threads_write_and_read_at_once(tmp_path: Path) -> None:
     from concurrent.futures import ThreadPoolExecutor
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import fcntl
 import os
 import subprocess
 import sys
@@ -10,7 +11,7 @@ from pathlib import Path
 
 import pytest
 
-from wainscot.store import STOPPED, Disk, DiskFullError
+from wainscot.store import STOPPED, Disk, DiskFullError, durable
 
 
 def test_a_file_is_replaced_whole_and_leaves_nothing_beside_it(tmp_path: Path) -> None:
@@ -105,3 +106,42 @@ def test_a_failed_flush_ends_the_process_before_it_can_say_that_all_is_well(
     )  # fmt: skip
     assert (done.returncode, done.stdout) == (STOPPED, "")
     assert "not known" in done.stderr
+
+
+class ExitedError(BaseException):
+    """Stands for the end of the process."""
+
+
+def test_the_end_of_the_process_says_why_on_standard_error(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capfd: pytest.CaptureFixture[str]
+) -> None:
+    def fail(_: int) -> None:
+        raise OSError(errno.EIO, "broken")
+
+    def exited(code: int) -> None:
+        raise ExitedError(code)
+
+    monkeypatch.setattr(os, "fsync", fail)
+    monkeypatch.setattr(os, "_exit", exited)
+    with pytest.raises(ExitedError, match=str(STOPPED)):
+        Disk().sync_folder(tmp_path)
+    assert f"flushing {tmp_path.name} failed (broken)" in capfd.readouterr().err
+
+
+def test_on_a_mac_the_drive_itself_is_flushed(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    # 51 is F_FULLFSYNC in <sys/fcntl.h> there (from memory); its manual page of fsync says why.
+    asked: list[int] = []
+    monkeypatch.setattr(durable.sys, "platform", "darwin")
+    monkeypatch.setattr(fcntl, "F_FULLFSYNC", 51, raising=False)
+    monkeypatch.setattr(fcntl, "fcntl", lambda _, what: asked.append(what))
+    Disk().sync_folder(tmp_path)
+    assert asked == [51]
+
+
+def test_where_folders_cannot_be_opened_none_is(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(durable, "_FOLDERS_OPEN", False)
+    Disk().sync_folder(tmp_path / "not there")

@@ -18,8 +18,8 @@ def _old(folder: Path) -> Store:
     """Make a record as the first program did."""
     folder.mkdir()
     database = Database(Layout(folder).database)
-    migrate.upgrade(database, "0001")
     with database.writing() as connection:
+        migrate.upgrade(connection, "0001")
         rows.set_own_device(connection, "office")
     store = Store(Layout(folder), database, Disk())
     store.append(lines(*day(Device("phone"), 20)), received=NOW)

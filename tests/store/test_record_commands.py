@@ -185,8 +185,8 @@ def test_an_older_record_is_brought_up_to_date_and_the_backup_named(tmp_path: Pa
     old = Desk(tmp_path)
     old.record.mkdir()
     database = Database(Layout(old.record).database)
-    migrate.upgrade(database, "0001")
     with database.writing() as connection:
+        migrate.upgrade(connection, "0001")
         rows.set_own_device(connection, "office")
     database.close()
     assert "backup before: " in old.type("status").stderr

@@ -248,14 +248,16 @@ COMMANDS = (import_, export, backup, restore, doctor, status)
 
 @contextmanager
 def _opened(record: Path | None, *, make: bool = False) -> Iterator[Store]:
-    from wainscot.store import Layout, Store
+    from wainscot.store import NoRecordError, Store
 
     folder = _folder(record)
-    if make and not Layout(folder).database.exists():
+    try:
+        store = Store.open(folder, now=_now())
+    except NoRecordError:
+        if not make:
+            raise
         store = Store.create(folder, device=_device())
         Frame.of_stderr().line(f"made a record in {folder}")
-    else:
-        store = Store.open(folder, now=_now())
     if store.migrated_after is not None:
         Frame.of_stderr().line(
             f"tables brought up to date; backup before: {store.migrated_after.path}"

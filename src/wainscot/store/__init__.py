@@ -30,7 +30,13 @@ from wainscot.store.chains import Chain, Link, chains
 from wainscot.store.database import Database, Journal, driver, journal_for
 from wainscot.store.doctor import Finding, doctor
 from wainscot.store.durable import STOPPED, Disk, stop
-from wainscot.store.faults import DamagedError, DiskFullError, PartError, StoreError
+from wainscot.store.faults import (
+    DamagedError,
+    DiskFullError,
+    NoRecordError,
+    PartError,
+    StoreError,
+)
 from wainscot.store.layout import Layout
 from wainscot.store.restore import restore
 from wainscot.store.rows import Received
@@ -52,6 +58,7 @@ __all__ = [
     "Journal",
     "Layout",
     "Link",
+    "NoRecordError",
     "PartError",
     "Path",
     "Receipt",

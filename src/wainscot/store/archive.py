@@ -9,6 +9,7 @@ forgery.
 
 from __future__ import annotations
 
+import hashlib
 import json
 import re
 import zipfile
@@ -189,8 +190,6 @@ class Archive:
         return self._checked(name, counted(), wanted)
 
     def _checked(self, name: str, chunks: Iterator[bytes], wanted: Member) -> Iterator[bytes]:
-        import hashlib
-
         hashed = hashlib.sha256()
         try:
             for chunk in chunks:

@@ -79,7 +79,7 @@ class Disk:
 
     def sync_folder(self, path: Path) -> None:
         """Flush a folder's names to the disk; a failure ends the process."""
-        if os.name != "nt":  # there a folder cannot be opened, and names are journalled
+        if _FOLDERS_OPEN:
             self._sync(path, os.O_RDONLY)
 
     def _sync(self, path: Path, flags: int) -> None:
@@ -149,6 +149,7 @@ class Disk:
 
 
 _BINARY = getattr(os, "O_BINARY", 0)
+_FOLDERS_OPEN = os.name != "nt"  # on Windows a folder cannot be opened; names are journalled there
 
 
 def _flush(handle: int) -> None:

@@ -9,6 +9,10 @@ class StoreError(WainscotError):
     """The record on disk cannot do what was asked; nothing was half done."""
 
 
+class NoRecordError(StoreError):
+    """There is no record where one was looked for."""
+
+
 class DiskFullError(StoreError):
     """There is no room left; nothing of the write was kept, what was there can be read."""
 

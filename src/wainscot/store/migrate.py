@@ -51,15 +51,14 @@ def revision(database: Database) -> str:
     return found
 
 
-def upgrade(database: Database, to: str = "head") -> None:
+def upgrade(connection: Connection, to: str = "head") -> None:
     """Bring the tables up to a revision.
 
     Parameters
     ----------
-    database : Database
-        The record; whoever calls has a verified backup of it.
+    connection : Connection
+        Of :meth:`Database.writing`; whoever calls has a verified backup.
     to : str
         Revision; the newest by default.
     """
-    with database.writing() as connection:
-        command.upgrade(_config(connection), to)
+    command.upgrade(_config(connection), to)

@@ -19,6 +19,7 @@ from wainscot.store.tables import event, meta, quarantine
 
 T = TypeVar("T")
 
+BATCH_BYTES = 1 << 20
 _MANY = 500  # values in one statement; SQLite before 3.32 takes 999
 
 
@@ -150,3 +151,17 @@ def set_own_device(connection: Connection, device: str) -> None:
 def count(connection: Connection, column: object) -> int:
     """Return how many different values a column has."""
     return int(connection.execute(select(func.count(func.distinct(column)))).scalar_one())
+
+
+def by_size(lines: Iterable[bytes]) -> Iterator[tuple[bytes, ...]]:
+    """Give lines in batches of about one megabyte."""
+    batch: list[bytes] = []
+    size = 0
+    for line in lines:
+        if batch and size + len(line) > BATCH_BYTES:
+            yield tuple(batch)
+            batch, size = [], 0
+        batch.append(line)
+        size += len(line)
+    if batch:
+        yield tuple(batch)

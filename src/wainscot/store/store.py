@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
+from contextlib import contextmanager
 from pathlib import Path
 from types import ModuleType
 
@@ -19,7 +20,7 @@ from wainscot.store.blobs import Blobs
 from wainscot.store.chains import Chain, Link, chains
 from wainscot.store.database import Database, Journal
 from wainscot.store.durable import Disk
-from wainscot.store.faults import StoreError
+from wainscot.store.faults import NoRecordError, StoreError
 from wainscot.store.layout import Layout
 from wainscot.store.rows import Received
 from wainscot.store.tables import blob, event, folded, quarantine
@@ -28,7 +29,7 @@ FOLDING = "1"
 """Changes when the fold gives another job for the same events, so that kept jobs fall."""
 
 BATCH = 500
-BATCH_BYTES = 1 << 20
+"""Most events in a batch."""
 
 
 class Receipt(msgspec.Struct, frozen=True):
@@ -89,16 +90,17 @@ class Store:
             If there is a record already.
         """
         layout = Layout(folder)
-        if layout.database.exists():
-            raise StoreError(f"{folder} holds a record already")
         disk = disk or Disk()
         disk.folder(folder)
-        database = Database(layout.database, library, journal)
-        migrate.upgrade(database)
-        with database.writing() as connection:
-            rows.set_own_device(connection, device)
-        disk.sync_folder(folder)
-        return cls(layout, database, disk)
+        store = cls(layout, Database(layout.database, library, journal), disk)
+        with store._closed_on_error():
+            if migrate.revision(store.database):
+                raise StoreError(f"{folder} holds a record already")
+            with store.database.writing() as connection:
+                migrate.upgrade(connection)
+                rows.set_own_device(connection, device)
+            disk.sync_folder(folder)
+        return store
 
     @classmethod
     def open(
@@ -123,21 +125,35 @@ class Store:
 
         Raises
         ------
+        NoRecordError
+            If there is none, or only what was left when making one broke off.
         StoreError
-            If there is no record, a newer program wrote it, or the backup failed.
+            If a newer program wrote it, or the backup failed.
         """
+        nothing = NoRecordError(f"{folder} holds no record; import a job file or restore a backup")
         layout = Layout(folder)
         if not layout.database.is_file():
-            raise StoreError(f"{folder} holds no record; import a job file or restore a backup")
+            raise nothing
         store = cls(layout, Database(layout.database, library, journal), disk or Disk())
-        found = migrate.revision(store.database)
-        if found != migrate.newest():
-            if found:
+        with store._closed_on_error():
+            found = migrate.revision(store.database)
+            if not found:
+                raise nothing
+            if found != migrate.newest():
                 store.migrated_after = take(
                     store.database, store.blobs, store.disk, layout.backups, now=now
                 )
-            migrate.upgrade(store.database)
+                with store.database.writing() as connection:
+                    migrate.upgrade(connection)
         return store
+
+    @contextmanager
+    def _closed_on_error(self) -> Iterator[None]:
+        try:
+            yield
+        except BaseException:
+            self.close()
+            raise
 
     def close(self) -> None:
         """Close the record's file."""
@@ -394,17 +410,4 @@ class Store:
             chosen = select(event.c.body).where(event.c.id.in_(part)).order_by(event.c.n)
             with self.database.reading() as connection:
                 found = [bytes(row.body) for row in connection.execute(chosen)]
-            yield from _by_size(found)
-
-
-def _by_size(lines: Sequence[bytes]) -> Iterator[tuple[bytes, ...]]:
-    batch: list[bytes] = []
-    size = 0
-    for line in lines:
-        if batch and size + len(line) > BATCH_BYTES:
-            yield tuple(batch)
-            batch, size = [], 0
-        batch.append(line)
-        size += len(line)
-    if batch:
-        yield tuple(batch)
+            yield from rows.by_size(found)

@@ -1,4 +1,4 @@
-"""The tables.  ``event.id`` and ``event.body`` keep their meaning for ever: backups rest on them.
+"""The tables.  Those of ``event`` keep their meaning for ever: backups of any age rest on them.
 
 Limits: what is here must equal what the migrations make; a test compares.
 """
