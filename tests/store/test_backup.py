@@ -351,7 +351,8 @@ def _facts_of_every_changed_name(content: bytes, copy: Path, store: Store) -> No
         except DamagedError:
             found += 1
         at = content.find(name, at + 1)
-    assert found == 5  # the fifth is in the next event's line
+    # Row, index, own line, the next row, and the line of that.
+    assert found == 5
 
 
 def test_a_disk_that_gives_back_other_bytes_than_it_was_given_restores_nothing(

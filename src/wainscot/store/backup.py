@@ -171,7 +171,7 @@ def _is_itself(name: str, job: str, device: str, seq: int, prev: str, body: byte
     """Whether an event's line has its id, and the columns beside it say what the line says."""
     try:
         content = json.loads(body)
-        columns = {"job": job, "device": device, "seq": seq, "prev": prev}
+        columns = {"id": name, "job": job, "device": device, "seq": seq, "prev": prev}
         return event_id(content) == name and content == {**content, **columns}
     except (ValueError, TypeError, AttributeError, RecordError):
         return False
