@@ -62,6 +62,7 @@ class Work(msgspec.Struct, frozen=True):
     ceiling_between_joists: Cited = judged(0.75, "h", "joists found from below, cut, sheet held")
     joists_from_below: Cited = judged(0.5, "h", "move along one bay on the back with a lamp")
     subfloor_from_below: Cited = judged(1.25, "h", "datum found on both sides, cut overhead")
+    bricks_out: Cited = judged(4.0, "h", "plaster off, joints cut out, bricks out whole; a mason")
     kick_board: Cited = Cited(0.5, "h", _PRACTICE, "off and on: 1/4 to 1/2 h", "common practice")
     panel: Cited = Cited(1.5, "h", _PRACTICE, "tub apron panel 1 to 2 h", "common practice")
     front_boards: Cited = judged(1.0, "h", "boarding of a stair or boxing off and on")

@@ -19,6 +19,7 @@ from hypothesis import strategies as st
 from houses import as_job
 from wainscot import plan, voids
 from wainscot.access import CutAt, ways_to_open
+from wainscot.openings import Problem, solve
 from wainscot.plan.model import Plan, ServiceRun, Wall
 
 sys.path.insert(0, str(Path(__file__).parents[1] / "voids"))
@@ -124,3 +125,42 @@ def test_no_cut_crosses_a_drawn_member_or_service(document: dict[str, Any]) -> N
             elif cut.part in ("floor", "ceiling") and cut.sawn:
                 shape = shapely.Polygon(graph.polygon[bay]).buffer(1e-5)
                 assert shape.covers(shapely.Polygon(cut.outline)), one.id
+
+
+def _drawn_problem(seed: int) -> Problem:
+    rng = np.random.default_rng(seed)
+    openings, voids, charges = 14, 18, 5
+    pairs = [(o, int(v), float(rng.choice([0.4, 0.8, 1.0]))) for o in range(openings)
+             for v in rng.choice(voids, size=int(rng.integers(1, 6)), replace=False)]  # fmt: skip
+    links = [(o, int(rng.integers(charges))) for o in range(openings)]
+    return Problem(
+        ids=tuple(map(str, range(openings))), cost=rng.uniform(0.2, 3.0, openings),
+        charges=tuple(map(str, range(charges))), charge=rng.uniform(0.0, 5.0, charges),
+        link_opening=np.array([o for o, _ in links], dtype=np.int32),
+        link_charge=np.array([c for _, c in links], dtype=np.int32),
+        pair_opening=np.array([o for o, _, _ in pairs], dtype=np.int32),
+        pair_void=np.array([v for _, v, _ in pairs], dtype=np.int32),
+        share=np.array([share for _, _, share in pairs]), loss=rng.exponential(2.0, voids),
+    )  # fmt: skip
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(0, 10**6), st.integers(0, 13), st.sampled_from([0.25, 1.0, 4.0]))
+def test_another_candidate_never_raises_the_optimum(seed: int, one: int, weight: float) -> None:
+    # Without an opening is the same as with that opening forbidden.
+    problem = _drawn_problem(seed)
+    mask = np.zeros(14, dtype=bool)
+    mask[one] = True
+    fewer = solve(problem, weight, forbidden=mask, gap=0.0)
+    more = solve(problem, weight, gap=0.0)
+    assert more.objective <= fewer.objective + 1e-6
+    assert one not in fewer.chosen
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.integers(0, 10**6), st.sampled_from([0.25, 1.0, 4.0]))
+def test_what_a_callback_counts_more_leaves_no_more_loss(seed: int, weight: float) -> None:
+    problem = _drawn_problem(seed)
+    low, high = solve(problem, weight, gap=0.0), solve(problem, 2 * weight, gap=0.0)
+    assert high.loss_left <= low.loss_left + 1e-6
+    assert high.cost >= low.cost - 1e-6

@@ -67,6 +67,7 @@ def patch_verdicts(scene: Scene, cuts: tuple[CutAt, ...], kind: str) -> tuple[Ve
             Cut("patch", cut.area),
             scene.plan.country,
             scene.plan.units,
+            scene.site.overrides,
         )
     }
     return tuple(found.values())

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Literal
 
 import msgspec
 
-from wainscot.access.cutting import Verdict
+from wainscot.access.cutting import Override, Verdict
 from wainscot.sources import Cited, judged
 
 if TYPE_CHECKING:
@@ -233,3 +233,5 @@ class Site(msgspec.Struct, frozen=True):
     country: str = ""
     released: frozenset[str] = frozenset()
     """Keys of hold points that a named person has released."""
+    overrides: tuple[Override, ...] = ()
+    """Structural limits that named persons have set aside."""

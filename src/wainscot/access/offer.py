@@ -14,11 +14,12 @@ import pkgutil
 from functools import cache
 from typing import Any
 
+from wainscot.access.cutting import Override
 from wainscot.access.model import Access, Act, Hazard, HoldPoint, Site, Target
 from wainscot.access.pricing import charges, own_minutes
 from wainscot.access.scene import Scene
 from wainscot.book import DEFAULT, Book
-from wainscot.job import Fact, Job, Settings, typed
+from wainscot.job import Fact, Job, LimitOverride, Settings, typed
 from wainscot.plan.model import Plan
 from wainscot.voids.graph import Graph
 
@@ -100,11 +101,16 @@ def site_of(job: Job, released: frozenset[str] = frozenset()) -> Site:
     released : frozenset of str
         Keys of hold points that a named person has released.
     """
-    for entity in typed(job).values():
+    entities = typed(job).values()
+    aside = tuple(
+        Override(one.rule, one.reason, one.by) for one in entities if isinstance(one, LimitOverride)
+    )
+    for entity in entities:
         if isinstance(entity, Settings):
             year = entity.year_built
-            return Site(year.value if isinstance(year, Fact) else year, entity.country, released)
-    return Site(released=released)
+            built = year.value if isinstance(year, Fact) else year
+            return Site(built, entity.country, released, aside)
+    return Site(released=released, overrides=aside)
 
 
 def questions_of(job: Job) -> tuple[tuple[str, str], ...]:

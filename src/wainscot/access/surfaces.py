@@ -249,7 +249,17 @@ class Flat:
                 yield fixture
 
     def cut(self, panel: Panel, board: float, *, sawn: bool = True) -> CutAt:
-        """Return a panel of this floor or ceiling as a cut."""
+        """Return a panel of this floor or ceiling as a cut.
+
+        Parameters
+        ----------
+        panel : Panel
+            In the axes of the joists.
+        board : float
+            Thickness of what is cut. [m]
+        sawn : bool
+            False where boards come off whole.
+        """
         corners = (
             (panel.u_low, panel.v_low), (panel.u_high, panel.v_low),
             (panel.u_high, panel.v_high), (panel.u_low, panel.v_high),

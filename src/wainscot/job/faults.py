@@ -168,9 +168,7 @@ def _range_faults(
             allowed, wanted, cure = _PLAIN_CHECKS[name]
             if not allowed(value):
                 what = f"{value!r} is not {wanted}"
-                yield Fault(
-                    "bad-time" if allowed is _is_time else "out-of-range", at, what, cure
-                )
+                yield Fault("bad-time" if allowed is _is_time else "out-of-range", at, what, cure)
         elif name == "find.species" and value and value not in SPECIES:
             yield unknown_species(at, value)
         elif name == "place":
@@ -267,9 +265,7 @@ def _references(entity: Mapping[str, Any], path: str, entities: Entities) -> Ite
             yield from _reference(value, at, kinds, entities)
 
 
-def _reference(
-    key: str, path: str, kinds: tuple[str, ...], entities: Entities
-) -> Iterator[Fault]:
+def _reference(key: str, path: str, kinds: tuple[str, ...], entities: Entities) -> Iterator[Fault]:
     if key in entities and str(entities[key].get("kind")) in kinds:
         return
     fitting = [one for one, entity in entities.items() if str(entity.get("kind")) in kinds]
@@ -357,4 +353,3 @@ def _said_twice(entities: Entities) -> Iterator[Fault]:
             cure = "keep one of the two"
             yield Fault("said-twice", f"entities.{printable(key)}", what, cure)
         first.setdefault(about, key)
-

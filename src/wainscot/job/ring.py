@@ -64,8 +64,10 @@ def _repeats(points: Sequence[Point], path: str) -> list[Fault]:
     for n, point in enumerate(points):
         if point == points[n - 1]:
             at = f"{path}[{n if n else len(points) - 1}]"
-            what = "the corner is the same as the one before it" if n else (
-                "the last corner repeats the first"
+            what = (
+                "the corner is the same as the one before it"
+                if n
+                else ("the last corner repeats the first")
             )
             faults.append(Fault("repeated-corner", at, what, "leave it out"))
     return faults

@@ -39,6 +39,11 @@ _EXAMPLES = {
     "species": '"species": "house mouse", "norway rat" or "roof rat"',
     "kind": '"kind": "droppings", what was found',
     "value": '"value", what the fact is',
+    "openings": '"openings": ["board off/..."], ids that wainscot openings prints',
+    "opening": '"opening" with the id of an opening',
+    "by": '"by", the name of who signed or decided',
+    "rule": '"rule": "R502.8.1 hole", as the verdict prints it',
+    "reason": '"reason", why',
 }
 
 
@@ -255,4 +260,3 @@ def _quoted(value: Any) -> str:
 def _article(noun: str) -> str:
     spaced = noun.replace("_", " ")
     return f"{'an' if spaced[:1] in 'aeiou' else 'a'} {spaced}"
-

@@ -20,7 +20,9 @@ import msgspec
 
 from wainscot.checks import Result
 from wainscot.diagnosis.answer import Diagnosis
+from wainscot.diagnosis.sensitivity import Sensitivity
 from wainscot.job import AnyEntity, Conflict
+from wainscot.openings import Choice
 from wainscot.void_list import VoidList
 
 _BASE = "https://json-schema.org/draft/2020-12/schema"
@@ -57,22 +59,34 @@ def checks_schema() -> dict[str, Any]:
     return _schema(Result, "wainscot checks")
 
 
+def sensitivity_schema() -> dict[str, Any]:
+    """Return the JSON Schema of what ``wainscot diagnose --sensitivity --json`` prints."""
+    return _schema(Sensitivity, "wainscot sensitivity")
+
+
+def openings_schema() -> dict[str, Any]:
+    """Return the JSON Schema of what ``wainscot openings --json`` prints."""
+    return _schema(Choice, "wainscot openings")
+
+
 SCHEMAS: dict[str, Callable[[], dict[str, Any]]] = {
     "job": job_schema,
     "answer": answer_schema,
     "voids": voids_schema,
     "checks": checks_schema,
+    "openings": openings_schema,
+    "sensitivity": sensitivity_schema,
 }
 """Every schema by its name; it is shipped as ``<name>.schema.json``."""
 
 
-def text_of(name: Literal["job", "answer", "voids", "checks"]) -> str:
+def text_of(name: str) -> str:
     """Return a shipped schema as text.
 
     Parameters
     ----------
-    name : {"job", "answer", "voids", "checks"}
-        Which one.
+    name : str
+        One of :data:`SCHEMAS`.
     """
     return resources.files(__name__).joinpath(f"{name}.schema.json").read_text(encoding="utf-8")
 

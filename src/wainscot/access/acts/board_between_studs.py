@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from wainscot.access.cutting import Cut, Member
-from wainscot.access.judging import judge
+from wainscot.access.flat_cuts import patch_verdicts
 from wainscot.access.model import Act, Reach, Target
 from wainscot.access.panels import Panel, largest_free
 from wainscot.access.reaching import share_reached
@@ -32,7 +31,6 @@ def _target(scene: Scene, bay: Bay, free: Panel) -> Target:
     narrow = min(bay.panel.width, bay.wall.stud_depth)
     ends = [(panel.v_low, panel.v_high)]
     share = share_reached(bay.panel.v_low, bay.panel.v_high, ends, narrow)
-    patch = Cut("patch", cut.area, backed=False)
     return Target(
         where=f"{scene.graph.words[bay.void]}, from the {scene.room_names[bay.room]}",
         key=f"{scene.graph.keys[bay.void]}|{bay.room}",
@@ -43,7 +41,7 @@ def _target(scene: Scene, bay: Bay, free: Panel) -> Target:
         at=scene.centre(bay.void),
         cuts=(cut,),
         surface=wall_surface(scene, bay.wall, bay.room),
-        limits=judge(Member("board", cut.board), patch, scene.plan.country, scene.plan.units),
+        limits=patch_verdicts(scene, (cut,), "board"),
     )
 
 

@@ -5,8 +5,7 @@ from __future__ import annotations
 import itertools
 from collections.abc import Iterator
 
-from wainscot.access.cutting import Cut, Member
-from wainscot.access.judging import judge
+from wainscot.access.flat_cuts import patch_verdicts
 from wainscot.access.model import Act, Reach, Target
 from wainscot.access.panels import Panel, largest_free
 from wainscot.access.reaching import share_reached
@@ -55,7 +54,6 @@ def _target(scene: Scene, some: list[Bay], panel: Panel) -> Target:
     cut = wall_cut(scene, wall, room, panel)
     ends = [(panel.v_low, panel.v_high)]
     labels = [scene.graph.labels[bay.void] for bay in some]
-    patch = Cut("patch", cut.area, backed=False)
     return Target(
         where=f"{len(some)} bays {labels[0]} to {labels[-1]}, from the {scene.room_names[room]}",
         key="+".join(scene.graph.keys[bay.void] for bay in some) + f"|{room}",
@@ -75,7 +73,7 @@ def _target(scene: Scene, some: list[Bay], panel: Panel) -> Target:
         at=scene.centre(some[len(some) // 2].void),
         cuts=(cut,),
         surface=wall_surface(scene, wall, room),
-        limits=judge(Member("board", cut.board), patch, scene.plan.country, scene.plan.units),
+        limits=patch_verdicts(scene, (cut,), "board"),
     )  # fmt: skip
 
 

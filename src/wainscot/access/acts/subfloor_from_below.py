@@ -18,7 +18,6 @@ _LEVEL = 0.05
 
 
 def _find(scene: Scene) -> Iterator[Target]:
-    below = list(scene.open_below())
     for fixture, voids in scene.hidden_in.items():
         room = scene.plan.room(scene.fixtures[fixture].room)
         floor = scene.plan.storey(room.storey)
@@ -26,12 +25,23 @@ def _find(scene: Scene) -> Iterator[Target]:
             if abs(scene.graph.bottom[void] - floor.elevation) > _LEVEL:
                 continue
             best = max(
-                (found for bay in below if (found := _cut(scene, void, bay, room.id))),
+                (
+                    found
+                    for bay in _under(scene, room.storey)
+                    if (found := _cut(scene, void, bay, room.id))
+                ),
                 key=lambda one: one[1].area,
                 default=None,
             )
             if best is not None:
                 yield _target(scene, void, *best)
+
+
+def _under(scene: Scene, storey: str) -> Iterator[int]:
+    """Yield the open bays right under a storey's floor."""
+    drawn = scene.plan.storey(storey)
+    underside = drawn.elevation - drawn.floor.board
+    return (bay for bay in scene.open_below() if abs(scene.graph.top[bay] - underside) < _LEVEL)
 
 
 def _cut(scene: Scene, void: int, bay: int, room: str) -> tuple[Flat, Panel, int] | None:

@@ -1,4 +1,4 @@
-"""Take up the whole floor of a room between its fixtures: every bay, and the low void under them."""
+"""Take up the whole floor of a room between its fixtures: its bays, and the low void under them."""
 
 from __future__ import annotations
 

@@ -1,0 +1,176 @@
+"""``wainscot openings``: what to open, at three levels, and what each leaves."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import click
+
+from wainscot.cli.frame import Frame, guarded, progress_bar
+
+if TYPE_CHECKING:
+    from wainscot.openings import Choice, Point
+
+_FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
+BRIEF = 5
+"""Lines of the balanced set that the answer names."""
+
+
+@click.command(
+    short_help="Say what to open, at three levels, and what each leaves.",
+    epilog="Example: wainscot openings mill.json --must F7 --max-cost 40",
+)
+@click.argument("file", type=_FILE)
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of words.")
+@click.option("--curve", is_flag=True, help="Print the whole curve as a table.")
+@click.option("--all", "everything", is_flag=True, help="Print every line of the balanced set.")
+@click.option("--must", multiple=True, metavar="VOID", help="Open this void, by label or id.")
+@click.option(
+    "--not", "without", multiple=True, metavar="OPENING", help="Never make this opening, by id."
+)
+@click.option(
+    "--max-cost", "most", type=click.FloatRange(0, min_open=True),
+    help="In the currency of the rates; in hours where they name none.",
+)  # fmt: skip
+@click.option("--weigh-kept", is_flag=True, help="Open what is kept, at a price, if worth it.")
+@click.option("--gap", type=click.FloatRange(0, 1), default=0.005, show_default=True,
+              help="Share by which the cost may exceed the best there is.")  # fmt: skip
+@click.option("--rates", type=_FILE, help="The firm's rates (TOML).")
+@click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
+@click.option("--draws", type=click.IntRange(64, 1_000_000), default=4096, show_default=True)
+@guarded
+def openings(
+    file: str,
+    as_json: bool,
+    curve: bool,
+    everything: bool,
+    must: tuple[str, ...],
+    without: tuple[str, ...],
+    most: float | None,
+    weigh_kept: bool,
+    gap: float,
+    rates: str | None,
+    seed: int,
+    draws: int,
+) -> None:
+    """Choose the openings that reach the soiled voids at least cost and damage.
+
+    Nothing that the owner has not authorised is more than planned work.
+    \f
+
+    Parameters
+    ----------
+    most : float
+        Greatest cost. [currency]
+    gap : float
+        Gap at which to stop. [1]
+    """
+    import msgspec
+
+    from wainscot.openings import Wanted
+
+    wanted = Wanted(must, without, float("inf") if most is None else most, weigh_kept)
+    choice = _chosen(file, rates, seed, draws, wanted, gap)
+    if as_json:
+        packed = msgspec.json.encode(choice, order="deterministic")
+        click.echo(msgspec.json.format(packed, indent=2).decode())
+        return
+    out = Frame.of_stdout()
+    in_full(choice, out, 10**6 if everything else None)
+    if curve:
+        table(choice.curve + choice.compared, choice.currency, out)
+
+
+def _chosen(
+    file: str, rates: str | None, seed: int, draws: int, wanted: object, gap: float
+) -> Choice:
+    from wainscot import job as jobs
+    from wainscot.book import DEFAULT, read_book
+    from wainscot.diagnosis import diagnose
+    from wainscot.errors import InputError
+    from wainscot.openings import plan_openings
+    from wainscot.walk import check
+
+    job = jobs.read(_read(file))
+    found = check(job)
+    if found:
+        raise InputError(found)
+    book = read_book(_read(rates).decode("utf-8", "replace")) if rates else DEFAULT
+    with progress_bar("thinking") as progress:
+        _, drawn = diagnose(job, seed=seed, draws=draws, book=book, progress=progress)
+    if not drawn.cases:
+        raise click.UsageError("nothing is drawn yet, so there is nothing to open: draw a room")
+    return plan_openings(job, drawn, book=book, wanted=wanted, gap=gap)  # type: ignore[arg-type]
+
+
+def _read(file: str) -> bytes:
+    with click.open_file(file, "rb") as stream:
+        content: bytes = stream.read()
+    return content
+
+
+def in_full(choice: Choice, out: Frame, most: int | None = None) -> None:
+    """Write the three sets, the balanced one line by line, and what is left.
+
+    Parameters
+    ----------
+    choice : Choice
+        The openings.
+    out : Frame
+        Where it goes.
+    most : int, optional
+        Lines of the balanced set that are told.
+    """
+    from wainscot.openings.words import MOST_LINES, lines
+
+    for text in lines(choice, MOST_LINES if most is None else most):
+        number, dot, _ = text.partition(". ")
+        numbered = bool(dot) and number.isdigit()
+        out.paragraph(text, "", " " * (len(number) + 2) if numbered else "  ")
+
+
+def brief(choice: Choice, out: Frame) -> None:
+    """Write the balanced set in a few lines, for the answer of the walk.
+
+    Parameters
+    ----------
+    choice : Choice
+        The openings.
+    out : Frame
+        Where it goes.
+    """
+    from wainscot.openings.words import balanced, sentence
+
+    out.paragraph(sentence(choice.balanced, choice.currency), "  ")
+    for text in balanced(choice, BRIEF)[1:]:
+        out.paragraph(text, "  ", "     ")
+
+
+def table(points: tuple[Point, ...], currency: str, out: Frame) -> None:
+    """Write points as a table: cost against what is missed.
+
+    Parameters
+    ----------
+    points : tuple of Point
+        The points.
+    currency : str
+        Code of the currency; empty where money is counted in hours.
+    out : Frame
+        Where it goes.
+    """
+    unit = currency or "hours"
+    out.line()
+    out.line(
+        f"{'':<18}{'open':>5}{'voids':>6}{unit:>9}{'left':>9}{'missed':>8}{'any':>5}{'gap':>6}"
+    )
+    for one in points:
+        gap = "" if one.gap is None else f"{100 * one.gap:.1f}%"
+        out.line(
+            f"{one.name:<18}{len(one.openings):>5}{one.voids:>6}{one.cost:>9,.0f}"
+            f"{one.loss_left:>9,.0f}{one.number:>8.1f}{100 * one.missed:>5.0f}{gap:>6}"
+        )
+    out.paragraph(
+        f"open: openings; voids: laid open; {unit}: cost; left: expected callbacks; missed: soiled "
+        "voids expected to be missed; any: in 100 that any soiled void is missed; callback x 2: a "
+        "callback counted twice beside the cost."
+    )
