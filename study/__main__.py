@@ -120,6 +120,18 @@ def study_scores(count: int) -> Found:
     }  # fmt: skip
 
 
+def study_openings(count: int) -> Found:
+    """What the three sets of openings come to where the truth is known, beside simpler rules."""
+    from study import openings
+
+    inside = openings.summary(over(openings.first, 9000, count or 300))
+    outside = openings.summary(over(openings.second, 9500, count or 100))
+    return {
+        "model_holds": inside, "model_broken": outside, "first_seeds": [9000, 9500],
+        "passes": openings.passes(inside),
+    }  # fmt: skip
+
+
 def study_faults(count: int) -> Found:
     """What the record on disk loses under kills, power cuts, full disks and a bad line."""
     from study import faults
@@ -133,6 +145,7 @@ STUDIES: dict[str, Callable[[int], Found]] = {
     "cases": study_cases,
     "first_three": study_first_three,
     "scores": study_scores,
+    "openings": study_openings,
     "faults": study_faults,
 }
 
