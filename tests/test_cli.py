@@ -317,6 +317,26 @@ def test_where_no_look_pays_it_is_time_to_open(demo_file: Path, tmp_path: Path) 
         assert "o look pays for itself" in told, command
 
 
+def test_sensitivity_says_what_each_rate_would_change_by_the_shipped_schema(
+    tmp_path: Path,
+) -> None:
+    path = tmp_path / "utility.json"
+    house = json.loads(demos.text())
+    keep = {"ground", "utility", "facts", "entry_door", "door_back", "look_10"}
+    house["entities"] = {k: v for k, v in house["entities"].items() if k in keep}
+    path.write_text(json.dumps(house))
+    base = ("diagnose", str(path), "--sensitivity", "--draws", "256")
+    told, listed = run(*base), run(*base, "--json")
+    assert (told.exit_code, told.stderr) == (0, "")
+    assert "each halved and doubled in turn" in " ".join(told.stdout.split())
+    tried = json.loads(listed.stdout)
+    shipped = json.loads((SCHEMA / "sensitivity.schema.json").read_text(encoding="utf-8"))
+    jsonschema.Draft202012Validator(shipped).validate(tried)
+    assert {effect["factor"] for effect in tried["effects"]} <= {0.5, 2.0}
+    assert tried["effects"]
+    assert run(*base, "--svg", str(tmp_path / "a.svg")).exit_code == 2
+
+
 def test_checks_of_an_empty_job_say_what_to_do(tmp_path: Path) -> None:
     path = tmp_path / "new.json"
     run("new", str(path))

@@ -21,17 +21,20 @@ import msgspec
 from wainscot import plan as plan_step
 from wainscot import signs as signs_step
 from wainscot import voids as voids_step
+from wainscot.access import questions_of, site_of, ways
 from wainscot.book import DEFAULT as DEFAULT_BOOK
 from wainscot.book import Book
-from wainscot.checks import Result, next_checks
+from wainscot.checks import Result, answers_of, next_checks, pool, rank
 from wainscot.diagnosis import Draws, diagnose
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.diagnosis.cases import species_of
+from wainscot.diagnosis.sensitivity import NextCheck, Sensitivity
+from wainscot.diagnosis.sensitivity import sensitivity as try_rates
 from wainscot.errors import Fault, InputError
 from wainscot.job import Job, sound
 from wainscot.job import faults as job_faults
 from wainscot.plan import Plan
-from wainscot.signs import Evidence
+from wainscot.signs import Evidence, Rates
 from wainscot.voids.graph import Graph
 
 T = TypeVar("T")
@@ -94,17 +97,13 @@ def survey(job: Job, *, guess: str = "", species: str = "") -> Survey:
 
 
 def _survey(job: Job, guess: str, species: str) -> Survey:
-    guesses = plan_step.hypotheses(job)
-    chosen = [each for each in guesses if each[0] == guess] or guesses
-    key, _, choices = max(chosen, key=lambda each: each[1])
+    framed = voids_step.framed(job, guess)
     if not species:
         in_question = species_of(job)
         species = max(in_question, key=lambda each: in_question[each])
-    guessed = plan_step.apply_guess(job, choices)
-    drawn = plan_step.read(guessed, guess=key)
-    graph = voids_step.build(drawn, species)
-    evidence = signs_step.read(guessed, drawn, graph, species)
-    return Survey(guessed, key, species, drawn, graph, evidence)
+    graph = voids_step.build(framed.plan, species)
+    evidence = signs_step.read(framed.job, framed.plan, graph, species)
+    return Survey(framed.job, framed.guess, species, framed.plan, graph, evidence)
 
 
 def walk(
@@ -164,6 +163,64 @@ def walk(
         )
     times.took("checks")
     return Walk(surveyed, diagnosis, checks, tuple(times.all))
+
+
+def sensitivity(
+    job: Job,
+    *,
+    seed: int = 1,
+    draws: int = 4096,
+    book: Book = DEFAULT_BOOK,
+    progress: Progress | None = None,
+) -> Sensitivity:
+    """Return what each judged rate of the signs would change if it were halved or doubled.
+
+    Parameters
+    ----------
+    job : Job
+        Any job.
+    seed : int
+        Of all randomness.
+    draws : int
+        Posterior draws in all.
+    book : Book, optional
+        The firm's rates.
+    progress : callable, optional
+        Called with the share that is done. [1]
+
+    Raises
+    ------
+    InputError
+        If :func:`check` finds anything.
+    """
+    found = check(job)
+    if found:
+        raise InputError(found)
+    return try_rates(
+        job, seed=seed, draws=draws, book=book, progress=progress,
+        next_check=_namer(job, book, seed),
+    )  # fmt: skip
+
+
+def _namer(job: Job, book: Book, seed: int) -> NextCheck:
+    """Name the best check under changed rates; the ways to look are the same every time."""
+
+    def name(drawn: Draws, rates: Rates) -> str:
+        species, guess = drawn.cases[0]
+        surveyed = survey(job, guess=guess, species=species)
+        offered = _remembered(
+            "ways",
+            (job, guess, species),
+            lambda: ways(surveyed.plan, surveyed.graph, site_of(job), questions_of(job)),
+        )
+        pooled = pool(drawn, answers_of(job))
+        ranked = rank(
+            pooled, surveyed.graph, surveyed.evidence, offered, book, rates=rates, seed=seed
+        )
+        best = next((each.doing for each in ranked.checks if each.pays), "time to open")
+        return f"{best[:1].lower()}{best[1:]}"
+
+    return name
 
 
 class _Times:

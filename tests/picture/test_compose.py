@@ -19,6 +19,8 @@ HOUSES = {
     "ranch": as_job(ranch()),
     "semi": as_job(semi()),
     "demo": job.read(demos.text()),
+    "cafe": job.read(demos.text("corner_cafe")),
+    "cottage": job.read(demos.text("terraced_cottage")),
 }
 
 
@@ -74,6 +76,22 @@ def test_voids_that_are_drawn_in_one_panel_do_not_hide_each_other(house: str) ->
                 assert shared <= 0.6 * max(later.area, earlier.area) + 1e-9
                 # What is drawn later lies on top, so it must be the smaller one.
                 assert shared <= 1e-9 or later.area <= earlier.area + 1e-9
+
+
+def test_rooms_stay_bare_of_what_hangs_over_peoples_heads() -> None:
+    surveyed = survey(HOUSES["cafe"])
+    views = [layer for layer in layers_of(surveyed.plan, surveyed.graph) if layer.where == "view"]
+    floors = {storey.id: storey.elevation for storey in surveyed.plan.storeys}
+    overhead = 0
+    for v, outline in enumerate(surveyed.graph.polygon):
+        storey, shape = surveyed.graph.storeys[v], Polygon(outline)
+        rooms = unary_union([Polygon(room.polygon) for room in surveyed.plan.rooms
+                             if room.storey == storey])  # fmt: skip
+        high = surveyed.graph.bottom[v] > floors[storey] + 2.0
+        if surveyed.graph.hidden[v] and high and shape.intersection(rooms).area > 0.9 * shape.area:
+            overhead += 1
+            assert not [layer for layer in views if v in layer.voids], surveyed.graph.words[v]
+    assert overhead >= 3
 
 
 def test_without_a_diagnosis_nothing_has_a_chance() -> None:

@@ -80,14 +80,26 @@ def _open(out: Frame, answer: Diagnosis, everything: bool) -> None:
     _head(out, f"OPEN  {_CHANCES}")
     groups = [[each] for each in here] if everything else alike(here)
     most = len(groups) if everything else _OPEN
+    ways_in = _words_of_ways_in(answer)
     for group in groups[:most]:
         each = group[0]
         first = _row(out, each.label if each.hidden else "", each.soiled, each.now)
         out.paragraph(named(group), first)
-        if each.reason:
-            out.paragraph(each.reason, " " * len(first))
+        reason = each.reason
+        for words, label in ways_in:
+            reason = reason.replace(words, label)
+        if reason:
+            out.paragraph(reason, " " * len(first))
     _left(out, groups[most:])
     out.line("  Before you drill, cut or open anything: read TAKE CARE, below.")
+
+
+def _words_of_ways_in(answer: Diagnosis) -> list[tuple[str, str]]:
+    """Words and label of the drawn ways in, long ones first: reasons name them by label."""
+    labels = entry_labels(answer.entries)
+    said = [(each.words, labels[each.id]) for each in answer.entries
+            if each.id in labels and each.words]  # fmt: skip
+    return sorted(said, key=lambda pair: -len(pair[0]))
 
 
 def _left(out: Frame, groups: Sequence[Sequence[VoidAnswer]]) -> None:

@@ -14,6 +14,7 @@ from wainscot.cli.simulate import simulate
 from wainscot.cli.store import COMMANDS as RECORD_COMMANDS
 
 if TYPE_CHECKING:
+    from wainscot.book import Book
     from wainscot.job import Job
     from wainscot.walk import Walk
 
@@ -121,7 +122,7 @@ def new(file: str, title: str, units: str) -> None:
     epilog="Example: wainscot validate mill.json --fix",
 )
 @click.argument("file", type=_FILE)
-@click.option("--fix", is_flag=True, help="Give missing ids, mend plain slips, write the file.")
+@click.option("--fix", is_flag=True, help="Give missing ids, keep labels, mend plain slips.")
 @guarded
 def validate(file: str, fix: bool) -> None:
     """Say everything that is wrong with a job file, and what to do about it."""
@@ -130,6 +131,7 @@ def validate(file: str, fix: bool) -> None:
     from wainscot import job as jobs
     from wainscot.cli.summary import sound
     from wainscot.errors import InputError
+    from wainscot.voids import keep_labels
     from wainscot.walk import check
 
     job = jobs.read(_text(file))
@@ -139,6 +141,9 @@ def validate(file: str, fix: bool) -> None:
     found = check(job)
     if found:
         raise InputError(found)
+    if fix:
+        job, kept = keep_labels(job)
+        done += [f"labels of {kept} voids are kept from now on"] if kept else []
     if fix and (done or file == "-"):
         write_text(file, jobs.write(job))
     messages = Frame.of_stderr()
@@ -182,6 +187,12 @@ def voids(file: str, svg: str | None, as_json: bool, theme: str, date: str) -> N
 @click.option("--svg", type=_OUT_FILE, help="Draw the answer on the plan to this file.")
 @_json
 @_all
+@click.option(
+    "--sensitivity",
+    "try_rates",
+    is_flag=True,
+    help="Instead: halve and double each judged rate, and say what would change.",
+)
 @_shows
 @_theme
 @_date
@@ -190,12 +201,17 @@ def voids(file: str, svg: str | None, as_json: bool, theme: str, date: str) -> N
 @_draws
 @guarded
 def diagnose(
-    file: str, svg: str | None, as_json: bool, everything: bool, shows: str, theme: str, date: str,
-    rates: str | None, seed: int, draws: int,
+    file: str, svg: str | None, as_json: bool, everything: bool, try_rates: bool, shows: str,
+    theme: str, date: str, rates: str | None, seed: int, draws: int,
 ) -> None:  # fmt: skip
     """Say where they are or were, how they came in, and what to check first."""
     _one_stdout(svg, as_json)
+    if try_rates and svg:
+        raise click.UsageError("--sensitivity has no picture; leave --svg out")
     job = _sound_job(_text(file))
+    if try_rates:
+        _say_sensitivity(job, seed, draws, rates, as_json=as_json, everything=everything)
+        return
     walked = _walked(job, seed, draws, rates)
     if svg:
         write_text(svg, _picture(walked, shows, theme, date))
@@ -287,13 +303,34 @@ def _one_stdout(svg: str | None, as_json: bool) -> None:
 def _walked(job: Job, seed: int, draws: int, rates: str | None = None) -> Walk:
     import time
 
-    from wainscot.book import DEFAULT, read_book
     from wainscot.walk import walk as go
 
-    book = read_book(_text(rates).decode("utf-8", "replace")) if rates else DEFAULT
     with progress_bar("thinking") as progress:
-        return go(job, seed=seed, draws=draws, book=book, progress=progress,
+        return go(job, seed=seed, draws=draws, book=_book(rates), progress=progress,
                   clock=time.perf_counter)  # fmt: skip
+
+
+def _book(rates: str | None) -> Book:
+    from wainscot.book import DEFAULT, read_book
+
+    return read_book(_text(rates).decode("utf-8", "replace")) if rates else DEFAULT
+
+
+def _say_sensitivity(
+    job: Job, seed: int, draws: int, rates: str | None, *, as_json: bool, everything: bool
+) -> None:
+    from wainscot.diagnosis.sensitivity import lines
+    from wainscot.walk import sensitivity
+
+    with progress_bar("trying rates") as progress:
+        tried = sensitivity(job, seed=seed, draws=draws, book=_book(rates), progress=progress)
+    if as_json:
+        click.echo(_json_text(tried), nl=False)
+        return
+    out = Frame.of_stdout()
+    told = lines(tried, len(tried.effects)) if everything else lines(tried)
+    for line in told:
+        out.paragraph(line, "", "  ")
 
 
 def _say(job: Job, walked: Walk, everything: bool) -> None:

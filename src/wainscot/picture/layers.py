@@ -1,8 +1,9 @@
 """Which voids go into which panel: a storey's own view, under its floor, over its ceiling.
 
 A hidden void belongs to the storey it is drawn on.  What stands above the floor goes into the
-storey's view; what lies lower is split by height into layers, so that nothing in a panel hides
-what lies beneath it (the joist bays in one, the crawl space in the next).  No kind is named here.
+storey's view; what lies lower, or hangs over people's heads within a room, is split by height into
+layers, so that nothing in a panel hides what lies beneath it (the joist bays in one, the crawl
+space in the next).  No kind is named here.
 
 Limits: heights decide, so a void that spans two layers is shown in the upper one.
 """
@@ -11,11 +12,15 @@ from __future__ import annotations
 
 import msgspec
 import numpy as np
+from shapely import Geometry, Polygon
+from shapely.ops import unary_union
 
 from wainscot.plan.model import Plan, Storey
 from wainscot.voids.graph import Graph
 
 _SLACK = 0.005
+_OVERHEAD = 1.5  # what begins higher over the floor and lies in a room hangs over it [m]
+_MOSTLY = 0.5  # share of an outline that lies in rooms, from which it counts as in them [1]
 
 
 class Layer(msgspec.Struct, frozen=True):
@@ -45,7 +50,10 @@ def layers_of(plan: Plan, graph: Graph) -> tuple[Layer, ...]:
     for storey in sorted(plan.storeys, key=lambda each: each.elevation):
         here = [v for v in range(len(graph.keys))
                 if graph.hidden[v] and graph.storeys[v] == storey.id]  # fmt: skip
-        view, under, over = _deal(storey, graph, here)
+        rooms = unary_union(
+            [Polygon(room.polygon) for room in plan.rooms if room.storey == storey.id]
+        )
+        view, under, over = _deal(storey, graph, here, rooms)
         found.append(Layer(storey.id, "view", 0, tuple(view)))
         for where, groups in (("under", _split(graph, under)), ("over", _split(graph, over)[::-1])):
             found += [Layer(storey.id, where, i, group) for i, group in enumerate(groups)]
@@ -71,13 +79,24 @@ def _level_with(graph: Graph, one: Layer, other: Layer) -> bool:
     return bool(min(high, ceiling) - max(low, floor) > 0.5 * min(high - low, ceiling - floor))
 
 
-def _deal(storey: Storey, graph: Graph, voids: list[int]) -> tuple[list[int], list[int], list[int]]:
+def _deal(
+    storey: Storey, graph: Graph, voids: list[int], rooms: Geometry
+) -> tuple[list[int], list[int], list[int]]:
     middle = (graph.bottom + graph.top) / 2
     ceiling = storey.elevation + storey.height
     under = [v for v in voids if middle[v] < storey.elevation]
-    over = [v for v in voids if graph.bottom[v] >= ceiling - _SLACK]
+    over = [v for v in voids
+            if graph.bottom[v] >= ceiling - _SLACK or _hangs(storey, graph, v, rooms)]  # fmt: skip
     rest = [v for v in voids if v not in set(under) | set(over)]
     return rest, under, over
+
+
+def _hangs(storey: Storey, graph: Graph, v: int, rooms: Geometry) -> bool:
+    """True for what lies in a room above people's heads, such as the space over ceiling tiles."""
+    if graph.bottom[v] < storey.elevation + _OVERHEAD:
+        return False
+    outline = Polygon(graph.polygon[v])
+    return bool(outline.intersection(rooms).area > _MOSTLY * outline.area)
 
 
 def _split(graph: Graph, voids: list[int]) -> list[tuple[int, ...]]:

@@ -159,7 +159,7 @@ def _bay(
         key=key,
         form="joist bay",
         kind=kind,
-        letter="F" if kind == "joist bay" else "E",
+        letter="F" if kind == "joist bay" else "J",
         words=words,
         owner=room.id,
         storey=storey.id,
