@@ -4,9 +4,9 @@
 for the voids whose passages are not all seen yet, which of them are joined, the reach their
 component *claims* to have, and whether a source that supports the claim has been met.  Because the
 claim is known at once, every sign is a factor of its own void; a zone that was noticed is written
-as one minus a product and multiplied out.  The sum over the house's load level is outermost.  Linear readings tie voids
-together by a sum, so only ``enumerate_all`` knows them: it sums over the soil and nest of every
-smelt void as well.
+as one minus a product and multiplied out.  The sum over the house's load level is outermost.
+Linear readings tie voids together by a sum, so only ``enumerate_all`` knows them: it sums over the
+soil and nest of every smelt void as well.
 
 Method from memory: the frontier (transfer matrix) technique for network reliability, and
 inclusion and exclusion for noisy-or.

@@ -411,9 +411,8 @@ class SlowKernel:
         """Pick one of several tries at the smelt voids into ``drawn``; log of their mean ratio."""
         t = self.t
         smelt = [v for v in range(t.voids) if t.sends_to[v]]
-        tries = [{v: drawn[v] for v in smelt}]
-        for _ in range(TRIES - 1):
-            tries.append({v: self.draw_cell(stream, x, v) for v in smelt})
+        again = [{v: self.draw_cell(stream, x, v) for v in smelt} for _ in range(TRIES - 1)]
+        tries = [{v: drawn[v] for v in smelt}, *again]
         logs = []
         for cell in tries:
             total = 0.0

@@ -6,6 +6,8 @@ That both give the same draws shows that the bounds cost nothing.
 
 from __future__ import annotations
 
+import itertools
+
 from slow_numbers import exp, log, log_likelihood_of
 
 from wainscot.diagnosis.kernel import Problem
@@ -85,7 +87,7 @@ class Tables:
         offsets = problem.linear_offsets.tolist()
         self.smelt = problem.linear_void.tolist()
         self.reading_members = [
-            list(range(start, end)) for start, end in zip(offsets, offsets[1:], strict=False)
+            list(range(start, end)) for start, end in itertools.pairwise(offsets)
         ]
         self.sends = problem.linear_emission.tolist()
         self.grid = problem.linear_grid.tolist()

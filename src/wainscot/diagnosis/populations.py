@@ -1,8 +1,8 @@
 """Populations of posterior draws, and how several of them are mixed into one answer.
 
 Each population is a run of the sampler of its own.  They are mixed by the evidence each found, and
-two halves of them are compared: where the halves differ by more than chance allows, the answer is
-"not settled" and says what differs.
+two halves of them are compared: where the halves differ by more than chance allows, or where the
+error itself is too large for an answer, it is "not settled" and says what differs.
 
 Limits: a mode that every population missed cannot be seen by comparing them.
 """
@@ -59,14 +59,15 @@ class Population(msgspec.Struct, frozen=True):
 
 
 class Disagreement(msgspec.Struct, frozen=True):
-    """A value on which two halves of the populations differ by more than chance allows."""
+    """A value on which two halves of the populations differ too much, or that none know well."""
 
     what: str
     """``log_evidence``, or the field of :class:`Marginals`."""
     index: tuple[int, ...]
     first: float
     second: float
-    tolerance: float
+    error: float
+    """Standard error of the value by all populations. [1]"""
 
 
 class Marginals(msgspec.Struct, frozen=True):
@@ -105,6 +106,13 @@ FAMILY = 4.0
 """Draws that a rare state is likely to be seen in, if at all. [1]"""
 TOLERANCE = 4.5
 """Standard errors that two halves may differ by. [1]"""
+MOST_DIFFERENCE = 0.15
+"""Differences above this always count as disagreement, however large the error: a judgement. [1]"""
+MOST_LOG_DIFFERENCE = 1.0
+"""The same for the log evidence. [nat]"""
+MOST_ERROR = 0.04
+"""With a larger standard error nothing is settled, even where the halves happen to agree: a
+judgement. [1]"""
 
 
 def combine(populations: list[Population]) -> Marginals:
@@ -112,8 +120,9 @@ def combine(populations: list[Population]) -> Marginals:
 
     The error of a chance is the larger of what the spread between the populations and the spread
     between the chains within them say.
-    Halves agree when they differ by no more than 0.05 or 4.5 standard errors, the log evidence by
-    no more than 0.5 nats or 4.5 standard errors.
+    Halves agree when they differ by no more than 0.05, or 4.5 standard errors but never more than
+    0.15; the log evidence by no more than 0.5 nats, or 4.5 standard errors but never more than
+    one nat.  A standard error above 0.04 is not settled either.
 
     Parameters
     ----------
@@ -126,18 +135,35 @@ def combine(populations: list[Population]) -> Marginals:
     """
     parts = [_chances(population) for population in populations]
     means, variances, weights = _mix(populations, parts)
-    errors = _errors(populations, parts, means, variances)
-    disagreements = _compare(populations, parts)
+    errors, least = _errors(populations, parts, means, variances)
     log_evidence, inside = _evidence(populations)
+    evidence_error = float(np.sqrt(max(inside, _evidence_between(populations))))
+    disagreements = _compare(populations, parts, errors, evidence_error)
     return Marginals(
         **means,
-        **{f"{name}_se": errors[name] for name in FIELDS},
+        **{f"{name}_se": np.maximum(errors[name], least) for name in FIELDS},
         log_evidence=log_evidence,
-        log_evidence_se=float(np.sqrt(max(inside, _evidence_between(populations)))),
+        log_evidence_se=evidence_error,
         weights=weights,
         settled=len(populations) > 1 and not disagreements,
         disagreements=disagreements,
     )
+
+
+def agree(first: Floats, second: Floats, error: Floats) -> Bools:
+    """Return where two halves of the populations agree well enough for an answer.
+
+    Two halves have twice the variance each, so that their difference has twice the error.
+
+    Parameters
+    ----------
+    first, second : Floats
+        Chances by each half. [1]
+    error : Floats
+        Standard error of the chance by all populations. [1]
+    """
+    allowed = np.clip(2.0 * TOLERANCE * error, LEAST_DIFFERENCE, MOST_DIFFERENCE)
+    return np.asarray((np.abs(first - second) <= allowed) & (error <= MOST_ERROR))
 
 
 Chances = dict[str, tuple[Floats, Floats]]
@@ -187,8 +213,10 @@ def _errors(
     parts: list[Chances],
     means: dict[str, Floats],
     variances: dict[str, Floats],
-) -> dict[str, Floats]:
-    """Standard errors: what lies between populations, or the spread inside them made up to it.
+) -> tuple[dict[str, Floats], float]:
+    """Standard errors, and the least that is told.
+
+    They are what lies between populations, or the spread inside them made up to it.
 
     Eight populations say little about the spread of one value, but much about how far the chains
     inside a population understate it on the whole: that ratio is taken over all values at once.
@@ -205,10 +233,8 @@ def _errors(
     inside = sum(float(variances[name].sum()) for name in FIELDS)
     ratio = max(1.0, spread / inside) if inside > 0 else 1.0
     least = FAMILY * ratio / sum(population.chains for population in populations)
-    return {
-        name: np.maximum(np.sqrt(np.maximum(ratio * variances[name], between[name])), least)
-        for name in FIELDS
-    }
+    errors = {name: np.sqrt(np.maximum(ratio * variances[name], between[name])) for name in FIELDS}
+    return errors, least
 
 
 def _evidence(populations: list[Population]) -> tuple[float, float]:
@@ -226,20 +252,24 @@ def _evidence_between(populations: list[Population]) -> float:
     return float(((relative - 1.0) ** 2).sum()) / (count * max(count - 1, 1))
 
 
-def _compare(populations: list[Population], parts: list[Chances]) -> tuple[Disagreement, ...]:
+def _compare(
+    populations: list[Population],
+    parts: list[Chances],
+    errors: dict[str, Floats],
+    evidence_error: float,
+) -> tuple[Disagreement, ...]:
     if len(populations) < 2:
         return ()
     found: list[Disagreement] = []
-    one, two = (_evidence(populations[k::2]) for k in (0, 1))
-    limit = max(LEAST_LOG_DIFFERENCE, TOLERANCE * float(np.sqrt(one[1] + two[1])))
-    if abs(one[0] - two[0]) > limit:
-        found.append(Disagreement("log_evidence", (), one[0], two[0], limit))
-    first, second = (_mix(populations[k::2], parts[k::2]) for k in (0, 1))
+    one, two = (_evidence(populations[k::2])[0] for k in (0, 1))
+    allowed = 2.0 * TOLERANCE * evidence_error
+    limit = min(max(LEAST_LOG_DIFFERENCE, allowed), MOST_LOG_DIFFERENCE)
+    if abs(one - two) > limit:
+        found.append(Disagreement("log_evidence", (), one, two, evidence_error))
+    first, second = (_mix(populations[k::2], parts[k::2])[0] for k in (0, 1))
     for name in FIELDS:
-        a, b = first[0][name], second[0][name]
-        allowed = np.sqrt(first[1][name] + second[1][name]) * TOLERANCE
-        allowed = np.maximum(allowed, LEAST_DIFFERENCE)
-        for index in np.argwhere(np.abs(a - b) > allowed):
+        a, b, error = first[name], second[name], errors[name]
+        for index in np.argwhere(~agree(a, b, error)):
             at = tuple(int(i) for i in index)
-            found.append(Disagreement(name, at, float(a[at]), float(b[at]), float(allowed[at])))
+            found.append(Disagreement(name, at, float(a[at]), float(b[at]), float(error[at])))
     return tuple(found)

@@ -6,8 +6,12 @@ chunks.  Soil and nest are averaged over what the rows say given load and reach,
 cells, which is the same on average and less noisy; but where a smell ties voids together, their
 drawn cells count.
 
-Errors are the larger of what the spread between chains within populations and the spread between
-populations say; two halves of the populations are compared the same way.
+Draws of a population have ancestors in common, so that the spread inside populations understates
+the error.  A few populations say little about the spread of one chance between them, but much about
+that ratio on the whole: it is taken over all voids at once.  An error is the larger of the spread
+inside made up by the ratio and the spread between; what is rare comes in families of draws, so none
+is told to be smaller than four draws' share.  Two halves of the populations are compared by these
+errors (:func:`~wainscot.diagnosis.populations.agree`).
 
 Limits: a mode that every population missed cannot be seen.
 
@@ -24,10 +28,9 @@ import numpy as np
 from wainscot.arrays import Bools, Floats, Ints
 from wainscot.diagnosis.cases import Case
 from wainscot.diagnosis.kernel import Population, Problem
+from wainscot.diagnosis.populations import FAMILY, agree
 from wainscot.diagnosis.problem import Merged
 
-LEAST_DIFFERENCE = 0.05
-TOLERANCE = 4.5
 WEIGHT_DIFFERENCE = 0.10
 
 
@@ -157,24 +160,45 @@ def _mix(parts: list[_Parts], weight: list[Floats]) -> tuple[Floats, Floats, Flo
     return np.asarray(mean), np.asarray(within), np.asarray(between)
 
 
-def _chances(samples: tuple[Sample, ...], parts: list[_Parts]) -> Chances:
-    weight = weights(samples)
-    mean, within, between = _mix(parts, weight)
+def _ratio(weight: list[Floats], parts: list[_Parts]) -> float:
+    """How far the spread inside populations understates the one between those of the same case."""
+    between, within = 0.0, 0.0
+    for w, part in zip(weight, parts, strict=True):
+        count, total = len(w), float(w.sum())
+        if count < 2 or total <= 0.0:
+            continue
+        off = w[:, None] * (part.mean - w @ part.mean / total)
+        between += float((off**2).sum()) * count / (count - 1)
+        within += float((w**2 @ part.variance).sum())
+    return max(1.0, between / within) if within > 0.0 else 1.0
+
+
+def _reach_ratio(samples: tuple[Sample, ...]) -> float:
+    """The ratio over what is reached at all."""
+    parts: list[_Parts] = []
+    for sample in samples:
+        rows = [
+            _chain_parts((one.reach > 0).astype(np.float64), one.chains)
+            for one in sample.populations
+        ]
+        parts.append(_Parts(np.stack([row[0] for row in rows]), np.stack([row[1] for row in rows])))
+    return _ratio(weights(samples), parts)
+
+
+def _chances(samples: tuple[Sample, ...], parts: list[_Parts], ratio: float) -> Chances:
+    mean, within, between = _mix(parts, weights(samples))
     mean = np.clip(mean, 0.0, 1.0)  # weights sum to one but for rounding
     chains = sum(one.chains for sample in samples for one in sample.populations)
-    error = np.maximum(np.sqrt(np.maximum(within, between)), 1.0 / (chains + 4))
-    halves, variances = [], []
+    error = np.sqrt(np.maximum(ratio * within, between))
+    told = np.maximum(error, FAMILY * ratio / chains)
+    halves = []
     for k in (0, 1):
         keep = slice(k, None, 2)
         half = [_Parts(part.mean[keep], part.variance[keep]) for part in parts]
         if any(len(part.mean) == 0 for part in half):
-            return Chances(mean, error, np.stack([mean, mean]), np.zeros(len(mean), np.bool_))
-        middle, inside, _ = _mix(half, weights(samples, keep))
-        halves.append(middle)
-        variances.append(inside)
-    limit = np.maximum(LEAST_DIFFERENCE, TOLERANCE * np.sqrt(variances[0] + variances[1]))
-    settled = np.abs(halves[0] - halves[1]) <= limit
-    return Chances(mean, error, np.stack(halves), np.asarray(settled, dtype=np.bool_))
+            return Chances(mean, told, np.stack([mean, mean]), np.zeros(len(mean), np.bool_))
+        halves.append(_mix(half, weights(samples, keep))[0])
+    return Chances(mean, told, np.stack(halves), agree(halves[0], halves[1], error))
 
 
 def _spread(values: Floats, index: Ints) -> Floats:
@@ -217,7 +241,16 @@ def void_chances(samples: tuple[Sample, ...]) -> dict[str, Chances]:
                     np.stack([_spread(variance, sample.void_map) for _, variance in rows[name]]),
                 )
             )
-    return {name: _chances(samples, parts[name]) for name in FIELDS}
+    weight = weights(samples)
+    together = [
+        _Parts(
+            np.concatenate([parts[name][k].mean for name in FIELDS], axis=1),
+            np.concatenate([parts[name][k].variance for name in FIELDS], axis=1),
+        )
+        for k in range(len(samples))
+    ]
+    ratio = _ratio(weight, together)
+    return {name: _chances(samples, parts[name], ratio) for name in FIELDS}
 
 
 def source_chances(samples: tuple[Sample, ...]) -> tuple[Chances, Chances]:
@@ -244,7 +277,8 @@ def source_chances(samples: tuple[Sample, ...]) -> tuple[Chances, Chances]:
                     np.stack([_spread(variance, sample.source_map) for _, variance in rows[k]]),
                 )
             )
-    return _chances(samples, parts[0]), _chances(samples, parts[1])
+    ratio = _reach_ratio(samples)
+    return _chances(samples, parts[0], ratio), _chances(samples, parts[1], ratio)
 
 
 def weights_settled(samples: tuple[Sample, ...]) -> bool:
@@ -278,4 +312,4 @@ def pooled_chances(
         parts.append(
             _Parts(np.stack([mean for mean, _ in rows]), np.stack([inside for _, inside in rows]))
         )
-    return _chances(samples, parts)
+    return _chances(samples, parts, _reach_ratio(samples))
