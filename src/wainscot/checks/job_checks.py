@@ -5,7 +5,6 @@ Plan, graph and signs are those of the likeliest case: the one whose voids the d
 
 from __future__ import annotations
 
-from wainscot import plan as plan_step
 from wainscot import signs as signs_step
 from wainscot import voids as voids_step
 from wainscot.access import questions_of, site_of, ways
@@ -45,11 +44,9 @@ def next_checks(
         Seed of the bootstrap.
     """
     species, guess = draws.cases[0]
-    choices = {key: choice for key, _, choice in plan_step.hypotheses(job)}[guess]
-    guessed = plan_step.apply_guess(job, choices)
-    drawn = plan_step.read(guessed)
-    graph = voids_step.build(drawn, species)
-    evidence = signs_step.read(guessed, drawn, graph, species, rates=rates)
-    offered = ways(drawn, graph, site_of(job, released), questions_of(job))
+    framed = voids_step.framed(job, guess)
+    graph = voids_step.build(framed.plan, species)
+    evidence = signs_step.read(framed.job, framed.plan, graph, species, rates=rates)
+    offered = ways(framed.plan, graph, site_of(job, released), questions_of(job))
     pooled = pool(draws, answers_of(job))
     return rank(pooled, graph, evidence, offered, book, rates=rates, seed=seed)

@@ -14,7 +14,6 @@ from itertools import combinations
 
 import msgspec
 
-from wainscot import plan as plan_step
 from wainscot import voids as voids_step
 from wainscot.job import Inspection, Job, Settings, Suspect, typed
 from wainscot.signs import DEFAULT, KINDS, Rates
@@ -99,12 +98,11 @@ def cases(job: Job, *, rates: Rates = DEFAULT) -> tuple[Case, ...]:
         The tables of the signs.
     """
     found: list[Case] = []
-    for guess, share, choices in plan_step.hypotheses(job):
-        guessed = plan_step.apply_guess(job, choices)
-        drawn = plan_step.read(guessed, guess=guess)
+    for one in voids_step.framings(job):
         for species, weight in species_of(job).items():
-            graph = voids_step.build(drawn, species)
-            evidence = read_signs(guessed, drawn, graph, species, rates=rates)
-            assumed = tuple(one.words for one in drawn.assumptions)
-            found.append(Case(species, guess, share * weight, graph, evidence, assumed))
+            graph = voids_step.build(one.plan, species)
+            evidence = read_signs(one.job, one.plan, graph, species, rates=rates)
+            assumed = tuple(assumption.words for assumption in one.plan.assumptions)
+            prior = one.weight * weight
+            found.append(Case(species, one.guess, prior, graph, evidence, assumed))
     return tuple(sorted(found, key=lambda case: (-case.prior, case.guess, case.species)))

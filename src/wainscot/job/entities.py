@@ -286,6 +286,15 @@ class LimitOverride(_Entity, tag="limit_override", frozen=True):
     at: str = ""
 
 
+class Labels(_Entity, tag="labels", frozen=True):
+    """Labels that were given to voids and are kept: void id to label.
+
+    ``wainscot validate --fix`` writes it, so that W7 in pencil on a wall stays W7 on the plan.
+    """
+
+    given: dict[str, str] = {}
+
+
 class Settings(_Entity, tag="settings", frozen=True):
     """Facts of the whole building."""
 
@@ -309,6 +318,7 @@ AnyEntity = (
     | Authorisation
     | Declined
     | LimitOverride
+    | Labels
     | Settings
 )
 
@@ -316,7 +326,8 @@ KINDS: dict[str, type[msgspec.Struct]] = {
     str(kind.__struct_config__.tag): kind
     for kind in (
         Storey, Room, Wall, Gap, Fixture, Service, Edge, EntryPoint, Kept, FramingGuess,
-        Inspection, Suspect, Authorisation, Declined, LimitOverride, Settings,
+        Inspection, Suspect, Authorisation, Declined, LimitOverride, Labels,
+        Settings,
     )
 }  # fmt: skip
 """Every entity kind by the word that stands in the file."""

@@ -5,7 +5,6 @@ Plan, graph and signs are those of the likeliest case: the one whose voids the d
 
 from __future__ import annotations
 
-from wainscot import plan as plan_step
 from wainscot import signs as signs_step
 from wainscot import voids as voids_step
 from wainscot.access import Access, site_of, ways_to_open
@@ -59,11 +58,10 @@ def plan_openings(
         If what is asked for is not there or cannot be had.
     """
     species, guess = draws.cases[0]
-    choices = {key: choice for key, _, choice in plan_step.hypotheses(job)}[guess]
-    guessed = plan_step.apply_guess(job, choices)
-    drawn = plan_step.read(guessed)
+    framed = voids_step.framed(job, guess)
+    drawn = framed.plan
     graph = voids_step.build(drawn, species)
-    evidence = signs_step.read(guessed, drawn, graph, species, rates=rates)
+    evidence = signs_step.read(framed.job, drawn, graph, species, rates=rates)
     ways = ways_to_open(drawn, graph, site_of(job, released), book)
     known = known_of(job, drawn, graph, evidence, ways)
     pooled = pool(draws, answers_of(job))

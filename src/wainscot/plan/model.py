@@ -412,6 +412,8 @@ class Plan(msgspec.Struct, frozen=True, dict=True):
     assumptions: tuple[Assumption, ...]
     guess: str = ""
     loft_edges: tuple[LoftEdge, ...] = ()
+    labels: dict[str, str] = {}
+    """Labels given to voids before, by void id."""
 
     @cached_property
     def walls_of(self) -> dict[str, tuple[Wall, ...]]:

@@ -48,7 +48,7 @@ def read(job: Job, *, guess: str = "") -> Plan:
     found = [*jobs.faults(job), *faults(job)]
     if found:
         raise InputError(found)
-    entities = drafting.sound(job)
+    entities = jobs.typed(job)
     ledger = Ledger(drafting.country(entities, job), job.units)
     storeys = drafting.storeys(entities, ledger)
     rooms = drafting.rooms(entities)
@@ -80,6 +80,11 @@ def read(job: Job, *, guess: str = "") -> Plan:
             for key, one in of_kind(entities, jobs.Edge).items()
             if one.part == "loft"
         ),
+        labels={
+            void: label
+            for one in of_kind(entities, jobs.Labels).values()
+            for void, label in one.given.items()
+        },
     )
 
 

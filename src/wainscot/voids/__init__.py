@@ -1,6 +1,6 @@
 """Geometry becomes a graph: voids, the passages between them, and the ways in.
 
-    graph = build(plan.read(job), "norway rat")
+    graph = build(framed(job).plan, "norway rat")
     locate(graph, plan, Place(of="kitchen/n1", along=1.2))     # voids that this place lies in
 
 Passage rules are files in ``voids/rules``; fixture types state their own joins.  The engines ask
@@ -12,7 +12,19 @@ Limits: a passage is an aperture with a chance, not a measured hole; most chance
 """
 
 from wainscot.voids.building import build
+from wainscot.voids.framed import Framed, framed, framings, keep_labels
 from wainscot.voids.graph import Face, Graph
 from wainscot.voids.placing import locate, locate_zone, why_lost
 
-__all__ = ["Face", "Graph", "build", "locate", "locate_zone", "why_lost"]
+__all__ = [
+    "Face",
+    "Framed",
+    "Graph",
+    "build",
+    "framed",
+    "framings",
+    "keep_labels",
+    "locate",
+    "locate_zone",
+    "why_lost",
+]

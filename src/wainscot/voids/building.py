@@ -43,7 +43,7 @@ def build(plan: Plan, species: str) -> Graph:
     spaces = all_spaces(plan)
     site = Site(plan, spaces, contacts(spaces))
     ways = passages(site, animal)
-    named = labels(spaces)
+    named = labels(spaces, plan.labels)
     voids = _voids(spaces, named, site)
     bare = _graph(voids, ways, [], spaces, species, plan.guess)
     return _graph(

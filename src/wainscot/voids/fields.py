@@ -24,6 +24,8 @@ from wainscot.voids.rooms import room_turn
 
 Segment = tuple[Point2, Point2]
 
+FOLLOWS = 0.02
+"""Joists told to within this of a wall's direction follow the wall. [rad]"""
 LEAST_BEARING = 0.3
 """A lap closer than this to the end of a bay is the end itself. [m]"""
 
@@ -53,6 +55,8 @@ def joists_of(room: Room, storey: Storey) -> Joists:
         return Joists(0.0, run)
     if not isinstance(run, str):
         turn, quarter = split(math.radians(run))
+        walls = {side.turn for side in room.sides}
+        turn = min(walls, key=lambda one: abs(one - turn)) if _along(turn, walls) else turn
         return Joists(turn, "y" if quarter % 2 else "x")
     turn = room_turn(room)
     west, south, east, north = rotated(shapely.Polygon(room.polygon), turn).bounds
@@ -60,6 +64,11 @@ def joists_of(room: Room, storey: Storey) -> Joists:
     shorter: Axis = "x" if (east - west) - (north - south) <= 1e-6 else "y"
     other: Axis = "y" if shorter == "x" else "x"
     return Joists(turn, shorter if run == "" else other)
+
+
+def _along(turn: float, walls: set[float]) -> bool:
+    """Tell whether a direction told in degrees is meant to be that of a wall."""
+    return min(abs(one - turn) for one in walls) < FOLLOWS
 
 
 def fields(plan: Plan) -> dict[str, Field]:

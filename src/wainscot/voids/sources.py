@@ -269,14 +269,13 @@ def _settled(spaces: Sequence[Space]) -> list[Source]:
 
     Areas add up, so that splitting a void or adding one elsewhere changes little.
     """
-    hidden = [v for v, space in enumerate(spaces) if space.hidden]
+    faces = {v: space.broadside for v, space in enumerate(spaces) if space.hidden}
     row = source_rows()["total", "settled"]
-    whole = sum(spaces[v].broadside for v in hidden)
+    whole = sum(faces.values())
     return [
         Source(
             f"settled/{spaces[v].key}", "a colony settled inside", "settled", "settled inside", v,
             row.past * share, row.now * share, spaces[v].centre,
         )
-        for v in hidden
-        for share in (spaces[v].broadside / whole,)
+        for v, share in ((v, face / whole) for v, face in faces.items())
     ]  # fmt: skip
