@@ -71,6 +71,9 @@ class Work(msgspec.Struct, frozen=True):
     cabinet_run_out: Cited = judged(4.0, "h", "emptied, unscrewed, out and in; two people")
     door: Cited = judged(0.25, "h", "emptied and swept out")
     fixture_out: Cited = judged(3.0, "h", "water off, out, in, tested; two people")
+    loose_fixture_out: Cited = Cited(
+        1.25, "h", _PRACTICE, "dishwasher out and in 1 to 1-1/2 h", "common practice"
+    )
     insulation_lifted: Cited = judged(0.5, "h", "boards laid to stand on")
     insulation: Cited = _manual(0.006, "batts out 0.003 h/ft2, and the same to lay them back")
     ladder: Cited = Cited(1.25, "1", _MANUAL, "ceilings from a ladder +25 %", "read")

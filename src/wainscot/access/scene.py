@@ -112,11 +112,17 @@ class Scene:
             at=self.centre(void),
         )
 
-    def taken_out(self) -> Iterator[tuple[str, Target]]:
-        """Return (fixture, what lies open once it is out) for each that comes out."""
+    def taken_out(self, how: str) -> Iterator[tuple[str, Target]]:
+        """Return (fixture, what lies open once it is out) for each that comes out so.
+
+        Parameters
+        ----------
+        how : {"dry", "plumbed"}
+            Whether water has to be turned off first.
+        """
         for key, voids in self.hidden_in.items():
             fixture = self.fixtures[key]
-            if kinds()[fixture.type].comes_out != "no":
+            if kinds()[fixture.type].comes_out == how:
                 yield (
                     key,
                     Target(

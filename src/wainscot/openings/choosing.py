@@ -25,7 +25,7 @@ from wainscot.book import Book
 from wainscot.checks import Pooled
 from wainscot.checks.stakes import loss_if_left
 from wainscot.errors import InputError, unknown_word
-from wainscot.openings.judging_draws import soiled
+from wainscot.openings.judging_draws import chance_of, soiled
 from wainscot.openings.plans import Asked, Judge, Point
 from wainscot.openings.problem import MINUTES, Problem, problem_of
 from wainscot.openings.signed import Signed, Status
@@ -47,6 +47,8 @@ class Opening(msgspec.Struct, frozen=True):
     room: str
     voids: tuple[str, ...]
     """Labels of the voids that it lays open."""
+    partly: tuple[str, ...]
+    """Labels of the voids that it reaches only in part."""
     chance: float
     """Chance that it finds soil. [1]"""
     cost: float
@@ -211,7 +213,7 @@ class _Choosing:
             known_clean=self._labels(v for v, what in self.known.seen.items() if what == "clean"),
             open_already=self._labels(v for v, what in self.known.seen.items() if what != "clean"),
             not_reached=tuple(self.graph.labels[v] for v in lost[:TOLD]),
-            not_reached_chance=float(self.draws.weight @ self.dirty[:, lost].any(axis=1)),
+            not_reached_chance=self._any(lost),
             soiled=float(self.draws.weight @ self.dirty.sum(axis=1)),
             kept=self._left_alone(),
             candidates=len(self.ways),
@@ -289,7 +291,8 @@ class _Choosing:
             words=one.words,
             room=one.room,
             voids=tuple(self.graph.labels[v] for v in voids),
-            chance=self._any(voids),
+            partly=tuple(self.graph.labels[r.void] for r in one.reaches if r.void not in voids),
+            chance=self._any([r.void for r in one.reaches]),
             cost=float(self.problem.cost[o]),
             hours=(one.minutes + one.repair) / MINUTES,
             status=self.known.signed.status(one.id, begun),
@@ -301,7 +304,7 @@ class _Choosing:
         )
 
     def _any(self, voids: Sequence[int]) -> float:
-        return float(self.draws.weight @ self.dirty[:, list(voids)].any(axis=1))
+        return chance_of(self.dirty[:, list(voids)].any(axis=1), self.draws.weight)
 
     def _declined(self, balanced: Point) -> tuple[Left, ...]:
         ids = {one.id: o for o, one in enumerate(self.ways)}

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import msgspec
 import numpy as np
+from numpy.typing import ArrayLike
 
 from wainscot.arrays import Bools, Floats
 from wainscot.checks import Pooled
@@ -41,6 +42,19 @@ def soiled(draws: Pooled, hidden: Bools) -> Bools:
     return np.asarray(((draws.soil > 0) | (draws.nest > 0)) & hidden)
 
 
+def chance_of(happens: ArrayLike, weight: Floats) -> float:
+    """Return the chance of what happens in some draws: weights sum to one but for rounding. [1]
+
+    Parameters
+    ----------
+    happens : array of bool
+        [K] True where it happens.
+    weight : Floats
+        [K] weight of each draw. [1]
+    """
+    return min(1.0, float(weight @ np.asarray(happens)))
+
+
 def missed(dirty: Bools, weight: Floats, reached: Bools, reachable: Bools) -> Missed:
     """Return what is missed where only some voids are laid open.
 
@@ -57,11 +71,10 @@ def missed(dirty: Bools, weight: Floats, reached: Bools, reachable: Bools) -> Mi
     """
     left = dirty & ~reached
     by_draw = left.any(axis=1)
-    chance = float(weight @ by_draw)
     return Missed(
-        any=chance,
+        any=chance_of(by_draw, weight),
         error=_error(np.asarray(by_draw, dtype=np.float64), weight),
-        avoidable=float(weight @ (left & reachable).any(axis=1)),
+        avoidable=chance_of((left & reachable).any(axis=1), weight),
         number=float(weight @ left.sum(axis=1)),
     )
 

@@ -70,7 +70,7 @@ def line(some: list[Opening], currency: str) -> str:
     first = some[0]
     doing = first.words
     if len(some) > 1:
-        labels = tuple(dict.fromkeys(label for one in some for label in one.voids))
+        labels = tuple(dict.fromkeys(label for one in some for label in (*one.voids, *one.partly)))
         doing = f"{first.words.partition(':')[0]}, {len(some)} times: {spans(labels, MOST_SPANS)}"
     likeliest = "" if len(some) == 1 else "the likeliest "
     parts = [

@@ -9,7 +9,7 @@ from wainscot.access.scene import Scene
 
 
 def _find(scene: Scene) -> Iterator[Target]:
-    return (one for key, one in scene.taken_out() if scene.has_kick(key))
+    return (one for key, one in scene.taken_out("plumbed") if scene.has_kick(key))
 
 
 ACT = Act(

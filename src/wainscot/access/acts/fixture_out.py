@@ -9,7 +9,7 @@ from wainscot.access.scene import Scene
 
 
 def _find(scene: Scene) -> Iterator[Target]:
-    return (one for key, one in scene.taken_out() if not scene.has_kick(key))
+    return (one for key, one in scene.taken_out("plumbed") if not scene.has_kick(key))
 
 
 ACT = Act(
