@@ -1,4 +1,4 @@
-"""Labels stay: what is drawn, moved or taken out in one room renumbers no bay of another."""
+"""Labels of voids: short, given once, kept whatever is drawn, moved or taken out."""
 
 from __future__ import annotations
 
@@ -9,92 +9,96 @@ from typing import Any
 import pytest
 
 from houses import as_job, bungalow, ranch, semi
-from wainscot import plan, voids
-from wainscot.voids import Graph
-from wainscot.voids.labels import _placed
+from wainscot import voids
+from wainscot.job import Job, faults
 
 Document = dict[str, Any]
+HOUSES = {"bungalow": bungalow, "ranch": ranch, "semi": semi}
 
 
-def build(document: Document) -> Graph:
-    return voids.build(plan.read(as_job(document)), "norway rat")
+def by_key(job: Job) -> dict[str, str]:
+    graph = voids.build(voids.framed(job).plan, "norway rat")
+    named = zip(graph.keys, graph.labels, graph.hidden, strict=True)
+    return {key: label for key, label, hidden in named if hidden}
 
 
-def by_key(graph: Graph) -> dict[str, str]:
-    return dict(zip(graph.keys, graph.labels, strict=True))
+def with_labels(document: Document, labels: dict[str, Any]) -> Job:
+    entities = {**document["entities"], "labels": labels}
+    return as_job({**document, "entities": entities})
 
 
-EDITS: dict[str, tuple[Callable[[], Document], Callable[[dict[str, Any]], Any], str]] = {
+EDITS: dict[str, tuple[Callable[[], Document], Callable[[dict[str, Any]], Any]]] = {
     "a window in the hall": (
         semi, lambda e: e.update(hall_window={
             "kind": "opening", "room": "hall", "side": "s1", "type": "window", "along": 0.2,
-            "width": 0.6}), "hall",
+            "width": 0.6}),
     ),
     "the dining room longer": (
         semi, lambda e: e["dining_room"].update(
-            polygon=[[2.7, 4.1], [5.9, 4.1], [5.9, 8.6], [2.7, 8.6]]), "dining_room",
+            polygon=[[2.7, 4.1], [5.9, 4.1], [5.9, 8.6], [2.7, 8.6]]),
     ),
-    "the bath taken out": (semi, lambda e: e.pop("bath"), "bath"),
-    "the units shorter": (bungalow, lambda e: e["units"].update(width=1.2), "units"),
+    "the bath taken out": (semi, lambda e: e.pop("bath")),
+    "the units shorter": (bungalow, lambda e: e["units"].update(width=1.2)),
     "closer studs in one wall": (
-        bungalow, lambda e: e["partition"].update(stud_spacing="300 mm"), "bathroom",
+        bungalow, lambda e: e["partition"].update(stud_spacing="300 mm"),
     ),
 }  # fmt: skip
 
 
 @pytest.mark.parametrize("name", EDITS)
-def test_an_edit_in_one_room_renumbers_no_other(name: str) -> None:
-    house, edit, room = EDITS[name]
-    before = house()
-    after = copy.deepcopy(before)
-    edit(after["entities"])
-    after["entities"] = {
-        key: entity for key, entity in after["entities"].items()
-        if entity.get("kind") != "inspection"
-    }  # fmt: skip
-    one, other = by_key(build(before)), by_key(build(after))
-    kept = [key for key in one if key in other and room not in key]
-    assert len(kept) > 20
-    assert [one[key] for key in kept] == [other[key] for key in kept]
+def test_kept_labels_outlive_an_edit(name: str) -> None:
+    house, edit = EDITS[name]
+    job, count = voids.keep_labels(as_job(house()))
+    labels = job.entities["labels"]
+    assert count == len(labels["given"]) > 20
+    assert faults(job) == []
+    changed = copy.deepcopy(house())
+    edit(changed["entities"])
+    changed["entities"] = {
+        key: one for key, one in changed["entities"].items() if one["kind"] != "inspection"
+    }
+    after = by_key(with_labels(changed, labels))
+    before = by_key(job)
+    shared = [key for key in before if key in after]
+    assert len(shared) > 20
+    assert [before[key] for key in shared] == [after[key] for key in shared]
 
 
-def test_a_new_window_renumbers_nothing_even_in_its_own_wall() -> None:
-    plain = ranch()
-    cut = ranch()
-    cut["entities"]["window"] = {
-        "kind": "opening", "room": "den", "side": "n1", "type": "window", "along": 1.2,
-        "width": 0.6,
-    }  # fmt: skip
-    one, other = by_key(build(plain)), by_key(build(cut))
-    shared = [key for key in one if key in other]
-    assert [one[key] for key in shared] == [other[key] for key in shared]
-    pieces = {key: label for key, label in other.items() if key.endswith(("sill", "head"))}
-    assert pieces
-    for key, label in pieces.items():
-        whole = key.rsplit("/", 1)[0]
-        assert label[:-1] == one[whole]
-        assert label[-1] == {"below-sill": "s", "above-head": "h"}[key.rsplit("/", 1)[1]]
+@pytest.mark.parametrize("name", EDITS)
+def test_a_kept_label_is_never_given_to_another_void(name: str) -> None:
+    house, edit = EDITS[name]
+    changed = copy.deepcopy(house())
+    edit(changed["entities"])
+    changed["entities"] = {
+        key: one for key, one in changed["entities"].items() if one["kind"] != "inspection"
+    }
+    first, _ = voids.keep_labels(as_job(changed))
+    again, _ = voids.keep_labels(with_labels(house(), first.entities["labels"]))
+    given = again.entities["labels"]["given"]
+    assert len(set(given.values())) == len(given)
+    assert first.entities["labels"]["given"].items() <= given.items()
+
+
+def test_keeping_twice_adds_nothing() -> None:
+    job, _ = voids.keep_labels(as_job(semi()))
+    assert voids.keep_labels(job) == (job, 0)
+
+
+@pytest.mark.parametrize("name", HOUSES)
+def test_framing_guesses_never_share_a_label_for_two_voids(name: str) -> None:
+    seen: dict[str, str] = {}
+    for one in voids.framings(as_job(HOUSES[name]())):
+        graph = voids.build(one.plan, "norway rat")
+        for key, label in zip(graph.keys, graph.labels, strict=True):
+            assert seen.setdefault(label, key) == key
+
+
+@pytest.mark.parametrize("name", HOUSES)
+def test_labels_are_short(name: str) -> None:
+    assert max(map(len, by_key(as_job(HOUSES[name]())).values())) <= 4
 
 
 def test_neighbouring_bays_have_neighbouring_numbers() -> None:
-    labels = by_key(build(bungalow()))
+    labels = by_key(as_job(bungalow()))
     numbers = [int(labels[f"ground/kitchen/joist-bay/{n}"][1:]) for n in range(9)]
     assert numbers == list(range(numbers[0], numbers[0] + 9))
-
-
-def test_a_new_owner_moves_at_most_those_that_it_runs_into() -> None:
-    def owners(number: int) -> dict[str, list[tuple[int, str]]]:
-        return {f"room{n}/n1": [(i, "") for i in range(8)] for n in range(number)}
-
-    before, after = _placed("W", 10, owners(20), set()), _placed("W", 10, owners(21), set())
-    moved = [owner for owner in before if before[owner] != after[owner]]
-    assert len(moved) <= 2
-    texts = [text for ones in after.values() for text in ones]
-    assert len(set(texts)) == len(texts)
-
-
-def test_labels_stay_short() -> None:
-    for house in (bungalow, semi, ranch):
-        graph = build(house())
-        hidden = [label for v, label in enumerate(graph.labels) if graph.hidden[v]]
-        assert max(map(len, hidden)) <= 5
