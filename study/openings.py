@@ -23,12 +23,16 @@ from wainscot.access import site_of, ways_to_open
 from wainscot.arrays import Floats, Ints
 from wainscot.book import DEFAULT
 from wainscot.checks import Pooled
+from wainscot.checks.stakes import loss_if_left
 from wainscot.diagnosis.cases import cases
 from wainscot.diagnosis.populations import Population
 from wainscot.diagnosis.posterior import weights
 from wainscot.diagnosis.sampling import Effort, sample_cases
 from wainscot.job import Job
-from wainscot.openings import choose, known_of, problem_of
+from wainscot.openings import Asked, Judge, known_of, problem_of
+from wainscot.openings.judging_draws import soiled
+from wainscot.openings.plans import BALANCED_WEIGHT, LEAST_WEIGHT
+from wainscot.openings.solving import GAP
 from wainscot.plan.model import Plan
 from wainscot.signs.evidence import Evidence
 from wainscot.simulate import scene
@@ -37,6 +41,8 @@ from wainscot.voids.graph import Graph
 
 SETS = ("least", "balanced", "open it all", "open everything", "nearest signs", "greedy")
 MEASURES = ("openings", "voids_opened", "soiled_missed", "any_missed", "hours", "hours_in_all")
+DRAWS = 128
+"""Draws of each of eight populations."""
 CALLBACK = np.array([
     0.0, DEFAULT.callback_nest.value, DEFAULT.callback_light.value, DEFAULT.callback_nest.value,
     DEFAULT.callback_heavy.value, DEFAULT.callback_nest.value,
@@ -47,7 +53,7 @@ CALLBACK = np.array([
 def first(seed: int) -> dict[str, list[float]]:
     """Return what every set comes to in one house of the first generator."""
     lived = lived_in(seed)
-    found = answered(lived).populations
+    found = answered(lived, draws=DRAWS).populations
     logs = np.array([one.log_evidence for one in found])
     share = np.exp(logs - logs.max())
     pooled = _pooled(found, share / share.sum())
@@ -65,7 +71,7 @@ def second(seed: int) -> dict[str, list[float]]:
             break
     lived = live(pair, inner, 2 + seed % 2)
     case = cases(lived.job)[0]
-    (sample,) = sample_cases((case,), Effort(seed, 8, 2048, 1), "study", None)
+    (sample,) = sample_cases((case,), Effort(seed, 8, 8 * DRAWS, 1), "study", None)
     pooled = _pooled(sample.populations, weights((sample,))[0])
     drawn = scene(lived.job, case.species, case.guess)
     at = spots(case.graph, lived.seen.graph)
@@ -94,12 +100,20 @@ def _outcomes(
     """Return every measure of every set."""
     ways = ways_to_open(plan, graph, site_of(job))
     known = known_of(job, plan, graph, evidence, ways)
-    choice = choose(pooled, graph, ways, DEFAULT, known=known)
-    problem = problem_of(ways, np.zeros(len(graph.keys)), DEFAULT)
-    place = {name: o for o, name in enumerate(problem.ids)}
     shut = graph.hidden.copy()
     shut[list(known.seen)] = False
-    points = (choice.least, choice.balanced, choice.all_of_it, *choice.compared)
+    voids = np.flatnonzero(shut)
+    loss = np.zeros(len(shut))
+    loss[voids] = pooled.weight @ loss_if_left(pooled, voids, DEFAULT)
+    problem = problem_of(ways, loss, DEFAULT)
+    judge = Judge(problem, soiled(pooled, shut), pooled.weight, Asked(), GAP)
+    place = {name: o for o, name in enumerate(problem.ids)}
+    pairs = [(int(a), int(b)) for a, b in graph.edges if shut[a] and shut[b]]
+    points = (
+        judge.best("least", LEAST_WEIGHT), judge.best("balanced", BALANCED_WEIGHT),
+        judge.all_of_it(), judge.everything(),
+        judge.near_signs([v for v in sorted(known.found_in) if shut[v]], pairs), judge.greedy(),
+    )  # fmt: skip
     out: dict[str, list[float]] = {"soiled": [float((shut & (cell > 0)).sum())]}
     for name, point in zip(SETS, points, strict=True):
         chosen = [place[one] for one in point.openings]
