@@ -48,6 +48,8 @@ let sums: StaticArray<f64> = NO_F64;
 let values: StaticArray<f64> = NO_F64;
 let newSums: StaticArray<f64> = NO_F64;
 let newValues: StaticArray<f64> = NO_F64;
+let spots: StaticArray<i32> = NO_I32; // last point of the grid not above the sum
+let newSpots: StaticArray<i32> = NO_I32;
 let marks: StaticArray<i32> = NO_I32;
 let touched: StaticArray<i32> = NO_I32;
 let touchedCount: i32 = 0;
@@ -139,6 +141,8 @@ export function prepareReadings(voids: i32): void {
   values = new StaticArray<f64>(readings);
   newSums = new StaticArray<f64>(readings);
   newValues = new StaticArray<f64>(readings);
+  spots = new StaticArray<i32>(readings);
+  newSpots = new StaticArray<i32>(readings);
   marks = new StaticArray<i32>(readings);
   touched = new StaticArray<i32>(readings);
 }
@@ -181,6 +185,8 @@ export function isTelling(m: i32): bool {
   return false;
 }
 
+let lastPoint: i32 = 0; // of the reading that was looked up last
+
 /** Last point of the grid that is not above `x`; the first where none is. */
 function pointBelow(x: f64): i32 {
   let low = 0;
@@ -197,6 +203,7 @@ function pointBelow(x: f64): i32 {
 export function readingLogOf(r: i32, sum: f64): f64 {
   const x = log(Math.max(sum, LEAST));
   const g = pointBelow(x);
+  lastPoint = g;
   const here = unchecked(curve[r * points + g]);
   const start = unchecked(grid[g]);
   if (g == points - 1 || x <= start) return here;
@@ -204,14 +211,16 @@ export function readingLogOf(r: i32, sum: f64): f64 {
   return here + share * (unchecked(curve[r * points + g + 1]) - here);
 }
 
-function riseOf(r: i32, sum: f64, value: f64): f64 {
-  const g = unchecked(monotone[r]) ? pointBelow(log(Math.max(sum, LEAST))) : 0;
-  return Math.max(0.0, unchecked(bestAbove[r * points + g]) - value);
+/** The most a reading with `value` after point `g` could gain if reaches only rose. */
+function riseOf(r: i32, g: i32, value: f64): f64 {
+  const from = unchecked(monotone[r]) ? g : 0;
+  return Math.max(0.0, unchecked(bestAbove[r * points + from]) - value);
 }
 
-function fallOf(r: i32, sum: f64, value: f64): f64 {
-  const g = unchecked(monotone[r]) ? pointBelow(log(Math.max(sum, LEAST))) + 1 : points;
-  return Math.max(0.0, unchecked(bestBelow[r * points + min(g, points - 1)]) - value);
+/** The most it could gain if reaches only fell. */
+function fallOf(r: i32, g: i32, value: f64): f64 {
+  const to = unchecked(monotone[r]) ? min(g + 1, points - 1) : points - 1;
+  return Math.max(0.0, unchecked(bestBelow[r * points + to]) - value);
 }
 
 /** What the voids at these reaches send to a reading on average. */
@@ -241,9 +250,10 @@ export function rebuildReadings(reach: StaticArray<u8>, load: i32): f64 {
     const value = readingLogOf(r, sum);
     unchecked((sums[r] = sum));
     unchecked((values[r] = value));
+    unchecked((spots[r] = lastPoint));
     total += value;
-    readingsRise += riseOf(r, sum, value);
-    readingsFall += fallOf(r, sum, value);
+    readingsRise += riseOf(r, lastPoint, value);
+    readingsFall += fallOf(r, lastPoint, value);
   }
   return total;
 }
@@ -281,6 +291,7 @@ export function weighReadings(): f64 {
     const r = unchecked(touched[i]);
     const value = readingLogOf(r, unchecked(newSums[r]));
     unchecked((newValues[r] = value));
+    unchecked((newSpots[r] = lastPoint));
     change += value - unchecked(values[r]);
   }
   return change;
@@ -290,13 +301,14 @@ export function weighReadings(): f64 {
 export function takeReadings(): void {
   for (let i = 0; i < touchedCount; i++) {
     const r = unchecked(touched[i]);
-    const sum = unchecked(sums[r]);
     const value = unchecked(values[r]);
-    const newSum = unchecked(newSums[r]);
     const newValue = unchecked(newValues[r]);
-    readingsRise += riseOf(r, newSum, newValue) - riseOf(r, sum, value);
-    readingsFall += fallOf(r, newSum, newValue) - fallOf(r, sum, value);
-    unchecked((sums[r] = newSum));
+    const g = unchecked(spots[r]);
+    const newG = unchecked(newSpots[r]);
+    readingsRise += riseOf(r, newG, newValue) - riseOf(r, g, value);
+    readingsFall += fallOf(r, newG, newValue) - fallOf(r, g, value);
+    unchecked((sums[r] = unchecked(newSums[r])));
     unchecked((values[r] = newValue));
+    unchecked((spots[r] = newG));
   }
 }
