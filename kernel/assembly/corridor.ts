@@ -12,7 +12,7 @@ import {
   zoneHit, zoneOffset, zones, zoneVoid,
 } from "./problem";
 import {
-  isTelling, readingMembers, readingOffset, readings, readingVoid, saysSomething,
+  isTelling, LOG2, readingMembers, readingOffset, readings, readingVoid, saysSomething,
 } from "./readings";
 
 const DETOUR: f64 = 3.5; // passages within this of the best path are in the corridor
@@ -107,15 +107,22 @@ function addZone(zone: i32): void {
   addPositive(end);
 }
 
-/** The members of a reading that send more when they are reached. */
+/** The members that alone explain a reading twice as well; where none does, all that help. */
 function addReading(r: i32): void {
+  const start = positiveOffset[positives];
+  let end = addTelling(r, LOG2);
+  if (end == start) end = addTelling(r, 0.0);
+  addPositive(end);
+}
+
+function addTelling(r: i32, least: f64): i32 {
   let end = positiveOffset[positives];
   for (let m = readingOffset[r]; m < readingOffset[r + 1]; m++) {
-    if (!isTelling(m)) continue;
+    if (!isTelling(r, m, least)) continue;
     positiveVoid[end] = readingVoid[m];
     end += 1;
   }
-  addPositive(end);
+  return end;
 }
 
 /** The voids written up to `end` are the next positive, if anything can reach them. */

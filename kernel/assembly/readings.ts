@@ -11,6 +11,7 @@ import { takeF64, takeI32 } from "./bytes";
 const LEAST: f64 = 1e-12; // a sum below this counts as this
 const LARGEST: f64 = 1e100;
 const LARGEST_LOG: f64 = 1e6;
+export const LOG2: f64 = 0.6931471805599453;
 
 export const ERROR_READING_OFFSET: i32 = -21;
 export const ERROR_READING_VOID: i32 = -22;
@@ -173,14 +174,15 @@ function prepareBests(): void {
 
 /** Whether a reading says, by more than a factor of two, that something is there. */
 export function saysSomething(r: i32): bool {
-  return curve[(r + 1) * points - 1] - curve[r * points] > 0.6931471805599453;
+  return curve[(r + 1) * points - 1] - curve[r * points] > LOG2;
 }
 
-/** Whether a member sends more when it is reached. */
-export function isTelling(m: i32): bool {
+/** Whether a member of `r`, reached, alone raises the reading by more than `least` nats. */
+export function isTelling(r: i32, m: i32, least: f64): bool {
   for (let l = 0; l < loads; l++) {
     const at = (m * loads + l) * 3;
-    if (Math.max(emission[at + 1], emission[at + 2]) > emission[at]) return true;
+    const most = Math.max(emission[at + 1], emission[at + 2]);
+    if (readingLogOf(r, most) - readingLogOf(r, emission[at]) > least) return true;
   }
   return false;
 }

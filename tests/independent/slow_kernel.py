@@ -17,7 +17,7 @@ from slow_state import State, Tables
 from wainscot.diagnosis.kernel import ESS_FRACTION, NO_CORRECTION, NO_TILT, WASTE_FREE, Problem
 
 TILT, PRIOR, RESAMPLE, SWEEP, SOIL, CORRECT = 1, 2, 3, 4, 5, 6
-TRIES = 16
+TRIES, LOG2 = 16, 0.6931471805599453
 SHARED = 0xFFFFFFFF
 
 
@@ -90,12 +90,17 @@ class SlowKernel:
                 telling = [m for m in t.zone_members[z] if max(t.hit[m][1:]) > t.hit[m][0]]
                 sets.append([int(t.problem.zone_void[m]) for m in telling])
         for r, members in enumerate(t.reading_members):
-            if t.curves[r][-1] - t.curves[r][0] > 0.6931471805599453:
-                by_load = [(m, sends) for m in members for sends in t.sends[m]]
-                telling = dict.fromkeys(m for m, s in by_load if max(s[1:]) > s[0])
+            if t.curves[r][-1] - t.curves[r][0] > LOG2:
+                alone = [m for m in members if self.raises(r, m) > LOG2]
+                telling = alone or [m for m in members if self.raises(r, m) > 0.0]
                 sets.append([t.smelt[m] for m in telling])
         for group in sets:
             self.mark(group, fields, named)
+
+    def raises(self, r: int, m: int) -> float:
+        """The most that one member alone, reached, adds to a reading."""
+        value = self.t.reading_log
+        return max(value(r, max(s[1:])) - value(r, s[0]) for s in self.t.sends[m])
 
     def mark(
         self, group: list[int], fields: list[tuple[bool, list[float]]], named: list[bool]

@@ -179,6 +179,21 @@ def test_a_far_room_that_smells_opens_a_corridor() -> None:
     assert run(quiet, seed=1, populations=1)[0].tilt == 0.0
 
 
+def far_strong_smell() -> Problem:
+    """A faint member at the way in cannot explain the smell; only the far end can."""
+    smells = [({0: 0.002, 6: 8.0}, smelt(1.0, 0.4, most=9.0))]
+    return make(7, line(7, 0.12), [START], plain=plain(), smells=smells)
+
+
+def test_a_faint_member_near_the_way_in_does_not_hide_the_far_one() -> None:
+    problem = far_strong_smell()
+    found = run(problem, seed=1)
+    assert found[0].tilt >= 1.0
+    error, ratio = differences(combine(found), enumerate_all(problem))
+    assert error <= 0.03
+    assert ratio <= 4.5
+
+
 def test_the_effective_share_of_the_correction_is_told() -> None:
     assert run(ladder(6), seed=1, populations=1)[0].correction_share == 1.0
     assert run(averages_only(), seed=1, populations=1)[0].correction_share == 1.0
