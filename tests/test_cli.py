@@ -127,11 +127,24 @@ def test_new_to_stdout_is_a_job_and_no_message() -> None:
 
 def test_validate_says_sound_and_leaves_the_file_alone(demo_file: Path) -> None:
     before = demo_file.read_bytes()
-    result = run("validate", str(demo_file), "--fix")
+    result = run("validate", str(demo_file))
     assert result.exit_code == 0
     assert result.stdout.startswith("sound: 7 rooms drawn, 2 not yet; 3 entry points;")
     assert result.stdout.rstrip().endswith("1 without a place")
     assert demo_file.read_bytes() == before
+
+
+def test_fix_adds_the_labels_once_and_changes_nothing_else_in_a_sound_file(tmp_path: Path) -> None:
+    path = tmp_path / "semi.json"
+    path.write_text(demos.text(), encoding="utf-8")
+    assert run("validate", str(path), "--fix").exit_code == 0
+    first = path.read_bytes()
+    assert run("validate", str(path), "--fix").exit_code == 0
+    assert path.read_bytes() == first
+    entities = json.loads(first)["entities"]
+    kept = {key: each for key, each in entities.items() if each["kind"] != "labels"}
+    assert kept == json.loads(demos.text())["entities"]
+    assert len(entities) - len(kept) == 1
 
 
 def test_fix_gives_ids_and_keeps_references(tmp_path: Path) -> None:
