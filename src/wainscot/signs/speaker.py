@@ -21,6 +21,7 @@ from wainscot.signs.kind import KINDS, Kind, Look
 from wainscot.signs.place import Placed, reaches_of
 from wainscot.signs.rates import Rates
 from wainscot.signs.repeats import Traces
+from wainscot.signs.several import in_one_of, no_more_than, together
 from wainscot.signs.smell import Reading
 from wainscot.signs.words import what_of, words_of
 from wainscot.voids.graph import Graph
@@ -71,6 +72,9 @@ class Speaker:
         self.finds = _counting(placed.key, self.inspection, setting.traces)
         self.silent = _silent(self.inspection, self.rates)
         self.days = days_between(self.inspection.at, setting.as_of)
+        ours = self.inspection.finished and self.inspection.grade != "told"
+        self.looked_over = ours and len(set(placed.voids)) > 1
+        """Whether one finished look of ours went over several voids."""
         method = self.rates.methods.get(self.inspection.method)
         self.repeat = method.repeat if method is not None else 0.0
         self.look = Look(
@@ -159,7 +163,7 @@ class Speaker:
         pieces = [
             msgspec.structs.replace(one, void=int(v))
             for v in voids
-            for one in spoken
+            for one in [*spoken, *(self._elsewhere(exact) if v != nearest else [])]
             if not one.found or v == nearest
         ]
         method = self.rates.methods.get(self.inspection.method)
@@ -176,6 +180,18 @@ class Speaker:
                 seen=self._seen(looked and method is not None and method.settles),
             )
         )
+
+    def _elsewhere(self, finds: list[Find]) -> list[Piece]:
+        """What a find in one void of a finished look says of the others: nothing of it there."""
+        quiet: list[Piece] = []
+        for find in finds if self.looked_over else []:
+            kind = KINDS[find.kind]
+            shown = self._shown(kind, find)
+            if shown is not None and kind.ordered and not self._nothing(find):
+                chance = likelihood.of_nothing(shown, kind, self.circumstances, self.rates)
+                aged = aged_cells(chance, self.days, self.rates)
+                quiet.append(self._piece(kind.name, aged, False))
+        return quiet
 
     def _of_other_forms(self) -> bool:
         kinds = [*(KINDS[find.kind] for find in self.finds), *self.silent]
@@ -213,6 +229,9 @@ class Speaker:
             shown = self._shown(kind, find)
             if shown is None:
                 continue
+            if self.looked_over and kind.ordered:
+                self._most_of_all(said, kind, find, shown, members)
+                continue
             spread = [
                 likelihood.spread_over(
                     shown, self.priors[v], load, kind, find, self.circumstances,
@@ -235,6 +254,31 @@ class Speaker:
             said.statements.append(
                 self._statement([find], voids=members, pieces=pieces, zone=len(said.zones) - 1)
             )
+
+    def _most_of_all(
+        self, said: Said, kind: Kind, find: Find, shown: Floats, members: Ints
+    ) -> None:
+        """The most that a finished look over several voids found of one kind."""
+        told = (self.circumstances, self.species, self.rates)
+        chance = likelihood.of_find(shown, kind, find, *told)
+        no_more = no_more_than(shown, kind, find, *told)
+        beside = together(self.graph, members)
+        found = in_one_of(chance, no_more, self.priors[members], beside, self.rates)
+        group = f"{self.inspection.method}: {kind.name}"
+        hits = aged_hits(found.hits, self.days, self.rates)
+        said.zones.append(Zone(members, hits, found.false, True, group, self.repeat))
+        quiet = aged_cells(found.no_more, self.days, self.rates)
+        pieces = tuple(
+            piece
+            for v, soil in zip(members, found.soil, strict=True)
+            for piece in (
+                Piece(group, True, soil, self.repeat, int(v)),
+                Piece(group, False, quiet, self.repeat, int(v)),
+            )
+        )
+        said.statements.append(
+            self._statement([find], voids=members, pieces=pieces, zone=len(said.zones) - 1)
+        )
 
     def _of_zone(self, said: Said) -> None:
         finds = [find for find in self.finds if KINDS[find.kind].form == "zone"]

@@ -265,7 +265,7 @@ class _OtherVisitor(Visitor):
         place = Place(of=self.graph.keys[v] if not self.graph.hidden[v] else owner)
         if self.finder.find(place) != (v,):
             return None
-        kinds = [one for one in KINDS.values() if one.form == "row" and one.ordered]
+        kinds = [one for one in KINDS.values() if one.shown is not None and one.ordered]
         kind = kinds[int(self.rng.integers(len(kinds)))]
         look = Circumstances("eye and lamp", self.species, grade="told")
         at = (self.state.load, int(self.state.reach[v]), int(self.state.cell[v]))
