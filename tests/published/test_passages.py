@@ -135,3 +135,93 @@ def test_the_joist_void_over_ground_is_at_least_150_mm_deep() -> None:
     graph = voids.build(plan.read(as_job(bungalow())), "norway rat")
     v = graph.kinds.index("underfloor void")
     assert graph.top[v] - graph.bottom[v] == pytest.approx(0.15, abs=0.0005)
+
+
+# Sizes as printed in home-improvement reference pages (several agreeing); from memory where said.
+SIZES = [
+    ("dishwasher", {"width": 24, "depth": 24, "height": 34.5}),
+    ("cooker", {"width": 30}),
+    ("corner base cabinet", {"width": 36, "depth": 36, "height": 34.5}),
+    ("shower base", {"width": 36, "depth": 36}),  # 32 x 32, 36 x 36, 30 x 60: from memory
+]
+
+
+@pytest.mark.parametrize(("name", "printed"), SIZES)
+def test_an_american_fixture_has_its_printed_size(name: str, printed: dict[str, float]) -> None:
+    for size, inches in printed.items():
+        assert kinds()[name].size(size, "US").value / INCH == pytest.approx(inches, abs=0.05)
+
+
+def test_sizes_told_as_a_range_lie_within_it() -> None:
+    # Refrigerator 30 to 48 x 24 to 31 in (reference pages); wash-basin cabinet 30 to 36 high, 18 to
+    # 21 deep, soffit 12 to 14 deep (both from memory).
+    for name, size, low, high in (
+        ("refrigerator", "width", 30, 48),
+        ("refrigerator", "depth", 24, 31),
+        ("wash-basin cabinet", "height", 30, 36),
+        ("wash-basin cabinet", "depth", 18, 21),
+        ("dropped soffit", "depth", 12, 14),
+    ):
+        assert low - 0.01 <= kinds()[name].size(size, "US").value / INCH <= high + 0.01
+
+
+def fixture(name: str, **fields: Any) -> tuple[Graph, Any]:
+    document = ranch()
+    document["entities"]["it"] = {
+        "kind": "fixture", "type": name, "room": "den", "against": "n1", "along": 0, **fields,
+    }  # fmt: skip
+    found = plan.read(as_job(document))
+    own = next(one for one in found.fixtures if one.id == "it")
+    return voids.build(found, "norway rat"), own
+
+
+def test_a_shower_trap_leaves_what_its_hole_has_over_the_pipe() -> None:
+    # Hole 5 to 6 in across (common practice) for a 2 in pipe, outside 2.375 in (NPS schedule 40 in
+    # the library fluids): 2.625 to 3.625 in beside it.
+    _, at = fixture("shower base")
+    join = next(one for one in kinds()["shower base"].joins(at) if one.to == "floor")
+    assert join.low.value / INCH == pytest.approx(2.625, abs=0.0005)
+    assert join.high.value / INCH == pytest.approx(3.625, abs=0.0005)
+
+
+def test_an_unused_corner_cabinet_seals_off_24_by_24_inches() -> None:
+    # 24 x 24 x 34-1/2 in is 11.5 ft3 (derived from box sizes); here less the 4-1/2 in kick space,
+    # which is a void of its own: 10.0 ft3.
+    graph, _ = fixture("corner base cabinet", options={"corner": "unused"})
+    v = graph.keys.index("it/corner")
+    assert graph.volume[v] / CUBIC_FOOT == pytest.approx(24 * 24 * 30 / 12**3, abs=0.01)
+
+
+def test_a_chimney_keeps_two_inches_from_the_timbers() -> None:
+    # Air space of 2 in to a chimney inside or in an outside wall: IRC R1003.18 (read).
+    graph, _ = fixture("chimney breast")
+    v = graph.keys.index("it/clearance")
+    assert float(np.ptp(graph.polygon[v], axis=0).min()) / INCH == pytest.approx(2, abs=1e-6)
+
+
+def test_a_dishwasher_line_passes_an_inch_and_a_half_hole_into_the_next_cabinet() -> None:
+    # Line hole 1-1/2 in through the side: common practice.
+    document = ranch()
+    document["entities"] |= {
+        "it": {"kind": "fixture", "type": "dishwasher", "room": "den", "against": "n1",
+               "along": "36 in"},
+        "run": {"kind": "fixture", "type": "base cabinet run", "room": "den", "against": "n1",
+                "along": 0, "width": "36 in"},
+    }  # fmt: skip
+    graph = voids.build(plan.read(as_job(document)), "norway rat")
+    ends = {graph.keys.index("it/behind"), graph.keys.index("run/under")}
+    p = next(p for p, pair in enumerate(graph.edges.tolist()) if set(pair) == ends)
+    assert graph.passage_rule[p] == "hose hole"
+    assert graph.aperture[p, 1] / INCH == pytest.approx(1.5)
+
+
+def test_a_doubled_2x10_closes_nine_and_a_quarter_inches_over_a_window() -> None:
+    # 2x10 dressed is 9-1/4 in deep: PS 20 (from memory); solid headers close the bay above.
+    document = ranch()
+    document["entities"]["window"] = {
+        "kind": "opening", "room": "den", "side": "n1", "type": "window", "along": "40 in",
+        "width": "40 in", "head": "80 in",
+    }  # fmt: skip
+    graph = voids.build(plan.read(as_job(document)), "norway rat")
+    v = next(v for v, key in enumerate(graph.keys) if key.endswith("above-head"))
+    assert graph.bottom[v] / INCH == pytest.approx(80 + 9.25, abs=1e-6)

@@ -1,4 +1,7 @@
-"""Random houses for properties: a grid of rooms with some left out, on one or two storeys."""
+"""Random houses for properties: a grid of rooms with some left out, on one or two storeys.
+
+``houses`` are square; in ``slanted_houses`` every wall that runs north leans by its own slope.
+"""
 
 from __future__ import annotations
 
@@ -53,3 +56,51 @@ def houses(draw: st.DrawFn) -> Document:
                         "is": draw(st.sampled_from(["outside", "neighbour"])),
                     }  # fmt: skip
     return {"wainscot": 1, "id": "job_random", "units": "m", "entities": entities}
+
+
+@st.composite
+def slanted_houses(draw: st.DrawFn) -> Document:
+    """Draw a job file of a house whose walls between columns of rooms lean."""
+    across, deep = draw(st.integers(1, 3)), draw(st.integers(1, 2))
+    wall = draw(st.sampled_from([0.1, 0.25]))
+    lines, rows = [0.0], [0.0]
+    for _ in range(across):
+        lines.append(lines[-1] + draw(st.integers(35, 45)) / 10 + wall)
+    for _ in range(deep):
+        rows.append(rows[-1] + draw(st.integers(20, 35)) / 10 + wall)
+    slopes = [draw(st.integers(-2, 2)) / 10 for _ in lines]
+    country = draw(st.sampled_from(["UK", "US"]))
+    entities: dict[str, Any] = {"settings": {"kind": "settings", "country": country}}
+    for level in range(draw(st.integers(1, 2))):
+        run = draw(st.sampled_from(["x", "y", "short", "long", 30]))
+        entities[f"level{level}"] = {
+            "kind": "storey", "name": f"Level {level}", "level": level, "height": 2.4,
+            "floor": {"joists_run": run},
+        }  # fmt: skip
+        for column in range(across):
+            for row in range(deep):
+                if (column or row) and draw(st.integers(0, 5)) == 0:
+                    continue
+                key, south, north = f"r{level}{column}{row}", rows[row], rows[row + 1] - wall
+                ring = [
+                    [lines[column] + slopes[column] * (south - 4), south],
+                    [lines[column + 1] - wall + slopes[column + 1] * (south - 4), south],
+                    [lines[column + 1] - wall + slopes[column + 1] * (north - 4), north],
+                    [lines[column] + slopes[column] * (north - 4), north],
+                ]
+                entities[key] = {
+                    "kind": "room", "name": key.upper(), "storey": f"level{level}",
+                    "polygon": [[round(x, 3), y] for x, y in ring],
+                }  # fmt: skip
+                if draw(st.booleans()):
+                    entities[f"{key}_gap"] = {
+                        "kind": "opening", "room": key, "along": 0.3, "width": 0.8,
+                        "side": draw(st.sampled_from(["e1", "s1"])),
+                        "type": draw(st.sampled_from(["door", "window"])),
+                    }  # fmt: skip
+                if draw(st.booleans()):
+                    entities[f"{key}_run"] = {
+                        "kind": "fixture", "type": "base cabinet run", "room": key, "along": 0.6,
+                        "against": draw(st.sampled_from(["e1", "w1"])), "width": 0.8, "depth": 0.4,
+                    }  # fmt: skip
+    return {"wainscot": 1, "id": "job_slanted", "units": "m", "entities": entities}

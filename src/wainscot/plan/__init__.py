@@ -8,7 +8,7 @@ A wall has no entity of its own unless somebody described it: it follows from th
 between kitchen and bathroom is ``bathroom/w1`` (the side that sorts first owns it).  Fixture types
 are files in ``plan/fixtures``; the engines never ask which type one is.
 
-Limits: right angles only; one straight flight of stairs; ceilings are level.
+Limits: straight walls, at any angle; one straight flight of stairs; ceilings are level.
 """
 
 from wainscot.plan.faults import faults

@@ -19,6 +19,7 @@ from wainscot.plan.frame import to_frame
 from wainscot.plan.kind import Kind, kinds
 from wainscot.plan.model import FixtureAt, Floor, Room, Side, Storey
 from wainscot.plan.sides import anticlockwise, is_simple, sides
+from wainscot.plan.straight import straightened
 from wainscot.quantity import length
 
 E = TypeVar("E")
@@ -179,15 +180,16 @@ def storey_of(room: jobs.Room, known_storeys: Mapping[str, Any]) -> str:
 def rooms(entities: Entities) -> tuple[Room, ...]:
     """Return the rooms with a usable outline, by id order."""
     levels = of_kind(entities, jobs.Storey)
-    found = []
+    drawn = {}
     for key, room in of_kind(entities, jobs.Room).items():
-        points, storey = outline(room), storey_of(room, levels)
-        if points is None or storey not in levels:
-            continue
-        if not is_simple(points):
-            continue
-        ring = anticlockwise(points)
-        found.append(Room(key, room.name, storey, ring, sides(key, ring)))
+        points = outline(room)
+        if points is not None and storey_of(room, levels) in levels and is_simple(points):
+            drawn[key] = room, points
+    rings = straightened({key: points for key, (_, points) in drawn.items()})
+    found = []
+    for key, (room, _) in drawn.items():
+        ring = anticlockwise(rings[key])
+        found.append(Room(key, room.name, storey_of(room, levels), ring, sides(key, ring)))
     return tuple(found)
 
 

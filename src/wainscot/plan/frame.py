@@ -14,6 +14,8 @@ import math
 DIGITS = 9
 """Turns are rounded to so many decimals of a radian, so that parallel walls share their axes."""
 EIGHTH = math.pi / 4
+MARGIN = 0.002
+"""What faces between two quarters to within this counts as facing exactly between. [rad]"""
 
 Point2 = tuple[float, float]
 Rectangle = tuple[float, float, float, float]
@@ -77,7 +79,7 @@ def split(angle: float) -> tuple[float, int]:
     (float, int)
         Turn from -pi/4 up to but without pi/4, rounded [rad]; quarter 0 to 3.
     """
-    # The margin keeps rounding from turning a wall at an eighth of a circle.
-    quarter = math.floor((angle + EIGHTH + 1e-7) / (math.pi / 2))
+    # The margin keeps the tape's error from renaming a wall at an eighth of a circle.
+    quarter = math.floor((angle + EIGHTH + MARGIN) / (math.pi / 2))
     turn = round(angle - quarter * math.pi / 2, DIGITS)
     return (turn if turn else 0.0), quarter % 4

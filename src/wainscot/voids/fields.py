@@ -26,6 +26,8 @@ Segment = tuple[Point2, Point2]
 
 FOLLOWS = 0.02
 """Joists told to within this of a wall's direction follow the wall. [rad]"""
+SQUARE = 0.01
+"""A room whose sides differ by no more than this is square. [m]"""
 LEAST_BEARING = 0.3
 """A lap closer than this to the end of a bay is the end itself. [m]"""
 
@@ -60,8 +62,8 @@ def joists_of(room: Room, storey: Storey) -> Joists:
         return Joists(turn, "y" if quarter % 2 else "x")
     turn = room_turn(room)
     west, south, east, north = rotated(shapely.Polygon(room.polygon), turn).bounds
-    # A square room takes x; the margin keeps rounding from turning its joists.
-    shorter: Axis = "x" if (east - west) - (north - south) <= 1e-6 else "y"
+    # A square room takes x; the margin keeps the tape's error from turning its joists.
+    shorter: Axis = "x" if (east - west) - (north - south) <= SQUARE else "y"
     other: Axis = "y" if shorter == "x" else "x"
     return Joists(turn, shorter if run == "" else other)
 

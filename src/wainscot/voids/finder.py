@@ -22,6 +22,8 @@ CLOSE = 0.08
 STRAY = 0.6
 """An entry point this near to a void opens into it. [m]"""
 TIE = 0.02
+HANGS = 0.5
+"""What hangs no lower than this under a ceiling is taken for the ceiling. [m]"""
 
 FLOOR_KINDS = {"joist bay", "crawl space", "underfloor void"}
 CEILING_KINDS = {"joist bay", "ceiling bay", "rafter bay", "loft"}
@@ -224,6 +226,9 @@ class Finder:
         graph = self.graph
         flat = np.asarray(shapely.distance(self.shapes, shape), dtype=np.float64)
         up = np.maximum(np.maximum(graph.bottom - z, z - graph.top), 0.0)
+        for v in (graph.keys.index(key) for key in self.ceilings):
+            if above > -np.inf and up[v] <= HANGS:
+                up[v] = 0.0
         near = [
             int(v)
             for v in np.nonzero((flat <= reach) & (up <= 0.7))[0]
@@ -233,7 +238,8 @@ class Finder:
             return ()
         least = min(up[v] for v in near)
         level = [v for v in near if up[v] <= least + TIE]
-        level.sort(key=lambda v: (flat[v], v))
+        # Who speaks of the ceiling means what hangs under it first.
+        level.sort(key=lambda v: (flat[v], graph.keys[v] not in self.ceilings, v))
         return tuple(level) if several else (level[0],)
 
     def _open_room(self, point: shapely.Point, floor: float, part: str) -> Indices:

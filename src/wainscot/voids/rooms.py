@@ -48,8 +48,8 @@ def room_turn(room: Room) -> float:
     lengths: dict[float, float] = {}
     for side in room.sides:
         lengths[side.turn] = lengths.get(side.turn, 0.0) + side.length
-    # The margin keeps rounding from choosing between equals.
-    most = max(lengths.values()) - 1e-6
+    # The margin keeps the tape's error from choosing between equals.
+    most = max(lengths.values()) - 0.01
     return min((turn for turn, size in lengths.items() if size >= most), key=lambda t: (abs(t), t))
 
 
