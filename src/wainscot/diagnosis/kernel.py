@@ -279,7 +279,7 @@ def run(
     chains, length : int
         ``chains * length`` draws in each population, however the sampler arranges them.
     sweeps, flags, ess_fraction
-        As in :func:`encode`.
+        As in :func:`encode`. [1]
 
     Returns
     -------
