@@ -129,18 +129,33 @@ def in_one_of(
     rates : Rates
         The tables.
     """
-    weight = np.asarray(rates.load)[None, :, None, None] * priors * no_more
-    whole = weight.sum(axis=(1, 3))
+    load = np.asarray(rates.load)[None, :, None]
     given = np.minimum(chance / no_more, 1.0)
-    hits = (weight * given).sum(axis=(1, 3)) / whole
+    rows = priors * no_more
+    sums = rows.sum(axis=-1)
+    by_load = (rows * given).sum(axis=-1) / sums
+    hits = _mean(by_load, load * sums)[:, 0]
     unreached = 1.0 - hits[:, :1]
     # What the others may have shown in its place: those that it is joined to, else by mistake.
     apart = 1.0 - beside - np.eye(len(priors))
     others = beside @ hits + (apart @ hits)[:, :1]
     mixed = given[None] + others[:, None, :, None]
+    soil = mixed / ((rows * mixed).sum(axis=-1) / sums)[..., None]
+    # What the find says of the load, shared out among those that are likely reached together.
+    many = 1.0 + beside.sum(axis=1)[:, None, None]
+    shown = 1.0 - (1.0 - by_load) ** many
+    heavier = (shown / _mean(shown, load * sums)) ** (1.0 / many)
+    heavier = heavier / _mean(heavier, load * sums)
     return Several(
         hits=np.clip(1.0 - (1.0 - hits) / unreached, 0.0, 1.0),
         false=max(rates.least, 1.0 - float(np.prod(unreached))),
         no_more=no_more,
-        soil=mixed / ((weight * mixed).sum(axis=(1, 3)) / whole)[:, None, :, None],
+        soil=soil * heavier[..., None],
+    )
+
+
+def _mean(values: Floats, weight: Floats) -> Floats:
+    """Mean over the loads, which stay as an axis of one."""
+    return np.asarray(
+        (weight * values).sum(axis=1, keepdims=True) / weight.sum(axis=1, keepdims=True)
     )

@@ -227,7 +227,7 @@ def off_graph(graph: Graph, rng: np.random.Generator) -> Graph:
     )
 
 
-class _OtherVisitor(Visitor):
+class OtherVisitor(Visitor):
     """Looks as people do: sometimes over several voids at once, and occupants tell things."""
 
     def _look(self, sort: str, near: Ints) -> Inspection | None:
@@ -292,7 +292,7 @@ def live(pair: Pair, seed: int, visits: int) -> Lived:
     plain = scene(pair.true)
     seen = msgspec.structs.replace(plain, graph=off_graph(plain.graph, rng))
     state = draw(seen.graph, rng, rates=rates)
-    visitor = _OtherVisitor(seen, state, rates, rng)
+    visitor = OtherVisitor(seen, state, rates, rng)
     visitor.entries = [
         e for e in visitor.entries if seen.graph.source_keys[e] in pair.drawn.entities
     ]
