@@ -110,6 +110,8 @@ def test_every_join_names_a_void_and_a_target_that_exist_and_is_sourced(name: st
         roles = {cavity.role for cavity in kinds()[name].cavities(at)}
         joins = kinds()[name].joins(at)
         assert roles
+        # A void called like a wall would take that wall's ways.
+        assert not roles & TARGETS
         assert joins
         for join in joins:
             assert join.role in roles | {"room"}

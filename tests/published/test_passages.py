@@ -209,7 +209,7 @@ def test_a_dishwasher_line_passes_an_inch_and_a_half_hole_into_the_next_cabinet(
                 "along": 0, "width": "36 in"},
     }  # fmt: skip
     graph = voids.build(plan.read(as_job(document)), "norway rat")
-    ends = {graph.keys.index("it/behind"), graph.keys.index("run/under")}
+    ends = {graph.keys.index("it/back"), graph.keys.index("run/under")}
     p = next(p for p, pair in enumerate(graph.edges.tolist()) if set(pair) == ends)
     assert graph.passage_rule[p] == "hose hole"
     assert graph.aperture[p, 1] / INCH == pytest.approx(1.5)

@@ -16,10 +16,11 @@ from wainscot.errors import Fault, unknown_word
 from wainscot.job import Job
 from wainscot.plan import drafting
 from wainscot.plan.drafting import Entities, of_kind
+from wainscot.plan.facing import close_pairs, facings
 from wainscot.plan.facts import Ledger, metres
 from wainscot.plan.kind import Kind, Option, kinds
 from wainscot.plan.model import FixtureAt, Room, Side, Storey
-from wainscot.plan.walls import THICKEST, close_pairs, facings, opening
+from wainscot.plan.walls import opening
 from wainscot.quantity import QuantityError, length, show_length
 
 TOUCH = 0.01
@@ -342,4 +343,4 @@ def _m(metres_long: float) -> str:
     return show_length(metres_long, "m")
 
 
-__all__ = ["THICKEST", "faults"]
+__all__ = ["faults"]

@@ -9,8 +9,10 @@ from wainscot import job as jobs
 from wainscot.errors import InputError
 from wainscot.job import Job
 from wainscot.plan import drafting
+from wainscot.plan.corners import trimmed
 from wainscot.plan.defaults import DIAMETERS, HOLE_OVERSIZE
 from wainscot.plan.drafting import Entities, of_kind
+from wainscot.plan.facing import facings
 from wainscot.plan.facts import Ledger, basis, known, metres
 from wainscot.plan.faults import faults
 from wainscot.plan.kind import kinds
@@ -26,7 +28,7 @@ from wainscot.plan.model import (
     Storey,
     Wall,
 )
-from wainscot.plan.walls import Drawn, facings, trimmed, wall
+from wainscot.plan.walls import Drawn, wall
 from wainscot.quantity import length
 
 

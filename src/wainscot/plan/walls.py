@@ -3,51 +3,28 @@
 Two sides that face each other across a plausible thickness are the two faces of one wall, owned by
 the side whose id sorts first.  What no room faces is an edge of the plan.
 
-Limits: a stretch that ends within :data:`SMALL_END` of another wall belongs to that wall's end;
-it holds no bay of its own.  Two sides that lean by more than :data:`MOST_LEAN` have no wall between
-them, but one each.
+Limits: one build-up a stretch; which sides face each other is found by ``plan.facing``.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping, Sequence
 from typing import Any, Literal
 
 import msgspec
-import shapely
 
 from wainscot import job as jobs
 from wainscot.plan import defaults
+from wainscot.plan.facing import MIN_OVERLAP, Facing
 from wainscot.plan.facts import Ledger, basis, known, metres
-from wainscot.plan.frame import to_frame
-from wainscot.plan.model import Build, EdgeKind, Opening, Room, Side, Storey, Wall
+from wainscot.plan.model import Build, EdgeKind, Opening, Side, Storey, Wall
 
-THINNEST = 0.02
-"""Rooms closer than this are drawn without a wall between them. [m]"""
-THICKEST = 0.6
-"""Rooms further apart than this have something undrawn between them. [m]"""
-SMALL_END = 0.35
-"""A rest of a side shorter than this beside a wall is that wall's own thickness. [m]"""
 STUD_LIMIT = 0.18
 """A wall between rooms thicker than this is taken as solid. [m]"""
-MIN_OVERLAP = 0.05
-MOST_LEAN = 0.05
-"""Sides that face each other to within this angle are the faces of one wall. [rad]"""
 CAVITY_SINCE = 1925
 """UK outside walls built before this year are taken as solid brick. Common practice, no source."""
 BALLOON_BEFORE = 1935
 """US outside walls built before this year are taken as balloon framed (about 1930 to 1940)."""
-
-
-class Facing(msgspec.Struct, frozen=True):
-    """A stretch of a side with the side beyond it, or with nothing drawn beyond it. [m]"""
-
-    side: Side
-    low: float
-    high: float
-    gap: float
-    other: Side | None
 
 
 class Drawn(msgspec.Struct, frozen=True):
@@ -57,67 +34,6 @@ class Drawn(msgspec.Struct, frozen=True):
     openings: Mapping[str, Sequence[tuple[str, jobs.Gap]]]
     edges: Mapping[str, EdgeKind]
     year_built: int | None
-
-
-def facings(rooms: Sequence[Room]) -> tuple[Facing, ...]:
-    """Return every stretch of wall once, for rooms on one level.
-
-    Parameters
-    ----------
-    rooms : sequence of Room
-        Rooms of one level; they do not overlap.
-    """
-    sides = [side for room in rooms for side in room.sides]
-    lookup = _Opposites(sides)
-    found: list[Facing] = []
-    for side in sides:
-        covered: list[Facing] = []
-        for gap, low, high, other in lookup.of(side):
-            for free_low, free_high in _minus((low, high), [(f.low, f.high) for f in covered]):
-                if free_high - free_low > MIN_OVERLAP:
-                    covered.append(Facing(side, free_low, free_high, gap, other))
-        found += [one for one in covered if one.other is not None and side.id < one.other.id]
-        found += _edges(side, covered)
-    return tuple(sorted(found, key=lambda one: (one.side.id, one.low)))
-
-
-class _Opposites:
-    """Which sides face a side: those of its own axes by look-up, leaning ones by trying."""
-
-    def __init__(self, sides: Sequence[Side]) -> None:
-        self.alike: dict[tuple[float, str, int], list[Side]] = {}
-        for side in sides:
-            self.alike.setdefault((side.turn, side.axis, side.outward), []).append(side)
-        self.turns = sorted({side.turn for side in sides})
-        self.sides = sides
-
-    def of(self, side: Side) -> list[tuple[float, float, float, Side]]:
-        """Return (gap, low, high, side) of the sides that this one faces, nearest first. [m]"""
-        found = []
-        for other in self._candidates(side):
-            seen = _seen(side, other)
-            if seen is not None and THINNEST - 1e-9 <= seen[0] <= THICKEST + 1e-9:
-                found.append((*seen, other))
-        return sorted(found, key=lambda one: (one[0], one[3].id))
-
-    def _candidates(self, side: Side) -> list[Side]:
-        found = list(self.alike.get((side.turn, side.axis, -side.outward), []))
-        if len(self.turns) > 1:
-            found += [other for other in self.sides if other.turn != side.turn]
-        return found
-
-
-def close_pairs(rooms: Sequence[Room]) -> list[tuple[Side, Side]]:
-    """Return sides that face each other with no room for a wall between them."""
-    sides = [side for room in rooms for side in room.sides]
-    found = []
-    for one in sides:
-        for other in sides:
-            if one.id < other.id and one.room != other.room:
-                seen = _seen(one, other)
-                if seen is not None and abs(seen[0]) < THINNEST:
-                    found.append((one, other))
-    return found
 
 
 def wall(
@@ -193,75 +109,6 @@ def wall(
             facing, drawn, ledger, where, stud_thickness if bearing == "no" else None
         ),
     )
-
-
-def trimmed(walls: Sequence[Wall], rooms: Sequence[Room] = ()) -> list[Wall]:
-    """Return walls of one level cut back where two would stand in the same corner.
-
-    At an inner corner the two walls share a square; the one whose id sorts last ends before it.
-
-    Parameters
-    ----------
-    walls : sequence of Wall
-        Walls of one level.
-    rooms : sequence of Room
-        Rooms of that level; a wall at a slant, or beside one, keeps out of them.
-    """
-    out = _out_of_rooms(sorted(walls, key=lambda one: (one.id, one.low)), rooms)
-    for n in range(len(out)):
-        for m in range(n + 1, len(out)):
-            if out[n].side.turn != out[m].side.turn:
-                out[m] = _cut_by(out[m], shapely.Polygon(out[n].ring))
-            elif out[n].side.axis != out[m].side.axis:
-                out[m] = _cut_back(out[m], _block(out[n]))
-    return [one for one in out if one.high - one.low > MIN_OVERLAP]
-
-
-def _out_of_rooms(walls: list[Wall], rooms: Sequence[Room]) -> list[Wall]:
-    """Cut walls that lean into a room; where all is square there are none."""
-    slanted = {room.id for room in rooms if any(side.turn for side in room.sides)}
-    if not slanted and len({side.turn for room in rooms for side in room.sides}) < 2:
-        return walls
-    shapes = {room.id: shapely.Polygon(room.polygon) for room in rooms}
-    out = []
-    for one in walls:
-        cut = one
-        for key, shape in shapes.items():
-            if (key in slanted or one.side.turn) and key not in (one.side.room, one.facing):
-                cut = _cut_by(cut, shape)
-        out.append(cut)
-    return out
-
-
-def _block(one: Wall) -> tuple[float, float, float, float]:
-    return one.side.rectangle(one.low, one.high, 0.0, one.thickness)
-
-
-def _cut_by(one: Wall, shape: shapely.Polygon) -> Wall:
-    """Return a wall without what lies in a shape, and without the shorter rest beyond it."""
-    shared = shapely.Polygon(one.ring).intersection(shape)
-    if shared.area < 1e-6:
-        return one
-    taken = [one.side.on_axis((x, y)) for x, y in shapely.get_coordinates(shared).tolist()]
-    below, above = min(taken) - one.low, one.high - max(taken)
-    if below < above:
-        return msgspec.structs.replace(one, low=min(max(taken), one.high))
-    return msgspec.structs.replace(one, high=max(min(taken), one.low))
-
-
-def _cut_back(one: Wall, other: tuple[float, float, float, float]) -> Wall:
-    """Return a wall without the end that lies in another block."""
-    mine = _block(one)
-    low = (max(mine[0], other[0]), max(mine[1], other[1]))
-    high = (min(mine[2], other[2]), min(mine[3], other[3]))
-    if high[0] - low[0] < 1e-6 or high[1] - low[1] < 1e-6:
-        return one
-    along = 0 if one.side.axis == "x" else 1
-    if low[along] - one.low < 1e-6:
-        return msgspec.structs.replace(one, low=high[along])
-    if one.high - high[along] < 1e-6:
-        return msgspec.structs.replace(one, high=low[along])
-    return one
 
 
 def side_words(side: Side, names: Mapping[str, str]) -> str:
@@ -432,50 +279,4 @@ def _on(owner: Side, side: Side, one: Opening) -> Opening:
     return msgspec.structs.replace(one, low=ends[0], high=ends[1])
 
 
-def _seen(side: Side, other: Side) -> tuple[float, float, float] | None:
-    """Return (distance, low, high) of a side that faces this one, or None if it does not. [m]"""
-    if other.turn == side.turn:
-        if other.axis != side.axis or other.outward == side.outward:
-            return None
-        low, high, line = other.low, other.high, other.level_line
-    else:
-        (x, y), (u, v) = side.direction, other.direction
-        if x * u + y * v > -math.cos(MOST_LEAN):
-            return None
-        ends = [to_frame(other.point(along), side.turn) for along in (0.0, other.length)]
-        along, across = (0, 1) if side.axis == "x" else (1, 0)
-        low, high = sorted((ends[0][along], ends[1][along]))
-        line = (ends[0][across] + ends[1][across]) / 2
-    low, high = max(low, side.low), min(high, side.high)
-    if high - low <= MIN_OVERLAP:
-        return None
-    return side.outward * (line - side.level_line), low, high
-
-
-def _edges(side: Side, covered: Sequence[Facing]) -> list[Facing]:
-    rest = _minus((side.low, side.high), [(one.low, one.high) for one in covered])
-    return [
-        Facing(side, low, high, 0.0, None)
-        for low, high in rest
-        if not covered or high - low >= SMALL_END - 1e-9
-    ]
-
-
-def _minus(
-    whole: tuple[float, float], taken: Sequence[tuple[float, float]]
-) -> list[tuple[float, float]]:
-    """Return what is left of an interval, from low to high."""
-    left = []
-    start = whole[0]
-    for low, high in sorted(taken):
-        if low > start:
-            left.append((start, min(low, whole[1])))
-        start = max(start, high)
-    if start < whole[1]:
-        left.append((start, whole[1]))
-    return [one for one in left if one[1] - one[0] > 1e-9]
-
-
-__all__ = [
-    "Drawn", "Facing", "basis", "close_pairs", "facings", "opening", "side_words", "wall",
-]  # fmt: skip
+__all__ = ["Drawn", "basis", "opening", "side_words", "wall"]
