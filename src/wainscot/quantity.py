@@ -348,9 +348,7 @@ def _one_unit(typed: str, units: Mapping[str, Fraction], what: str, example: str
     return _float(-value if sign else value)
 
 
-def _measure(
-    typed: str | float, units: Mapping[str, Fraction], what: str, example: str
-) -> float:
+def _measure(typed: str | float, units: Mapping[str, Fraction], what: str, example: str) -> float:
     value = (
         _one_unit(typed, units, what, example) if isinstance(typed, str) else _plain_number(typed)
     )
