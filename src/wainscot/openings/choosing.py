@@ -32,8 +32,8 @@ from wainscot.openings.signed import Signed, Status
 from wainscot.openings.solving import GAP
 from wainscot.voids.graph import Graph
 
-CLEAN_BELOW = 0.02
-"""Chance of soiling below which an opened void that was seen clean is called clean. [1]"""
+WORTH_TELLING = 0.02
+"""Chance of soiling from which a void that no opening reaches is told. [1]"""
 TOLD = 12
 """Voids that no opening reaches are told by name up to so many."""
 
@@ -334,7 +334,7 @@ class _Choosing:
     def _not_reached(self) -> list[int]:
         """Voids that may well be soiled and that no opening which is allowed reaches."""
         chance: Floats = np.asarray(self.draws.weight @ self.dirty)
-        lost: Bools = self.closed & ~self.judge.reachable & (chance >= CLEAN_BELOW)
+        lost: Bools = self.closed & ~self.judge.reachable & (chance >= WORTH_TELLING)
         return [int(v) for v in np.argsort(-chance, kind="stable") if lost[v]]
 
     def _labels(self, voids: Iterable[int]) -> tuple[str, ...]:

@@ -174,29 +174,26 @@ class Judge:
         """Return openings taken one by one, each the best for what it costs then."""
         chosen: list[int] = []
         while True:
-            best, gain = -1, 0.0
-            now = self.problem.price(chosen) + self.problem.loss_left(chosen)
-            for o in self._worth_a_try(chosen):
-                more = [*chosen, o]
-                saved = now - self.problem.price(more) - self.problem.loss_left(more)
-                if saved > gain + 1e-9:
-                    best, gain = o, saved
-            if best < 0:
+            gain = self._gain(chosen)
+            best = int(np.argmax(gain)) if len(gain) else 0
+            if not len(gain) or gain[best] <= 1e-9:
                 return self.point("greedy", sorted(chosen), None, None)
             chosen.append(best)
 
-    def _worth_a_try(self, chosen: Sequence[int]) -> list[int]:
-        """Openings that save more than their own cost, charges left out: the others never win."""
-        left = 1.0 - self.problem.best_share(chosen)
-        gain = np.minimum(self.problem.share, 1.0) - (1.0 - left[self.problem.pair_void])
-        saved = np.zeros(len(self.problem.ids))
-        np.add.at(
-            saved,
-            self.problem.pair_opening,
-            np.maximum(gain, 0.0) * self.problem.loss[self.problem.pair_void],
-        )
-        useful = (saved > self.problem.cost) & ~self.forbidden
-        return [int(o) for o in np.flatnonzero(useful)]
+    def _gain(self, chosen: Sequence[int]) -> Floats:
+        """What each further opening saves beyond what it adds to the price: [m]."""
+        one = self.problem
+        shut = one.share - one.best_share(chosen)[one.pair_void]
+        worth = np.maximum(shut, 0.0) * one.loss[one.pair_void]
+        count = len(one.ids)
+        saved = np.bincount(one.pair_opening, worth, minlength=count)
+        paid = np.zeros(len(one.charges), dtype=bool)
+        paid[one.link_charge[np.isin(one.link_opening, list(chosen))]] = True
+        still = np.where(paid, 0.0, one.charge)[one.link_charge]
+        price = one.cost + np.bincount(one.link_opening, still, minlength=count)
+        barred = self.forbidden.copy()
+        barred[list(chosen)] = True
+        return np.where(barred, -np.inf, saved - price)
 
     def _solve(self, weight: float, must: Sequence[int]) -> Solution:
         return solve(

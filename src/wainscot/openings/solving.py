@@ -14,6 +14,7 @@ Limits: within the gap that is printed; when time runs out the gap is larger, an
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 import msgspec
 import numpy as np
@@ -101,25 +102,112 @@ def solve(
     """
     allowed = np.ones(len(problem.ids), dtype=bool) if forbidden is None else ~forbidden
     _refuse_unreachable(problem, must, allowed)
-    steps, least = _steps(problem, allowed)
+    folded = _folded(problem)
+    allowed = allowed & _useful(folded, weight, must)
     if not allowed.any():
-        return _solution(problem, (), weight, 0.0)
-    layout = _Layout(problem, len(steps))
-    rows = _rows(problem, layout, steps, must, allowed, most)
-    cost = np.concatenate([problem.cost, problem.charge, weight * np.array([s[1] for s in steps])])
-    upper = np.ones(layout.width)
-    upper[: layout.charges][~allowed] = 0.0
-    integral = np.zeros(layout.width)
-    integral[: layout.charges] = 1
-    options = {"mip_rel_gap": gap, "time_limit": seconds, "presolve": True}
-    found = milp(
-        cost, constraints=rows.constraint(layout.width), bounds=Bounds(0.0, upper),
-        integrality=integral, options=options,
-    )  # fmt: skip
-    if found.x is None:
+        return _solution(problem, (), weight, weight * float(problem.loss.sum()))
+    programme = _Programme(folded, weight, must, allowed, most)
+    found, bound = programme.solve(gap, seconds)
+    if found is None:
         _refuse_cost(most)
-    chosen = tuple(int(o) for o in np.flatnonzero(found.x[: layout.charges] > 0.5))
-    return _solution(problem, chosen, weight, float(found.mip_dual_bound) + weight * least)
+    return _solution(problem, found or (), weight, bound)
+
+
+class _Programme:
+    """The linear programme of one question, solved in two stages and, if need be, as a whole.
+
+    Given which charges are paid, the rest is nearly always whole by itself: bays lie in a row and
+    openings take stretches of it.  So first only the charges have to be whole, which bounds the
+    best there is; then, with these charges, the openings.
+    """
+
+    def __init__(
+        self, problem: Problem, weight: float, must: Sequence[int], allowed: Bools, most: float
+    ) -> None:
+        steps, least = _steps(problem, allowed)
+        self.openings = len(problem.ids)
+        self.at = _Layout(problem, len(steps))
+        self.rows = _rows(problem, self.at, steps, must, allowed, most).constraint(self.at.width)
+        held = weight * np.array([held for _, held in steps])
+        self.cost = np.concatenate([problem.cost, problem.charge, held])
+        self.fixed = weight * least
+        self.upper = np.ones(self.at.width)
+        self.upper[: self.openings][~allowed] = 0.0
+
+    def solve(self, gap: float, seconds: float) -> tuple[tuple[int, ...] | None, float]:
+        """Return the openings, None where there are none, and a bound on the objective."""
+        charges = slice(self.openings, self.at.steps)
+        first = self._run(charges, self.upper, gap / 2, seconds)
+        if first.x is None:
+            return None, 0.0
+        bound = _bound(first)
+        paid = self.upper.copy()
+        paid[charges] = np.round(first.x[charges])
+        second = self._run(slice(0, self.openings), paid, gap / 4, seconds)
+        best = second
+        if second.x is None or second.fun - bound > gap * (second.fun + self.fixed) + _HAIR:
+            whole = self._run(slice(0, self.at.steps), self.upper, gap, seconds)
+            if whole.x is not None:
+                bound = max(bound, _bound(whole))
+                if second.x is None or whole.fun < second.fun:
+                    best = whole
+        if best.x is None:
+            return None, 0.0
+        chosen = np.flatnonzero(best.x[: self.openings] > 0.5)
+        return tuple(int(o) for o in chosen), bound + self.fixed
+
+    def _run(self, whole: slice, upper: Floats, gap: float, seconds: float) -> Any:
+        integral = np.zeros(self.at.width)
+        integral[whole] = 1
+        options = {"mip_rel_gap": gap, "time_limit": seconds, "presolve": True}
+        return milp(
+            self.cost, constraints=self.rows, bounds=Bounds(0.0, upper), integrality=integral,
+            options=options,
+        )  # fmt: skip
+
+
+_HAIR = 1e-7
+
+
+def _bound(found: Any) -> float:
+    """Return what no choice falls below; without whole numbers that is the value itself."""
+    return float(found.fun if found.mip_dual_bound is None else found.mip_dual_bound)
+
+
+def _folded(problem: Problem) -> Problem:
+    """Return the same with charges of one opening in its own cost, and alike charges in one."""
+    openings: dict[int, list[int]] = {}
+    for o, c in zip(problem.link_opening.tolist(), problem.link_charge.tolist(), strict=True):
+        openings.setdefault(c, []).append(o)
+    cost, joined = problem.cost.copy(), dict[tuple[int, ...], float]()
+    for c, sharing in openings.items():
+        if len(sharing) == 1:
+            cost[sharing[0]] += problem.charge[c]
+        else:
+            key = tuple(sorted(sharing))
+            joined[key] = joined.get(key, 0.0) + float(problem.charge[c])
+    keys = sorted(joined)
+    return msgspec.structs.replace(
+        problem,
+        cost=cost,
+        charges=tuple(str(c) for c in range(len(keys))),
+        charge=np.array([joined[key] for key in keys], dtype=np.float64),
+        link_opening=np.array([o for key in keys for o in key], dtype=np.int32),
+        link_charge=np.array([c for c, key in enumerate(keys) for _ in key], dtype=np.int32),
+    )
+
+
+def _useful(problem: Problem, weight: float, must: Sequence[int]) -> Bools:
+    """Return the openings that may be in a best set.
+
+    One that saves no more than its own cost, even if it alone reached all that it reaches, only
+    makes a set dearer; unless it reaches what must be reached.
+    """
+    worth = weight * problem.loss[problem.pair_void] * problem.share
+    saved = np.bincount(problem.pair_opening, worth, minlength=len(problem.ids))
+    wanted = np.isin(problem.pair_void, list(must))
+    needed = np.bincount(problem.pair_opening[wanted], minlength=len(problem.ids)) > 0
+    return np.asarray((saved > problem.cost) | needed)
 
 
 class _Layout:
@@ -202,7 +290,7 @@ def _refuse_cost(most: float) -> None:
 def _solution(problem: Problem, chosen: tuple[int, ...], weight: float, bound: float) -> Solution:
     cost, left = problem.price(chosen), problem.loss_left(chosen)
     objective = cost + weight * left
-    gap = (objective - bound) / objective if objective > 0 and chosen else 0.0
+    gap = (objective - bound) / objective if objective > 0 else 0.0
     return Solution(chosen, cost, left, objective, max(gap, 0.0))
 
 
