@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+import shutil
 import threading
 from pathlib import Path
 
@@ -32,6 +33,7 @@ def backups(folder: Path, count: int, damaged: int, seed: int) -> dict[str, int]
             found["short"] += bool(acked - set(held)) or len(held) != taken.events
             found["restored"] += not list(again.blobs.scrub())
             again.close()
+            shutil.rmtree(again.layout.folder)
     finally:
         ended.set()
         thread.join()
@@ -46,7 +48,8 @@ def backups(folder: Path, count: int, damaged: int, seed: int) -> dict[str, int]
 
 def _load(store: Store, ended: threading.Event, source: random.Random) -> None:
     n = 0
-    while not ended.is_set():
+    # Paced, or the record grows faster than a backup of it can be taken.
+    while not ended.wait(0.03):
         n += 1
         made = event("set", job="job_a", device=f"d{n}", seq=1, prev="", at=NOW, field="title",
                      value="x" * source.choice([10, 900]))  # fmt: skip
