@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from houses import as_job, bungalow, semi
+from houses import as_job, bungalow, ranch, semi
 from wainscot import plan, signs, voids
 from wainscot.access import site_of, ways_to_open
 from wainscot.diagnosis import diagnose
@@ -103,3 +103,38 @@ def test_the_whole_way_from_a_job_to_words() -> None:
     forced = plan_openings(job, drawn, wanted=Wanted(must=(label,)))
     opened = {v for one in forced.openings if one.id in forced.least.openings for v in one.voids}
     assert label in opened
+
+
+def test_what_was_opened_and_seen_clean_is_known_clean_and_not_proposed_again() -> None:
+    document = bungalow()
+    document["entities"]["opened"] = {
+        "kind": "inspection", "method": "opened", "place": {"of": "bath"},
+        "finds": [{"kind": "opened and seen", "amount": "clean"}],
+    }  # fmt: skip
+    document["entities"]["paper"] = {
+        "kind": "authorisation", "openings": ["panel off/bath/under|bath panel"], "by": "the owner",
+    }  # fmt: skip
+    job = as_job(document)
+    _, drawn = diagnose(job, seed=1, draws=256)
+    choice = plan_openings(job, drawn)
+    (label,) = choice.known_clean
+    told = {one.id: one for one in choice.openings}
+    assert not [one for one in told.values() if set(one.voids) == {label}]
+    assert choice.change_order is not None
+    assert all(one.status != "planned" for one in told.values())
+    assert f"Opened and seen clean: {label}." in lines(choice)
+
+
+def test_a_limit_set_aside_in_the_job_is_printed_with_its_reason_and_name() -> None:
+    document = ranch()
+    document["entities"]["aside"] = {
+        "kind": "limit_override", "rule": "3.1301.2 patch", "reason": "drawn by the engineer",
+        "by": "A. Person",
+    }  # fmt: skip
+    job = as_job(document)
+    drawn = plan.read(job)
+    graph = voids.build(drawn, "norway rat")
+    verdicts = [v for one in ways_to_open(drawn, graph, site_of(job)) for v in one.limits]
+    aside = [v for v in verdicts if v.rule == "3.1301.2 patch" and v.needs]
+    assert aside
+    assert all("A. Person" in v.words and "drawn by the engineer" in v.overridden for v in aside)
