@@ -12,7 +12,8 @@ A word is a class of x with cut points on its log; people differ, and so do buil
 that nobody knows: both are log-normal and averaged out.  Drains, mould and pets smell too: the word
 is that of whichever is stronger.  A carcass that was found adds to x; that one lies unfound near by
 is given a small chance.  Within days of a product a smell says nothing.  All smells of one room
-together never weigh more than 3 nats: nobody has calibrated noses yet.
+together never weigh more than 3 nats for or against, compared with nothing being there: nobody has
+calibrated noses yet.
 
 >>> curve = word_curve("strong", 0.0, 0.0, "seen", DEFAULT)
 >>> bool(curve[-1] > curve[0] + 2.0)
@@ -44,7 +45,7 @@ __all__ = ["DEFAULT", "GRID", "Reading", "linear", "transfer", "word_curve"]
 
 GRID: Floats = np.linspace(np.log(1e-4), np.log(1e4), 97)
 """Log of what reaches a room, in nose thresholds. [1]"""
-NOTICED = 0.01
+NOTICED = 0.05
 """A void that cannot send this much to a room is left out there. [1]"""
 _NEAR = 10
 
@@ -200,14 +201,17 @@ def _curve(one: Reading, known: float, unseen: float, rates: Rates) -> Floats:
 
 
 def _together(curves: list[tuple[Reading, Floats]], most: float) -> Floats:
-    """Curves of one room added; of a group the widest counts in full, the others in part."""
+    """Curves of one room added and capped, against nothing being there.
+
+    Of a group the widest counts in full, the others in part.
+    """
     total = np.zeros(len(GRID))
     for group in sorted({one.group for one, _ in curves}):
         mine = [(one, curve) for one, curve in curves if one.group == group]
         mine.sort(key=lambda each: -float(np.ptp(each[1])))
         for rank, (one, curve) in enumerate(mine):
             total += curve * (1.0 - one.repeat if rank else 1.0)
-    return np.asarray(np.maximum(total, total.max() - most))
+    return np.asarray(np.clip(total - total[0], -most, most))
 
 
 def linear(
