@@ -1,6 +1,6 @@
 """What the record on disk loses when it is killed, cut off, filled up or talked to over a bad line.
 
-    python -m study faults             1,000 kills and the rest in proportion (about ten minutes)
+    python -m study faults             1,000 kills and the rest in proportion (about fifteen minutes)
     python -m study faults -n 10000    ten times that; nothing is written
 
 The same harnesses as tests/faults, longer.
@@ -59,6 +59,7 @@ def _backups(count: int) -> Found:
 
 def run(kills: int) -> Found:
     """Run every harness, in proportion to a number of kills, and judge."""
+    import apsw_dbapi
     import power
     import pysqlite3
 
@@ -90,7 +91,7 @@ def run(kills: int) -> Found:
             lambda: _swarms(max(1, kills // 10)),
             lambda one: one["one_hash"] == one["one_job"] == one["seeds"]),
         "backups under load": (
-            lambda: _backups(max(2, kills // 10)),
+            lambda: _backups(max(2, kills // 25)),
             lambda one: one["taken"] == one["restored"] and one["damaged"] == one["found"]
             and not one["short"]),
     }  # fmt: skip
@@ -105,7 +106,8 @@ def run(kills: int) -> Found:
         "harnesses": harnesses,
         "first_seed": SEED,
         "sqlite": {"rollback journal": sqlite3.sqlite_version,
-                   "write-ahead log": pysqlite3.sqlite_version},
+                   "write-ahead log": pysqlite3.sqlite_version,
+                   "power cuts in simulation": apsw_dbapi.sqlite_version},
         "passes": all(one["holds"] for one in harnesses.values()),
     }  # fmt: skip
 

@@ -49,7 +49,7 @@ def backups(folder: Path, count: int, damaged: int, seed: int) -> dict[str, int]
 def _load(store: Store, ended: threading.Event, source: random.Random) -> None:
     n = 0
     # Paced, or the record grows faster than a backup of it can be taken.
-    while not ended.wait(0.03):
+    while not ended.wait(0.1):
         n += 1
         made = event("set", job="job_a", device=f"d{n}", seq=1, prev="", at=NOW, field="title",
                      value="x" * source.choice([10, 900]))  # fmt: skip
