@@ -44,7 +44,8 @@ def told(demo_file: Path) -> Result:
 
 
 @pytest.mark.parametrize(
-    "command", ["demo", "new", "validate", "voids", "diagnose", "checks", "walk", "simulate"]
+    "command",
+    ["demo", "new", "validate", "voids", "diagnose", "checks", "openings", "walk", "simulate"],
 )
 def test_help_of_each_command_has_an_example(command: str) -> None:
     result = run(command, "--help")

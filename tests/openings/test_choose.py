@@ -6,6 +6,8 @@ its opening costs.
 
 from __future__ import annotations
 
+import os
+
 import msgspec
 import numpy as np
 import pytest
@@ -14,6 +16,7 @@ from row import BAYS, draws, graph, opening, singles
 from wainscot.book import DEFAULT, read_book
 from wainscot.errors import InputError
 from wainscot.openings import Known, Signed, Wanted, choose, lines
+from wainscot.openings.quiet import stdout_kept_clean
 
 
 def ids(*numbers: int) -> tuple[str, ...]:
@@ -179,3 +182,13 @@ def test_the_same_input_gives_the_same_choice() -> None:
     one = choose(draws(), graph(), singles(room=2.0), DEFAULT)
     other = choose(draws(), graph(), singles(room=2.0), DEFAULT)
     assert msgspec.json.encode(one) == msgspec.json.encode(other)
+
+
+def test_what_the_solver_prints_never_reaches_the_data_stream(
+    capfd: pytest.CaptureFixture[str],
+) -> None:
+    with stdout_kept_clean():
+        os.write(1, b"a stray line\n")
+    os.write(1, b"data\n")
+    out, error = capfd.readouterr()
+    assert (out, error) == ("data\n", "a stray line\n")

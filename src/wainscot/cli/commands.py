@@ -10,6 +10,7 @@ import click
 from wainscot import __version__
 from wainscot.cli.files import write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
+from wainscot.cli.openings import openings
 from wainscot.cli.simulate import simulate
 from wainscot.cli.store import COMMANDS as RECORD_COMMANDS
 
@@ -58,6 +59,7 @@ def main() -> None:
     """
 
 
+main.add_command(openings)
 main.add_command(simulate)
 for _command in RECORD_COMMANDS:
     main.add_command(_command)

@@ -25,6 +25,7 @@ from wainscot.access.reaching import REACHED
 from wainscot.arrays import Bools, Floats
 from wainscot.errors import Fault, InputError
 from wainscot.openings.problem import Problem
+from wainscot.openings.quiet import stdout_kept_clean
 
 GAP = 0.005
 SECONDS = 20.0
@@ -160,10 +161,11 @@ class _Programme:
         integral = np.zeros(self.at.width)
         integral[whole] = 1
         options = {"mip_rel_gap": gap, "time_limit": seconds, "presolve": True}
-        return milp(
-            self.cost, constraints=self.rows, bounds=Bounds(0.0, upper), integrality=integral,
-            options=options,
-        )  # fmt: skip
+        with stdout_kept_clean():
+            return milp(
+                self.cost, constraints=self.rows, bounds=Bounds(0.0, upper), integrality=integral,
+                options=options,
+            )  # fmt: skip
 
 
 _HAIR = 1e-7
