@@ -1,6 +1,6 @@
 """What the record on disk loses when it is killed, cut off, filled up or talked to over a bad line.
 
-    python -m study faults             1,000 kills and the rest in proportion (about fifteen minutes)
+    python -m study faults             1,000 kills and the rest in proportion (a quarter of an hour)
     python -m study faults -n 10000    ten times that; nothing is written
 
 The same harnesses as tests/faults, longer.
@@ -76,10 +76,10 @@ def run(kills: int) -> Found:
         "power cuts, write-ahead log, FULL": (
             lambda: power.power_cuts(power.WAL_FULL, cuts, SEED), _nothing_lost),
         "control: write-ahead log, NORMAL": (
-            lambda: power.power_cuts(power.WAL_NORMAL, cuts // 4, SEED),
+            lambda: power.power_cuts(power.WAL_NORMAL, max(40, cuts // 4), SEED),
             lambda one: one["lost"] > 0),
         "control: rollback journal, FULL": (
-            lambda: power.power_cuts(power.DELETE_FULL, cuts // 4, SEED),
+            lambda: power.power_cuts(power.DELETE_FULL, max(40, cuts // 4), SEED),
             lambda one: one["lost"] > 0),
         "every act fails once, rollback journal": (
             lambda: power.failing_acts(power.DELETE_EXTRA, 1, SEED), _nothing_lost),
