@@ -69,6 +69,7 @@ class Work(msgspec.Struct, frozen=True):
     cabinet_back: Cited = judged(1.0, "h", "emptied, back cut, a new back screwed on")
     access_panel: Cited = judged(1.25, "h", "cut, frame and a panel that comes off again")
     cabinet_run_out: Cited = judged(4.0, "h", "emptied, unscrewed, out and in; two people")
+    ceiling_tiles: Cited = judged(0.75, "h", "ladder moved along, tiles up and back")
     door: Cited = judged(0.25, "h", "emptied and swept out")
     fixture_out: Cited = judged(3.0, "h", "water off, out, in, tested; two people")
     loose_fixture_out: Cited = Cited(

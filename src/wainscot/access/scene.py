@@ -24,7 +24,9 @@ HOLE_AREA = Cited(math.pi / 4 * 0.010**2, "m2", "one 10 mm hole", "pi/4 d2", "de
 WHOLE = judged(0.9, "1", "share of a void that lies open once its front is off or a body is in")
 ENTERED = ("loft", "crawl space")
 """Kinds of void that a body enters by a hatch."""
-LOOSE = ("kick board", "bath panel", "hatch", "access panel")
+LOOSE = (
+    "kick board", "plinth board", "bath panel", "tray panel", "hatch", "access panel", "lifts out",
+)  # fmt: skip
 """Words in a finish that say it is made to come off."""
 
 

@@ -124,7 +124,8 @@ def left(choice: Choice) -> list[str]:
         out.append(f"Opened and seen clean: {spans(choice.known_clean, MOST_LINES)}.")
     if choice.not_reached:
         out.append(
-            f"No opening offered or allowed reaches {spans(choice.not_reached, MOST_LINES)}; "
+            f"No opening offered or allowed reaches enough of "
+            f"{spans(choice.not_reached, MOST_LINES)}; "
             f"{chance.percent(choice.not_reached_chance)} in 100 that any of them is soiled."
         )
     if choice.kept:

@@ -11,7 +11,7 @@ from wainscot.access.scene import ENTERED, Scene
 
 def _find(scene: Scene) -> Iterator[Target]:
     for void, face in scene.faces("ceiling"):
-        if scene.graph.kinds[void] not in ENTERED:
+        if scene.graph.kinds[void] not in ENTERED and not scene.comes_off(face.finish):
             board = scene.plan.storey(scene.plan.room(face.room).storey).ceiling_board
             target = between_joists(scene, void, face, "ceiling", board)
             if target is not None:

@@ -14,7 +14,7 @@ def _find(scene: Scene) -> Iterator[Target]:
     by_room: dict[str, list[int]] = {}
     finishes: dict[str, str] = {}
     for void, face in scene.faces("ceiling"):
-        if scene.graph.kinds[void] not in ENTERED:
+        if scene.graph.kinds[void] not in ENTERED and not scene.comes_off(face.finish):
             by_room.setdefault(face.room, []).append(void)
             finishes[face.room] = face.finish
     for room, voids in sorted(by_room.items()):
