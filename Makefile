@@ -11,7 +11,7 @@ demo: $(VENV)/.ready
 	@$(BIN)/wainscot demo --out $(OUT)
 
 test: $(VENV)/.ready-dev lint types kernel-check
-	$(BIN)/pytest --cov --cov-report=term:skip-covered --cov-fail-under=85
+	$(BIN)/pytest -n 2 --dist worksteal --cov --cov-report=term:skip-covered --cov-fail-under=85
 
 lint: $(VENV)/.ready-dev
 	$(BIN)/ruff check .
