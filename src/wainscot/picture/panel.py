@@ -127,11 +127,9 @@ def _gap(kind: str, ring: list[Point], canvas: Canvas) -> str:
     parts = [element("path", {"d": d, "fill": fill, "stroke": theme.ink,
                               "stroke-width": 1.0})]  # fmt: skip
     if kind == "window":
-        xs, ys = [x for x, _ in ring], [y for _, y in ring]
-        west, east, north, south = min(xs), max(xs), min(ys), max(ys)
-        middle = ([(west, (north + south) / 2), (east, (north + south) / 2)]
-                  if east - west > south - north
-                  else [((west + east) / 2, north), ((west + east) / 2, south)])  # fmt: skip
+        a, b, c, d_ = ring[:4]
+        ends = ((a, d_), (b, c)) if math.dist(a, b) > math.dist(b, c) else ((c, d_), (a, b))
+        middle = [((p[0] + q[0]) / 2, (p[1] + q[1]) / 2) for p, q in ends]
         parts.append(element("path", {"d": path([middle], close=False), "fill": "none",
                                       "stroke": theme.ink, "stroke-width": 1.0}))  # fmt: skip
     return "".join(parts)
