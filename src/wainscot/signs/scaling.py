@@ -24,6 +24,13 @@ __all__ = ["DEFAULT", "RateName", "judged_rates", "scaled"]
 MOST = 0.97
 """No chance is raised above this. [1]"""
 
+_PLAIN = {
+    "spots", "shy_nights", "cuts", "emission", "nest_adds", "carcass", "room_changes",
+    "hidden_changes", "passage_speed", "scale_spread", "nose_spread", "meter_threshold",
+    "meter_least", "meter_spread", "product_days", "most", "arrive_days", "leave_days", "blur",
+}  # fmt: skip
+"""Keys that hold no chances."""
+
 _WORDS = {
     "false": "false alarms",
     "named_right": "species named rightly",
@@ -112,7 +119,8 @@ def scaled(rates: Rates, name: RateName, factor: float) -> Rates:
     replace = msgspec.structs.replace
     if name.table == "rates":
         section = rates.sections[name.section]
-        values = {**section.values, name.key: _scaled(section.values[name.key], factor)}
+        change = _times if name.key in _PLAIN else _scaled
+        values = {**section.values, name.key: change(section.values[name.key], factor)}
         sections = {**rates.sections, name.section: replace(section, values=values)}
         return replace(rates, sections=sections)
     if name.table in ("methods", "repeat"):
@@ -137,9 +145,16 @@ def scaled(rates: Rates, name: RateName, factor: float) -> Rates:
     return replace(rates, classes={**rates.classes, name.section: row})
 
 
+def _times(value: Any, factor: float) -> Any:
+    if isinstance(value, dict):
+        return {key: _times(each, factor) for key, each in value.items()}
+    if isinstance(value, list):
+        return [_times(each, factor) for each in value]
+    return float(value) * factor
+
+
 def _number(value: float, factor: float) -> float:
-    changed = value * factor
-    return changed if value > 1.0 else min(changed, max(MOST, value) if value < 1.0 else 1.0)
+    return min(value * factor, max(MOST, value))
 
 
 def _scaled(value: Any, factor: float) -> Any:

@@ -136,10 +136,11 @@ def in_one_of(
     by_load = (rows * given).sum(axis=-1) / sums
     hits = _mean(by_load, load * sums)[:, 0]
     unreached = 1.0 - hits[:, :1]
-    # What the others may have shown in its place: those that it is joined to, else by mistake.
-    apart = 1.0 - beside - np.eye(len(priors))
-    others = beside @ hits + (apart @ hits)[:, :1]
-    mixed = given[None] + others[:, None, :, None]
+    # Chance that no other shows it: those that it is joined to are reached as it is, else not.
+    each = beside[:, :, None] * hits[None] + (1.0 - beside)[:, :, None] * hits[None, :, :1]
+    each[np.arange(len(priors)), np.arange(len(priors))] = 0.0
+    alone = np.prod(1.0 - each, axis=1)
+    mixed = 1.0 - (1.0 - given[None]) * alone[:, None, :, None]
     soil = mixed / ((rows * mixed).sum(axis=-1) / sums)[..., None]
     # What the find says of the load, shared out among those that are likely reached together.
     many = 1.0 + beside.sum(axis=1)[:, None, None]

@@ -79,7 +79,7 @@ def transfer(graph: Graph, rooms: Ints, rates: Rates = DEFAULT) -> Floats:
     rates : Rates, optional
         The tables.
     """
-    table = rates.kind("odour")
+    table = rates.kind("smell")
     count = len(graph.keys)
     width = graph.aperture.mean(axis=1)
     speed = table.number("passage_speed")
@@ -115,7 +115,7 @@ def emission_by_cell(table: Section) -> Floats:
 
 def _up_to(x: Floats, rates: Rates) -> Floats:
     """Chance of at most none, faint, clear, strong: [4, G]."""
-    table = rates.kind("odour")
+    table = rates.kind("smell")
     spread = float(np.hypot(table.number("scale_spread"), table.number("nose_spread")))
     cuts = np.log(table.numbers("cuts"))
     animals = ndtr((cuts[:, None] - np.log(x)[None, :]) / spread)
@@ -149,7 +149,7 @@ def word_curve(
         step = ("none", "faint", "clear", "strong").index(amount)
         return np.asarray(up_to[step] - (up_to[step - 1] if step else 0.0))
 
-    share = rates.kind("odour").number("unseen_carcass")
+    share = rates.kind("smell").number("unseen_carcass")
     return _logged((1.0 - share) * chance(known) + share * chance(known + unseen), grade, rates)
 
 
@@ -169,7 +169,7 @@ def meter_curve(
     rates : Rates, optional
         The tables.
     """
-    table = rates.kind("odour")
+    table = rates.kind("smell")
     spread = float(np.hypot(table.number("scale_spread"), table.number("meter_spread")))
     least, threshold = table.number("meter_least"), table.number("meter_threshold")
     rival = float(table.numbers("false").sum())
@@ -239,7 +239,7 @@ def linear(
     rooms = np.array(sorted({one.room for one in readings}), dtype=np.int32)
     if len(rooms) == 0:
         return {}, {}
-    table = rates.kind("odour")
+    table = rates.kind("smell")
     share = transfer(graph, rooms, rates)
     cells = emission_by_cell(table)
     mean = (rows / np.maximum(rows.sum(axis=-1, keepdims=True), 1e-300)) @ cells

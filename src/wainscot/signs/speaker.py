@@ -307,7 +307,7 @@ class Speaker:
         if not finds and any(kind.form == "linear" for kind in self.silent):
             finds = [None]
         since = self.inspection.product_days
-        masked = since is not None and since < self.rates.kind("odour").number("product_days")
+        masked = since is not None and since < self.rates.kind("smell").number("product_days")
         for find in finds:
             named = [find] if find is not None else []
             note = "says nothing: a product was used days before" if masked else ""
