@@ -23,7 +23,7 @@ from wainscot.sources import Cited, judged
 from wainscot.species import SPECIES, together, weights
 from wainscot.voids.graph import Graph
 
-BOTH: Cited = judged(0.05, "1", "two species at once in one house, once each was caught or seen")
+BOTH: Cited = judged(0.1, "1", "two species at once in one house; not rare, no figure was found")
 
 
 class Case(msgspec.Struct, frozen=True):

@@ -34,9 +34,9 @@ def _along(by_reach: Floats, states: Floats) -> Floats:
     return by_reach.reshape(3, 1) if states.ndim == 3 else by_reach
 
 
-def _freshness(find: Find, grade: Grade, rates: Rates) -> tuple[Floats, float]:
+def _freshness(find: Find, kind: Kind, grade: Grade, rates: Rates) -> tuple[Floats, float]:
     """Chance of the age that was said, (by reach if an animal left it, if none did)."""
-    if find.freshness == "unsure":
+    if find.freshness == "unsure" or not kind.ages:
         return np.ones(3), 1.0
     ages = rates.kind("freshness")
     false = ages.number("fresh_false")
@@ -114,7 +114,7 @@ def _false(kind: Kind, circumstances: Circumstances, rates: Rates) -> Floats:
 def _told(part: Floats, kind: Kind, find: Find, species: str, rates: Rates) -> Floats:
     """An occupant's report: there or not there, however much is said to be there."""
     told = rates.kind("grade")
-    age, age_false = _freshness(find, "told", rates)
+    age, age_false = _freshness(find, kind, "told", rates)
     chance = part * told.number("told_if_there") * _along(age, part)
     chance = chance + (1.0 - part) * told.number("told_if_not") * age_false
     plain = msgspec.structs.replace(find, length=None)
@@ -154,7 +154,7 @@ def of_find(
         return _told(shown[..., columns].sum(axis=-1), kind, find, species, rates)
     part = shown[..., columns].sum(axis=-1)
     rest = 1.0 - shown.sum(axis=-1)
-    age, age_false = _freshness(find, circumstances[1], rates)
+    age, age_false = _freshness(find, kind, circumstances[1], rates)
     right, right_false = _naming(
         find, kind, species, rates.kind(kind.name).number("named_right"), rates
     )
@@ -225,7 +225,7 @@ def spread_over(
     part = np.einsum("l,lrc,lrc->r", load, prior, shown[..., columns].sum(axis=-1))
     if circumstances[1] == "told":
         return part, zone_false(kind, "told", rates)
-    age, age_false = _freshness(find, circumstances[1], rates)
+    age, age_false = _freshness(find, kind, circumstances[1], rates)
     right, right_false = _naming(
         find, kind, species, rates.kind(kind.name).number("named_right"), rates
     )

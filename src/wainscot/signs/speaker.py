@@ -124,9 +124,10 @@ class Speaker:
             chance = likelihood.of_find(
                 shown, kind, find, self.circumstances, self.species, self.rates
             )
-            found.append(
-                self._piece(kind.name, aged(chance, self.days, self.rates), not self._nothing(find))
-            )
+            # A trace of another species does not repeat this one.
+            group = f"{kind.name} {find.species}".strip()
+            factor = aged(chance, self.days, self.rates)
+            found.append(self._piece(group, factor, not self._nothing(find)))
         for kind in self.silent:
             shown = self._shown(kind, None, entry)
             if shown is not None:
