@@ -58,3 +58,13 @@ def test_in_a_sentence_a_chance_is_so_many_in_ten():
     assert chance.in_ten(0.68) == "about 7 in 10"
     assert chance.in_ten(0.01) == "less than 1 in 10"
     assert chance.in_ten(0.99) == "more than 9 in 10"
+
+
+def test_a_sum_that_passes_one_by_rounding_is_one_and_more_than_that_is_refused():
+
+    assert chance.percent(1.0 + 2.0**-52) == ">95"
+    assert chance.word(1.0 + 1e-12) == "very likely"
+    assert chance.in_ten(-1e-12) == "less than 1 in 10"
+    for wrong in (1.0 + 1e-6, -1e-6, float("nan")):
+        with pytest.raises(ValueError, match="between 0 and 1"):
+            chance.word(wrong)

@@ -22,10 +22,14 @@ ChanceWord = Literal["very unlikely", "unlikely", "even chance", "likely", "very
 WORDS: tuple[ChanceWord, ...] = get_args(ChanceWord)
 
 
+ROUNDING = 1e-9
+"""Sums of weights may pass 0 or 1 by so much without being wrong. [1]"""
+
+
 def _checked(chance: float) -> float:
-    if not 0.0 <= chance <= 1.0:
+    if not -ROUNDING <= chance <= 1.0 + ROUNDING:
         raise ValueError(f"a chance lies between 0 and 1, not {chance}")
-    return chance
+    return min(1.0, max(0.0, chance))
 
 
 def percent(chance: float) -> str:

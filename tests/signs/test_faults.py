@@ -65,3 +65,18 @@ def test_what_is_only_incomplete_is_no_fault(fields):
 @pytest.mark.parametrize("house", [houses.bungalow, houses.semi, houses.ranch])
 def test_the_shared_houses_are_sound(house):
     assert signs.faults(houses.as_job(house())) == []
+
+
+@pytest.mark.parametrize(
+    ("fields", "code", "path"),
+    [
+        ({"product_days": -1.0, "method": "nose"}, "bad-days", "odd.product_days"),
+        ({"finds": [{"kind": "gnawing", "length": 0.01}]}, "no-length", "odd.finds[0].length"),
+        ({"finds": [{"kind": "droppings", "ppm": 3.0}]}, "no-ppm", "odd.finds[0].ppm"),
+        ({"finds": [{"kind": "odour", "ppm": -3.0}]}, "bad-ppm", "odd.finds[0].ppm"),
+    ],
+)
+def test_a_measure_that_cannot_be_is_told(fields, code, path):
+    found = faults_of(**fields)
+    assert [(fault.code, fault.path) for fault in found] == [(code, f"entities.{path}")]
+    assert found[0].cure
