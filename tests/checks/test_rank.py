@@ -162,15 +162,13 @@ def test_the_outcome_nothing_is_what_a_finished_empty_look_says() -> None:
     # The same product that signs multiply into a row for a finished look without a find; here put
     # together by hand from the table of rates for one cell: light soil, no nest, reached now.
     look = look_table("borescope", 1.0, 0, "norway rat", DEFAULT)[0].reshape(3, 6)[2, 2]
-    by_hand = 1.0
+    by_hand = np.ones(3)  # by load of the house
     for kind, sensitivity in DEFAULT.methods["borescope"].shows.items():
         rate = DEFAULT.kind(kind)
-        if kind == "rub mark":
-            left = rate.number("left_now", "norway rat")
-        else:
-            left = float(rate.numbers("left_light").sum())
-        by_hand *= (1 - sensitivity * left) * (1 - float(rate.numbers("false").sum()))
-    assert look == pytest.approx(by_hand, rel=1e-6)
+        key = next(key for key in ("left_light", "left_now", "met") if key in rate.values)
+        left = rate.numbers(key, "norway rat").sum(axis=-1)
+        by_hand = by_hand * (1 - sensitivity * left) * (1 - float(rate.numbers("false").sum()))
+    assert look == pytest.approx(float(by_hand @ DEFAULT.load), rel=1e-6)
 
 
 @pytest.mark.parametrize(

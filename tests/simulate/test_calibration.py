@@ -65,13 +65,3 @@ def sound() -> tuple[np.ndarray, np.ndarray]:
 def test_the_rank_of_the_truth_is_uniform(k: int) -> None:
     place, _ = sound()
     assert stats.kstest(place[:, k], "uniform").pvalue > 1e-3
-
-
-def test_a_tilt_that_is_never_taken_back_is_noticed() -> None:
-    """Only houses where the tilt is used can show it; which they are follows from the signs."""
-    place, tilt = sound()
-    tilted = [seed for seed, s in zip(HOUSES, tilt, strict=True) if s > 0]
-    assert len(tilted) >= 10
-    faulty = np.array([ranks(seed, kernel.NO_CORRECTION)[0] for seed in tilted])
-    assert stats.kstest(faulty[:, 0], "uniform").pvalue < 1e-6
-    assert stats.kstest(place[tilt > 0, 0], "uniform").pvalue > 1e-3

@@ -10,6 +10,9 @@ exactly: a row for every void and a noisy-or over them, which is what an engine 
 old way, as one find of unknown place, such looks made houses too lightly infested and too many
 voids reached (simulation-based calibration, ``python -m study several``).
 
+Several kinds found by one look are taken one after the other, each given what the ones before said
+of the soil: one heavily soiled void explains them all.
+
 Limits: a void's hit does not know its soil, so soil is averaged out of h, and what the find says of
 soil and load is put on each void as the share that it is likely to have in it.
 """
@@ -77,6 +80,37 @@ def no_more_than(
     return np.asarray(np.minimum(chance, 1.0))
 
 
+def as_said(
+    shown: Floats,
+    kind: Kind,
+    find: Find,
+    circumstances: likelihood.Circumstances,
+    species: str,
+    rates: Rates,
+) -> Floats:
+    """Return the chance that a void shows the amount found, less where what was said fits worse.
+
+    Age, species and length are said of one trace among those that were seen.  So they weigh the
+    states against each other, but where they fit best they make the find itself no rarer.
+
+    Parameters
+    ----------
+    shown : Floats
+        What the kind shows, [loads, 3, 6, columns]. [1]
+    kind, find, circumstances, species, rates
+        As in :func:`wainscot.signs.likelihood.of_find`.
+
+    Returns
+    -------
+    Floats
+        [loads, 3, 6] [1]
+    """
+    bare = Find(kind.name, find.amount)
+    plain = likelihood.of_find(shown, kind, bare, circumstances, species, rates)
+    fit = likelihood.of_find(shown, kind, find, circumstances, species, rates) / plain
+    return np.asarray(plain * fit / fit.max())
+
+
 def together(graph: Graph, members: Ints) -> Floats:
     """Return how often two voids of one look are joined by open passages: [n, n], 0 with itself.
 
@@ -112,7 +146,7 @@ def together(graph: Graph, members: Ints) -> Floats:
 
 
 def in_one_of(
-    chance: Floats, no_more: Floats, priors: Floats, beside: Floats, rates: Rates
+    chance: Floats, no_more: Floats, rows: Floats, beside: Floats, rates: Rates
 ) -> Several:
     """Return what a find in one of several voids says.
 
@@ -122,8 +156,8 @@ def in_one_of(
         [loads, 3, 6] chance of the find as said, if the void were looked at alone. [1]
     no_more : Floats
         [loads, 3, 6] from :func:`no_more_than`. [1]
-    priors : Floats
-        [n, loads, 3, 6] prior of each void; each [load, reach] sums to 1. [1]
+    rows : Floats
+        [n, loads, 3, 6] prior of each void times what the look has said of it so far. [1]
     beside : Floats
         [n, n] from :func:`together`. [1]
     rates : Rates
@@ -131,14 +165,14 @@ def in_one_of(
     """
     load = np.asarray(rates.load)[None, :, None]
     given = np.minimum(chance / no_more, 1.0)
-    rows = priors * no_more
+    rows = rows * no_more
     sums = rows.sum(axis=-1)
     by_load = (rows * given).sum(axis=-1) / sums
     hits = _mean(by_load, load * sums)[:, 0]
     unreached = 1.0 - hits[:, :1]
     # Chance that no other shows it: those that it is joined to are reached as it is, else not.
     each = beside[:, :, None] * hits[None] + (1.0 - beside)[:, :, None] * hits[None, :, :1]
-    each[np.arange(len(priors)), np.arange(len(priors))] = 0.0
+    each[np.arange(len(rows)), np.arange(len(rows))] = 0.0
     alone = np.prod(1.0 - each, axis=1)
     mixed = 1.0 - (1.0 - given[None]) * alone[:, None, :, None]
     soil = mixed / ((rows * mixed).sum(axis=-1) / sums)[..., None]

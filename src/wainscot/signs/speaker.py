@@ -21,7 +21,7 @@ from wainscot.signs.kind import KINDS, Kind, Look
 from wainscot.signs.place import Placed, reaches_of
 from wainscot.signs.rates import Rates
 from wainscot.signs.repeats import Traces
-from wainscot.signs.several import in_one_of, no_more_than, together
+from wainscot.signs.several import Several, as_said, in_one_of, no_more_than, together
 from wainscot.signs.smell import Reading
 from wainscot.signs.words import what_of, words_of
 from wainscot.voids.graph import Graph
@@ -223,6 +223,7 @@ class Speaker:
             return
         members = np.array(sorted(set(self.placed.voids)), dtype=np.int32)
         load = np.asarray(self.rates.load)
+        self._over_all(said, members)
         for find in self.finds:
             kind = KINDS[find.kind]
             if kind.form != "row" or self._nothing(find):
@@ -231,7 +232,6 @@ class Speaker:
             if shown is None:
                 continue
             if self.looked_over and kind.ordered:
-                self._most_of_all(said, kind, find, shown, members)
                 continue
             spread = [
                 likelihood.spread_over(
@@ -256,16 +256,35 @@ class Speaker:
                 self._statement([find], voids=members, pieces=pieces, zone=len(said.zones) - 1)
             )
 
-    def _most_of_all(
-        self, said: Said, kind: Kind, find: Find, shown: Floats, members: Ints
-    ) -> None:
-        """The most that a finished look over several voids found of one kind."""
-        told = (self.circumstances, self.species, self.rates)
-        chance = likelihood.of_find(shown, kind, find, *told)
-        no_more = no_more_than(shown, kind, find, *told)
+    def _over_all(self, said: Said, members: Ints) -> None:
+        """The most that a finished look over several voids found of each kind, one by one."""
+        finds = [
+            find
+            for find in sorted(self.finds, key=lambda each: (each.kind, each.amount))
+            if self.looked_over
+            and KINDS[find.kind].form == "row"
+            and KINDS[find.kind].ordered
+            and not self._nothing(find)
+        ]
+        if not finds:
+            return
         beside = together(self.graph, members)
-        found = in_one_of(chance, no_more, self.priors[members], beside, self.rates)
-        group = f"{self.inspection.method}: {kind.name}"
+        silent = [one.factor for one in self._factors([], entry=False)]
+        rows = self.priors[members] * np.prod([np.ones_like(self.priors[0]), *silent], axis=0)
+        for find in finds:
+            kind = KINDS[find.kind]
+            shown = self._shown(kind, find)
+            if shown is None:
+                continue
+            told = (self.circumstances, self.species, self.rates)
+            chance = as_said(shown, kind, find, *told)
+            no_more = no_more_than(shown, kind, find, *told)
+            found = in_one_of(chance, no_more, rows, beside, self.rates)
+            rows = rows * found.no_more * found.soil
+            self._add_most(said, find, found, members)
+
+    def _add_most(self, said: Said, find: Find, found: Several, members: Ints) -> None:
+        group = f"{self.inspection.method}: {find.kind}"
         hits = aged_hits(found.hits, self.days, self.rates)
         said.zones.append(Zone(members, hits, found.false, True, group, self.repeat))
         quiet = aged_cells(found.no_more, self.days, self.rates)

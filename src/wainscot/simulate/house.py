@@ -44,7 +44,9 @@ class Style(msgspec.Struct, frozen=True):
     species: str
     outer: str
     spacing: float
+    """Of the studs. [m]"""
     joist_spacing: float
+    """[m]"""
     blocked: str
     framing: str
     faces: dict[str, str]

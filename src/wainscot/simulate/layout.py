@@ -53,7 +53,13 @@ class Cell(msgspec.Struct, frozen=True):
         return self.width if side[0] in "ns" else self.depth
 
     def point(self, side: str, along: float, inward: float) -> tuple[float, float]:
-        """Return the point so far from the left corner of a side and so far into the room. [m]"""
+        """Return the point so far from the left corner of a side and so far into the room. [m]
+
+        Parameters
+        ----------
+        along, inward : float
+            Distances from the left corner and from the wall. [m]
+        """
         return {
             "n": (self.west + along, self.north - inward),
             "e": (self.east - inward, self.north - along),

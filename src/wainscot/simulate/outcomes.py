@@ -114,7 +114,7 @@ def pick(
     Parameters
     ----------
     possible : list of (Find or None, Floats)
-        From :func:`outcomes`.
+        From :func:`outcomes`. [1]
     state : tuple of int
         (load, reach, cell) of the void, or (state,) of the way in.
     rng : numpy.random.Generator
