@@ -60,9 +60,7 @@ def count(place: Graph, evidence: Evidence) -> dict[str, np.ndarray]:
     total_of, cells_of = sums_over_soil(evidence, members)
     others = np.setdiff1d(np.arange(voids), members)
     states = np.array(list(product(range(3), repeat=ways)))
-    start = np.prod(
-        (place.source_prior * evidence.source_factor)[np.arange(ways), states], axis=1
-    )
+    start = np.prod((place.source_prior * evidence.source_factor)[np.arange(ways), states], axis=1)
     chance = place.prior_open * place.prior_run
     on = np.array(list(product((0, 1), repeat=len(chance))))
     passage = np.prod(np.where(on, chance, 1.0 - chance), axis=1)
