@@ -17,7 +17,7 @@ import numpy as np
 from wainscot.arrays import Floats, Ints
 from wainscot.diagnosis.answer import Contribution
 from wainscot.diagnosis.kernel import Population
-from wainscot.diagnosis.pareto import TRUSTED, smooth
+from wainscot.diagnosis.pareto import EFFECTIVE, TRUSTED, effective, smooth
 from wainscot.diagnosis.posterior import Sample, weights
 from wainscot.diagnosis.reweigh import log_ratio
 from wainscot.diagnosis.reweigh import soiled as soiled_by_draw
@@ -110,7 +110,8 @@ class Leaver:
         smoothed, k = smooth(self.base + ratio)
         weight = np.exp(smoothed - smoothed.max())
         weight = weight / weight.sum()
-        reliable = k < TRUSTED and self._visited(ratio, most)
+        enough = effective(smoothed) >= min(EFFECTIVE, effective(self.base) / 2.0)
+        reliable = k < TRUSTED and enough and self._visited(ratio, most)
         return LeftOut(key, words, weight @ np.concatenate(soiled), reliable)
 
     def _visited(self, ratio: Floats, most: float) -> bool:

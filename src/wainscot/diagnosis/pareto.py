@@ -18,6 +18,9 @@ import numpy as np
 from wainscot.arrays import Floats
 
 TRUSTED = 0.7
+EFFECTIVE = 400.0
+"""Fewer effective draws than this are not trusted either: neighbours are alike, so that they are
+worth less than they count. [1]"""
 
 
 def fit(tail: Floats) -> tuple[float, float]:
@@ -77,6 +80,18 @@ def smooth(log_ratio: Floats) -> tuple[Floats, float]:
     smoothed = logs.copy()
     smoothed[tail] = np.minimum(np.log(np.exp(cut) + quantile), 0.0)
     return smoothed, float(k)
+
+
+def effective(log_weight: Floats) -> float:
+    """Return how many evenly weighted draws the weights are worth. [1]
+
+    Parameters
+    ----------
+    log_weight : Floats
+        [K] log weights, up to a constant. [nat]
+    """
+    weight = np.exp(log_weight - log_weight.max())
+    return float(weight.sum() ** 2 / (weight**2).sum())
 
 
 def _bounded(logs: Floats) -> float:

@@ -31,7 +31,7 @@ from wainscot.chance import percent
 from wainscot.diagnosis.bands import Outlook, band
 from wainscot.diagnosis.cases import Case, cases
 from wainscot.diagnosis.draws import Draws, gather
-from wainscot.diagnosis.pareto import TRUSTED, smooth
+from wainscot.diagnosis.pareto import EFFECTIVE, TRUSTED, effective, smooth
 from wainscot.diagnosis.posterior import Sample, void_chances, weights
 from wainscot.diagnosis.reweigh import log_ratio
 from wainscot.diagnosis.sampling import Effort, Progress, sample_cases, worth_drawing
@@ -235,7 +235,7 @@ class _Trial:
             ]
         )
         logs, k = smooth(self.base + ratio)
-        rerun = k >= TRUSTED
+        rerun = k >= TRUSTED or effective(logs) < min(EFFECTIVE, effective(self.base) / 2.0)
         least: Floats = np.zeros(len(self.graph.keys))
         if rerun:
             outlook, least = self._anew(others, name, factor)
