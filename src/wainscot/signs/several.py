@@ -10,11 +10,9 @@ exactly: a row for every void and a noisy-or over them, which is what an engine 
 old way, as one find of unknown place, such looks made houses too lightly infested and too many
 voids reached (simulation-based calibration, ``python -m study several``).
 
-Several kinds found by one look are taken one after the other, each given what the ones before said
-of the soil: one heavily soiled void explains them all.
-
 Limits: a void's hit does not know its soil, so soil is averaged out of h, and what the find says of
-soil and load is put on each void as the share that it is likely to have in it.
+soil and load is put on each void as the share that it is likely to have in it; kinds found by one
+look are taken one by one.  Chances of soil come out a little high where many looks are like this.
 """
 
 from __future__ import annotations
@@ -146,7 +144,7 @@ def together(graph: Graph, members: Ints) -> Floats:
 
 
 def in_one_of(
-    chance: Floats, no_more: Floats, rows: Floats, beside: Floats, rates: Rates
+    chance: Floats, no_more: Floats, priors: Floats, beside: Floats, rates: Rates
 ) -> Several:
     """Return what a find in one of several voids says.
 
@@ -156,8 +154,8 @@ def in_one_of(
         [loads, 3, 6] chance of the find as said, if the void were looked at alone. [1]
     no_more : Floats
         [loads, 3, 6] from :func:`no_more_than`. [1]
-    rows : Floats
-        [n, loads, 3, 6] prior of each void times what the look has said of it so far. [1]
+    priors : Floats
+        [n, loads, 3, 6] prior of each void; each [load, reach] sums to 1. [1]
     beside : Floats
         [n, n] from :func:`together`. [1]
     rates : Rates
@@ -165,7 +163,7 @@ def in_one_of(
     """
     load = np.asarray(rates.load)[None, :, None]
     given = np.minimum(chance / no_more, 1.0)
-    rows = rows * no_more
+    rows = priors * no_more
     sums = rows.sum(axis=-1)
     by_load = (rows * given).sum(axis=-1) / sums
     hits = _mean(by_load, load * sums)[:, 0]

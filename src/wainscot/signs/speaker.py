@@ -257,7 +257,7 @@ class Speaker:
             )
 
     def _over_all(self, said: Said, members: Ints) -> None:
-        """The most that a finished look over several voids found of each kind, one by one."""
+        """The most that a finished look over several voids found of each kind."""
         finds = [
             find
             for find in sorted(self.finds, key=lambda each: (each.kind, each.amount))
@@ -269,8 +269,6 @@ class Speaker:
         if not finds:
             return
         beside = together(self.graph, members)
-        silent = [one.factor for one in self._factors([], entry=False)]
-        rows = self.priors[members] * np.prod([np.ones_like(self.priors[0]), *silent], axis=0)
         for find in finds:
             kind = KINDS[find.kind]
             shown = self._shown(kind, find)
@@ -279,8 +277,7 @@ class Speaker:
             told = (self.circumstances, self.species, self.rates)
             chance = as_said(shown, kind, find, *told)
             no_more = no_more_than(shown, kind, find, *told)
-            found = in_one_of(chance, no_more, rows, beside, self.rates)
-            rows = rows * found.no_more * found.soil
+            found = in_one_of(chance, no_more, self.priors[members], beside, self.rates)
             self._add_most(said, find, found, members)
 
     def _add_most(self, said: Said, find: Find, found: Several, members: Ints) -> None:

@@ -244,7 +244,8 @@ class OtherVisitor(Visitor):
         part = str(self.rng.choice(["floor", "wall"]))
         place = Place(of=room, part="floor") if part == "floor" else Place(of=f"{room}/n1")
         voids = self.finder.find(place)
-        if not voids or any(tuple(self._again("borescope", v) for v in voids)):
+        again = [self._again("borescope", v) for v in voids]
+        if not voids or any(again):
             return None
         look = self._circumstances("borescope", round(float(self.rng.uniform(0.2, 0.6)), 2))
         most: dict[str, Find] = {}
