@@ -30,7 +30,7 @@ def counts(run: np.ndarray, reach: np.ndarray, soiled: np.ndarray) -> np.ndarray
 
 def ranks(seed: int, flags: int) -> tuple[list[float], float]:
     """Return the rank of the truth by statistic, between 0 and 1, and the tilt that was used."""
-    empty = house(seed, storeys=1, rooms=2)
+    empty = house(seed, storeys=1, rooms=4)
     truth = spread(empty, seed)
     job = inspect(empty, truth, seed, visits=2)
     seen = scene(job, truth.species)
@@ -65,3 +65,13 @@ def sound() -> tuple[np.ndarray, np.ndarray]:
 def test_the_rank_of_the_truth_is_uniform(k: int) -> None:
     place, _ = sound()
     assert stats.kstest(place[:, k], "uniform").pvalue > 1e-3
+
+
+def test_a_tilt_that_is_never_taken_back_is_noticed() -> None:
+    """Only houses where the tilt is used can show it; which they are follows from the signs."""
+    place, tilt = sound()
+    tilted = [seed for seed, s in zip(HOUSES, tilt, strict=True) if s > 0]
+    assert len(tilted) >= 15
+    faulty = np.array([ranks(seed, kernel.NO_CORRECTION)[0] for seed in tilted])
+    assert stats.kstest(faulty[:, 0], "uniform").pvalue < 1e-5
+    assert stats.kstest(place[tilt > 0, 0], "uniform").pvalue > 1e-3
