@@ -153,10 +153,16 @@ def test_both_exact_sums_agree(problem: Problem) -> None:
         assert getattr(first, field) == pytest.approx(getattr(second, field), abs=1e-10)
 
 
+MANY = 32
+"""Populations where a search picks the worst of many problems.  The error of a chance is itself
+estimated from the populations: of 8, its ratio has the tails of Student's t with 7 degrees of
+freedom and passes 4.5 once in 350 chances by luck; of 32, once in 11,000."""
+
+
 @given(tiny_problems(), st.integers(0, 2**63))
 @settings(max_examples=15, deadline=None, derandomize=True)
 def test_the_kernel_agrees_on_any_tiny_problem(problem: Problem, seed: int) -> None:
-    found = combine(run(problem, seed=seed))
+    found = combine(run(problem, seed=seed, populations=MANY))
     error, ratio = differences(found, enumerate_all(problem))
     assert error <= 0.05
     assert ratio <= 4.5

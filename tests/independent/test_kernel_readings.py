@@ -17,7 +17,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from problems import FOUND, FRESH, GRID, ladder, make, not_smelt, sign, smelt
 from slow_kernel import SlowKernel
-from test_kernel_exact import differences
+from test_kernel_exact import MANY, differences
 
 from wainscot.diagnosis.kernel import WASTE_FREE, Problem, combine, run
 
@@ -162,7 +162,7 @@ def tiny(draw: st.DrawFn) -> Problem:
 @given(tiny(), st.integers(0, 2**63))
 @settings(max_examples=15, deadline=None, derandomize=True)
 def test_any_tiny_problem(problem: Problem, seed: int) -> None:
-    found = run(problem, seed=seed)
+    found = run(problem, seed=seed, populations=MANY)
     error, ratio = differences(combine(found), enumerate_all(problem))
     assert error <= 0.05
     assert ratio <= 4.5
