@@ -256,3 +256,21 @@ def test_what_faults_lets_through_is_what_msgspec_lets_through(house: Any, data:
     fine = not [one for one in jobs.faults(job) if one.path.startswith(f"entities.{key}")]
     if fine:
         msgspec.convert(entity, type=jobs.AnyEntity)
+
+
+def test_visits_and_who_is_on_the_job_are_entities_like_others() -> None:
+    house = houses.bungalow()
+    house["entities"] |= {
+        "visit_1": {"kind": "visit", "at": "2025-03-14T09:30+00:00", "who": ["acc_1"],
+                    "done": "looked under the sink", "next": "take the traps up",
+                    "next_at": "2025-03-21"},
+        "crew_1": {"kind": "crew", "who": "acc_1", "leads": True},
+    }  # fmt: skip
+    job = jobs.read(json.dumps(house))
+    assert jobs.faults(job) == []
+    typed = jobs.typed(job)
+    assert isinstance(typed["visit_1"], jobs.Visit)
+    assert typed["visit_1"].next_at == "2025-03-21"
+    assert typed["crew_1"] == jobs.Crew("acc_1", leads=True)
+    house["entities"]["visit_1"]["next_at"] = "next week"
+    assert [one.code for one in jobs.faults(jobs.read(json.dumps(house)))] == ["bad-time"]

@@ -286,6 +286,31 @@ class LimitOverride(_Entity, tag="limit_override", frozen=True):
     at: str = ""
 
 
+class Visit(_Entity, tag="visit", frozen=True):
+    """One attendance: when, who, what was done, what is next and when.
+
+    ``who`` holds ids of accounts or, where there is no server, names.
+    """
+
+    at: str
+    who: list[str] = []
+    done: str = ""
+    next: str = ""
+    next_at: str = ""
+
+
+class Crew(_Entity, tag="crew", frozen=True):
+    """Somebody who is on the job.
+
+    ``who`` is the id of an account, which gives that account its rights to this job on the firm's
+    server; where there is no server, a name.
+    """
+
+    who: str
+    leads: bool = False
+    note: str = ""
+
+
 class Labels(_Entity, tag="labels", frozen=True):
     """Labels that were given to voids and are kept: void id to label.
 
@@ -318,6 +343,8 @@ AnyEntity = (
     | Authorisation
     | Declined
     | LimitOverride
+    | Visit
+    | Crew
     | Labels
     | Settings
 )
@@ -326,8 +353,8 @@ KINDS: dict[str, type[msgspec.Struct]] = {
     str(kind.__struct_config__.tag): kind
     for kind in (
         Storey, Room, Wall, Gap, Fixture, Service, Edge, EntryPoint, Kept, FramingGuess,
-        Inspection, Suspect, Authorisation, Declined, LimitOverride, Labels,
-        Settings,
+        Inspection, Suspect, Authorisation, Declined, LimitOverride, Visit, Crew,
+        Labels, Settings,
     )
 }  # fmt: skip
 """Every entity kind by the word that stands in the file."""

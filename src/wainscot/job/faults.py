@@ -234,7 +234,10 @@ _PLAIN_CHECKS: dict[str, tuple[Any, str, str]] = {
         "a number of nights",
         "write how many nights the trap stood, 1 or more",
     ),
-    "inspection.at": (_is_time, "a time", "write 2025-03-14 or 2025-03-14T09:30:00+00:00"),
+    **{
+        name: (_is_time, "a time", "write 2025-03-14 or 2025-03-14T09:30:00+00:00")
+        for name in ("inspection.at", "visit.at", "visit.next_at")
+    },
     "framing_guess.weight": (
         lambda weight: 0 < weight <= 1,
         "a weight above 0 and up to 1",
