@@ -23,8 +23,9 @@ proof against tampering are not here.
 
 from pathlib import Path
 
+from wainscot.store.accounts import Account, Accounts, Device, Role, Who
 from wainscot.store.admit import Admitted, Refused, admit
-from wainscot.store.backup import Status, Taken, check, held_by, status, take
+from wainscot.store.backup import Status, Taken, check, held_by, photos_held_by, status, take
 from wainscot.store.blobs import BlobFault, Blobs
 from wainscot.store.chains import Chain, Link, chains
 from wainscot.store.database import Database, Journal, driver, journal_for
@@ -40,11 +41,13 @@ from wainscot.store.faults import (
 from wainscot.store.layout import Layout
 from wainscot.store.restore import restore
 from wainscot.store.rows import Received
-from wainscot.store.store import Counts, Receipt, Store
+from wainscot.store.store import Counts, Held, Page, Receipt, Store
 from wainscot.store.whole import export_everything, import_everything
 
 __all__ = [
     "STOPPED",
+    "Account",
+    "Accounts",
     "Admitted",
     "BlobFault",
     "Blobs",
@@ -52,22 +55,27 @@ __all__ = [
     "Counts",
     "DamagedError",
     "Database",
+    "Device",
     "Disk",
     "DiskFullError",
     "Finding",
+    "Held",
     "Journal",
     "Layout",
     "Link",
     "NoRecordError",
+    "Page",
     "PartError",
     "Path",
     "Receipt",
     "Received",
     "Refused",
+    "Role",
     "Status",
     "Store",
     "StoreError",
     "Taken",
+    "Who",
     "admit",
     "chains",
     "check",
@@ -77,6 +85,7 @@ __all__ = [
     "held_by",
     "import_everything",
     "journal_for",
+    "photos_held_by",
     "restore",
     "status",
     "stop",

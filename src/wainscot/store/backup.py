@@ -21,7 +21,7 @@ from types import ModuleType
 from typing import Any
 
 import msgspec
-from sqlalchemy import func, inspect, select
+from sqlalchemy import Column, func, inspect, select
 
 from wainscot.record import RecordError, event_id, instant
 from wainscot.store.archive import (
@@ -37,6 +37,7 @@ from wainscot.store.blobs import Blobs, file_chunks
 from wainscot.store.database import Database, driver
 from wainscot.store.durable import Disk
 from wainscot.store.faults import DamagedError, StoreError
+from wainscot.store.rows import parted
 from wainscot.store.tables import backup, blob, event
 
 COPY = "record.sqlite"
@@ -348,12 +349,36 @@ def held_by(database: Database, last: Taken | None, ids: Iterable[str]) -> tuple
     ids : iterable of str
         Ids of events.
     """
-    through = last.events_through if last else 0
-    wanted = list(dict.fromkeys(ids))
+    return _through(database, event.c.id, event.c.n, last.events_through if last else 0, ids)
+
+
+def photos_held_by(
+    database: Database, last: Taken | None, hashes: Iterable[str]
+) -> tuple[str, ...]:
+    """Return those photos that the last restorable backup holds; a phone may let go of these.
+
+    Parameters
+    ----------
+    database : Database
+        The record.
+    last : Taken or None
+        As :func:`status` found it.
+    hashes : iterable of str
+        SHA-256 of photos.
+    """
+    return _through(database, blob.c.hash, blob.c.n, last.blobs_through if last else 0, hashes)
+
+
+def _through(
+    database: Database, name: Column[str], number: Column[int], last: int, wanted: Iterable[str]
+) -> tuple[str, ...]:
+    held: set[str] = set()
+    names = list(dict.fromkeys(wanted))
     with database.reading() as connection:
-        found = connection.execute(select(event.c.id).where(event.c.n <= through))
-        held = {row.id for row in found}
-    return tuple(one for one in wanted if one in held)
+        for part in parted(names, 500):
+            chosen = select(name).where(number <= last, name.in_(part))
+            held.update(connection.execute(chosen).scalars())
+    return tuple(one for one in names if one in held)
 
 
 def unpack(archive: Archive, folder: Path, disk: Disk) -> None:

@@ -65,7 +65,7 @@ class Blobs:
 
     def held(self, digest: str) -> int:
         """Return how many bytes of an unfinished part are held; send on from there."""
-        part = self._part(digest)
+        part = self.part(digest)
         return part.stat().st_size if part.is_file() else 0
 
     def has(self, digest: str) -> bool:
@@ -93,13 +93,22 @@ class Blobs:
         DiskFullError
             If there is no room.
         """
-        part = self._part(digest)
+        part = self.part(digest)
         held = self.held(digest)
         if not 0 <= offset <= held:
             raise PartError(held)
         self._disk.folder(part.parent)
         self._disk.add(part, offset, data)
         return self.held(digest)
+
+    def part(self, digest: str) -> Path:
+        """Return where bytes lie that are still arriving; the file may not be there."""
+        self.path(digest)
+        return self._folder / "parts" / digest
+
+    def drop(self, digest: str) -> None:
+        """Throw away what has arrived of bytes that are not wanted; recorded bytes stay."""
+        self._disk.remove(self.part(digest))
 
     def finish(self, digest: str, *, received: str) -> None:
         """Check the bytes against their hash, make them durable, then record them.
@@ -118,7 +127,7 @@ class Blobs:
         DamagedError
             If the bytes have another hash; they are thrown away, send them anew.
         """
-        path, part = self.path(digest), self._part(digest)
+        path, part = self.path(digest), self.part(digest)
         if part.is_file():
             if _digest(part) != digest:
                 self._disk.remove(part)
@@ -140,7 +149,7 @@ class Blobs:
     def put(self, data: bytes, *, received: str) -> str:
         """Record bytes that are at hand whole, and return their hash."""
         digest = hashlib.sha256(data).hexdigest()
-        self._disk.remove(self._part(digest))
+        self._disk.remove(self.part(digest))
         self.add(digest, 0, data)
         self.finish(digest, received=received)
         return digest
@@ -185,10 +194,6 @@ class Blobs:
         for path in sorted(self._folder.glob("??/*")):
             if _HASH.fullmatch(path.name) and path.name not in recorded:
                 yield BlobFault(path.name, "without a row")
-
-    def _part(self, digest: str) -> Path:
-        self.path(digest)
-        return self._folder / "parts" / digest
 
 
 def file_chunks(path: Path, start: int = 0, size: int | None = None) -> Iterator[bytes]:

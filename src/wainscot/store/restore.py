@@ -8,6 +8,7 @@ from pathlib import Path
 from types import ModuleType
 
 from wainscot.store import backup, rows
+from wainscot.store.accounts import forget_logins
 from wainscot.store.archive import check_whole, noted_digest
 from wainscot.store.blobs import digest_of, file_chunks
 from wainscot.store.durable import Disk
@@ -62,6 +63,7 @@ def restore(
         with closing(Store.open(work, now=now, library=library, disk=disk)) as store:
             with store.database.writing() as connection:
                 rows.set_own_device(connection, device)
+                forget_logins(connection, at=now)
             backup.note(store.database, path, digest)
             if faults := list(store.blobs.scrub()):
                 raise DamagedError(f"photo {faults[0].hash[:12]} is {faults[0].fault}")

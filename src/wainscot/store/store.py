@@ -8,7 +8,7 @@ from pathlib import Path
 from types import ModuleType
 
 import msgspec
-from sqlalchemy import delete, select
+from sqlalchemy import delete, func, select
 from sqlalchemy.dialects.sqlite import insert
 
 from wainscot.job import Job
@@ -38,6 +38,27 @@ class Receipt(msgspec.Struct, frozen=True):
     added: tuple[str, ...] = ()
     known: tuple[str, ...] = ()
     refused: tuple[Refused, ...] = ()
+
+
+class Page(msgspec.Struct, frozen=True):
+    """Events in order of receipt, from a number on.
+
+    ``through`` is the number of the last; ask on from there while there is ``more``.  Numbers are
+    of one ``record`` only: one that was restored from a backup has another name and counts anew.
+    """
+
+    record: str
+    through: int
+    more: bool
+    lines: tuple[bytes, ...]
+
+
+class Held(msgspec.Struct, frozen=True):
+    """How much of one job is held: events, and the number of the last that arrived."""
+
+    job: str
+    events: int
+    through: int
 
 
 class Counts(msgspec.Struct, frozen=True):
@@ -304,6 +325,40 @@ class Store:
         with self.database.reading() as connection:
             found = connection.execute(select(event.c.job).distinct().order_by(event.c.job))
             return tuple(row.job for row in found)
+
+    def held(self) -> tuple[Held, ...]:
+        """Return how much of each job is held, by job."""
+        chosen = select(event.c.job, func.count().label("events"), func.max(event.c.n).label("n"))
+        with self.database.reading() as connection:
+            found = connection.execute(chosen.group_by(event.c.job).order_by(event.c.job))
+            return tuple(Held(row.job, row.events, row.n) for row in found)
+
+    def page(
+        self, after: int = 0, *, record: str = "", job_id: str | None = None, most: int = BATCH
+    ) -> Page:
+        """Return the events that arrived after a number, in order of receipt.
+
+        Parameters
+        ----------
+        after : int
+            Number of the last that the caller has.
+        record : str
+            Whose number that is; if it is another record's, all are given from the first.
+        job_id : str, optional
+            Only of this job.
+        most : int
+            How many at most; fewer where they are more than about one megabyte.
+        """
+        with self.database.reading() as connection:
+            own = rows.own_device(connection)
+            start = after if record in ("", own) else 0
+            chosen = select(event.c.n, event.c.body).where(event.c.n > start).order_by(event.c.n)
+            if job_id is not None:
+                chosen = chosen.where(event.c.job == job_id)
+            found = connection.execute(chosen.limit(most + 1)).all()
+        first = next(rows.by_size(bytes(row.body) for row in found[:most]), ())
+        through = found[len(first) - 1].n if first else start
+        return Page(own, through, len(first) < len(found), first)
 
     def events(self, job_id: str) -> tuple[Event, ...]:
         """Return the events of a job, by device and number."""

@@ -68,3 +68,39 @@ backup = Table(
     Column("events_through", Integer, nullable=False),
     Column("blobs_through", Integer, nullable=False),
 )
+
+account = Table(
+    "account",
+    metadata,
+    Column("n", Integer, primary_key=True),
+    Column("id", Text, nullable=False, unique=True),
+    Column("name", Text, nullable=False, unique=True),
+    Column("role", Text, nullable=False),
+    Column("password", Text, nullable=False),  # as argon2 writes it: parameters, salt, hash
+    Column("disabled", Integer, nullable=False),
+    Column("made", Text, nullable=False),
+)
+
+device = Table(
+    "device",
+    metadata,
+    Column("n", Integer, primary_key=True),
+    Column("id", Text, nullable=False, unique=True),
+    Column("account", Text, nullable=False),
+    Column("name", Text, nullable=False),
+    Column("token", Text, unique=True),  # SHA-256 of it; none once it is revoked
+    Column("made", Text, nullable=False),
+    Column("revoked", Text, nullable=False),  # when; empty while it may come in
+    Index("device_account", "account"),
+)
+
+session = Table(
+    "session",
+    metadata,
+    Column("n", Integer, primary_key=True),
+    Column("token", Text, nullable=False, unique=True),  # SHA-256 of it
+    Column("account", Text, nullable=False),
+    Column("made", Text, nullable=False),
+    Column("until", Float, nullable=False),  # seconds since 1970 [s]
+    Index("session_account", "account"),
+)

@@ -12,13 +12,14 @@ from __future__ import annotations
 
 import base64
 import binascii
+import shutil
 from pathlib import Path
 
 import msgspec
 
 from wainscot.store.archive import Archive, Manifest, Member, Part, write_archive
 from wainscot.store.backup import set_hash
-from wainscot.store.faults import DamagedError
+from wainscot.store.faults import DamagedError, StoreError
 from wainscot.store.rows import Received
 from wainscot.store.store import Receipt, Store
 
@@ -74,7 +75,14 @@ def export_everything(store: Store, path: Path, *, now: str) -> str:
     return write_archive(path, parts, manifest, store.disk, lambda part: Archive(part).check())
 
 
-def import_everything(store: Store, path: Path, *, received: str) -> Brought:
+LARGEST_TEXT = 512 << 20
+"""Bytes that the events, receipts and lines put aside of a file may unpack to, each (judgement:
+over a million events)."""
+
+
+def import_everything(
+    store: Store, path: Path, *, received: str, most: int | None = None
+) -> Brought:
     """Read such a file in.
 
     Parameters
@@ -85,15 +93,22 @@ def import_everything(store: Store, path: Path, *, received: str) -> Brought:
         As :func:`export_everything` wrote it.
     received : str
         Now, ISO 8601 with offset.
+    most : int, optional
+        Bytes that all of it may unpack to; the free room of the disk by default.
 
     Raises
     ------
     DamagedError
         If the file is not as written; nothing is read in then.
+    StoreError
+        If it would unpack to more than there is room for.
     """
     archive = Archive(path)
     if archive.manifest.kind != "everything":
         raise DamagedError(f"{path.name} is a backup; use restore")
+    _refuse_too_large(
+        archive, shutil.disk_usage(store.layout.folder).free if most is None else most
+    )
     archive.check()
     lines = _lines(archive, EVENTS)
     try:
@@ -104,6 +119,14 @@ def import_everything(store: Store, path: Path, *, received: str) -> Brought:
         raise DamagedError(f"{path.name} is damaged ({error})") from None
     new = _blobs(store, archive, received)
     return Brought(store.restore_receipts(lines, receipts, received=received), new)
+
+
+def _refuse_too_large(archive: Archive, most: int) -> None:
+    """Refuse by the sizes that the list tells; reading stops where a member is longer than told."""
+    told = archive.manifest.members
+    text = max((told[one].size for one in (EVENTS, RECEIPTS, QUARANTINE) if one in told), default=0)
+    if archive.size > most or text > LARGEST_TEXT:
+        raise StoreError(f"{archive.path.name} unpacks to {archive.size} bytes; that is too much")
 
 
 def _lines(archive: Archive, name: str) -> list[bytes]:
