@@ -127,6 +127,14 @@ def study_scores(count: int) -> Found:
     }  # fmt: skip
 
 
+def study_checking(count: int) -> Found:
+    """The check that is worth most, beside the look nearest to a find and a random one."""
+    from study import checking
+
+    found = checking.summary(over(checking.one_house, 60000, count or 100))
+    return {**found, "first_seed": 60000, "passes": checking.passes(found)}
+
+
 def study_openings(count: int) -> Found:
     """What the three sets of openings come to where the truth is known, beside simpler rules."""
     from study import openings
@@ -153,6 +161,7 @@ STUDIES: dict[str, Callable[[int], Found]] = {
     "several": study_several,
     "first_three": study_first_three,
     "scores": study_scores,
+    "checking": study_checking,
     "openings": study_openings,
     "faults": study_faults,
 }

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import msgspec
 import numpy as np
 
 from wainscot import signs
+from wainscot.arrays import Floats
+from wainscot.checks import Pooled
 from wainscot.diagnosis import kernel
 from wainscot.diagnosis.kernel import Population, Problem
 from wainscot.diagnosis.problem import Merged, make
@@ -85,3 +89,32 @@ def answered(lived: Lived, *, flags: int = 0, draws: int = DRAWS) -> Answered:
         flags=flags,
     )  # fmt: skip
     return Answered(lived, problem, merged, tuple(populations))
+
+
+def pooled(found: Sequence[Population], share: Floats | None = None, species: str = "") -> Pooled:
+    """Return the draws of one case as checks and openings read them.
+
+    Parameters
+    ----------
+    found : sequence of Population
+        Populations of one case.
+    share : Floats, optional
+        Weight of each population; by its evidence if not given. [1]
+    species : str
+        The animal; needed where looks are weighed.
+    """
+    if share is None:
+        logs = np.array([one.log_evidence for one in found])
+        share = np.exp(logs - logs.max())
+        share = share / share.sum()
+    weight = np.concatenate(
+        [np.full(len(one.load), w / len(one.load)) for one, w in zip(found, share, strict=True)]
+    )
+    zeros = np.zeros(len(weight), dtype=np.int32)
+    return Pooled(
+        reach=np.concatenate([one.reach for one in found]),
+        soil=np.concatenate([one.soil for one in found]),
+        nest=np.concatenate([one.nest for one in found]),
+        weight=weight, species=(species,), species_of=zeros, choices=({},), guess_of=zeros,
+        source=np.zeros((len(weight), 0), dtype=np.uint8),
+    )  # fmt: skip

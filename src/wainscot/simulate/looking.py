@@ -164,7 +164,7 @@ class Visitor:
         finds = seen_in_void(look, at, self.rates, self.rng)
         if any(find.amount not in KINDS[find.kind].nothing for find in finds):
             self.found.append(v)
-        return self._logged(place, look, finds)
+        return logged(place, look, finds)
 
     def _at_entry(self) -> Inspection | None:
         if not self.entries:
@@ -176,7 +176,7 @@ class Visitor:
         finds = seen_at_entry(look, int(self.state.source[e]), self.rates, self.rng)
         if finds:
             self.found.append(int(self.graph.source_void[e]))
-        return self._logged(Place(of=self.graph.source_keys[e]), look, finds)
+        return logged(Place(of=self.graph.source_keys[e]), look, finds)
 
     def _in_zone(self) -> Inspection | None:
         room = int(self.voids["room"][self.rng.integers(len(self.voids["room"]))])
@@ -196,19 +196,31 @@ class Visitor:
         hidden = [bool(self.graph.hidden[v]) for v in zone]
         reach = [int(self.state.reach[v]) for v in zone]
         finds = heard_in_zone(look, hidden, reach, self.rates, self.rng)
-        return self._logged(place, look, finds)
+        return logged(place, look, finds)
 
-    def _logged(self, place: Place, look: Circumstances, finds: list[Find]) -> Inspection:
-        return Inspection(
-            place=place,
-            method=look.method,
-            share_seen=look.share,
-            at=_DAY,
-            by="simulated",
-            grade=look.grade,
-            finds=finds,
-            nights=look.nights if look.method == "trap" else None,
-        )
+
+def logged(place: Place, look: Circumstances, finds: list[Find]) -> Inspection:
+    """Return a look as a crew logs it.
+
+    Parameters
+    ----------
+    place : Place
+        Where.
+    look : Circumstances
+        How it was done.
+    finds : list of Find
+        What it showed; none says that nothing was there to see.
+    """
+    return Inspection(
+        place=place,
+        method=look.method,
+        share_seen=look.share,
+        at=_DAY,
+        by="simulated",
+        grade=look.grade,
+        finds=finds,
+        nights=look.nights if look.method == "trap" else None,
+    )
 
 
 def place_in(finder: Finder, v: int) -> Place | None:

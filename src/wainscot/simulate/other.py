@@ -26,7 +26,7 @@ from wainscot.signs import DEFAULT, KINDS, Rates
 from wainscot.signs.rates import Section
 from wainscot.simulate.house import assemble, style
 from wainscot.simulate.layout import WALL, Cell, split
-from wainscot.simulate.looking import LOOKS, Visitor
+from wainscot.simulate.looking import LOOKS, Visitor, logged
 from wainscot.simulate.outcomes import Circumstances, seen_in_void, told_chance
 from wainscot.simulate.truth import Scene, State, Truth, draw, scene, told
 from wainscot.voids.graph import Graph
@@ -257,7 +257,7 @@ class OtherVisitor(Visitor):
                 if known is None or amounts.index(find.amount) > amounts.index(known.amount):
                     most[find.kind] = find
         self.found += list(voids) if most else []
-        return self._logged(place, look, list(most.values()))
+        return logged(place, look, list(most.values()))
 
     def _told(self) -> Inspection | None:
         """An occupant reports something, or has nothing to report and nothing is logged."""
@@ -272,7 +272,7 @@ class OtherVisitor(Visitor):
         at = (self.state.load, int(self.state.reach[v]), int(self.state.cell[v]))
         if self.rng.random() >= told_chance(kind, look, at, self.rates):
             return None
-        one = self._logged(place, look, [Find(kind.name, kind.amounts[0])])
+        one = logged(place, look, [Find(kind.name, kind.amounts[0])])
         return msgspec.structs.replace(one, finished=False)
 
 
