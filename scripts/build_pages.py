@@ -1,16 +1,25 @@
-"""Write docs/fixtures.md and docs/passages.md from the fixture types and the passage table.
+"""Write the pages of fixture types, passages and kinds of sign from their files and tables.
 
-python scripts/build_pages.py           # write both
-python scripts/build_pages.py --check   # exit 1 if either is out of date
+python scripts/build_pages.py           # write all of them
+python scripts/build_pages.py --check   # exit 1 if one is out of date
 """
 
 from __future__ import annotations
 
+import importlib
+import pkgutil
 import sys
 from pathlib import Path
+from typing import Any
+
+import numpy as np
 
 from wainscot.plan.kind import Kind, kinds
 from wainscot.plan.model import FixtureAt, Side
+from wainscot.signs import DEFAULT, KINDS
+from wainscot.signs import kinds as sign_kinds
+from wainscot.signs.kind import Kind as SignKind
+from wainscot.simulate.outcomes import Circumstances, outcomes
 from wainscot.sources import Cited
 from wainscot.voids.priors import passage_rows
 from wainscot.voids.site import rules
@@ -123,9 +132,78 @@ def _size(cited: Cited) -> str:
     return f"{_mm(cited)} mm ({cited.status})"
 
 
+SIGNS = """# Kinds of sign, one by one
+
+How to log them is on [the page on signs](signs.md).  Each kind is one file in
+`src/wainscot/signs/kinds`; its numbers stand in `src/wainscot/signs/tables/rates.toml` and
+`methods.toml`.  This page is written from them by `scripts/build_pages.py`.
+
+"Shows it" is the chance that one full look (or the nights said) shows anything of the kind, in a
+house of middling load with Norway rats, by what is there.  Almost all rates are judged: nobody
+published them.
+"""
+STATES = {
+    "nothing": (1, 0, 0), "used before, clean": (1, 1, 0), "in use, clean": (1, 2, 0),
+    "light soil": (1, 2, 2), "heavy soil": (1, 2, 4), "nest": (1, 2, 5),
+}  # fmt: skip
+"""Load level, reach and cell of each column."""
+FORMS = {
+    "row": "one void (or one way in)",
+    "zone": "a zone of voids: any of them may have made it",
+    "linear": "every void around a room at once, by what each sends there",
+    "silence": "one void: nothing of any other kind was seen",
+}
+
+
+def signs_page() -> str:
+    """Return the page of every kind of sign."""
+    said = {}
+    for one in pkgutil.iter_modules(sign_kinds.__path__):
+        module = importlib.import_module(f"{sign_kinds.__name__}.{one.name}")
+        if hasattr(module, "KIND"):
+            words = (module.__doc__ or "").strip()
+            said[module.KIND.name] = words.replace("``", "`").replace(":mod:`", "`")
+    return SIGNS + "".join(_sign(KINDS[name], said[name]) for name in sorted(KINDS))
+
+
+def _sign(kind: SignKind, words: str) -> str:
+    rate = DEFAULT.sections.get(kind.name)
+    lines = [f"\n## {kind.name}\n", words.split("Limits:")[0].strip() + "\n"]
+    lines.append(f"Amounts: {', '.join(kind.amounts)}.  Speaks of {FORMS[kind.form]}.")
+    methods = [one for one in DEFAULT.methods.values() if kind.name in one.shows]
+    if kind.form == "row" and kind.shown is not None and methods:
+        lines += [f"\n| shows it | {' | '.join(STATES)} |", "|---" * (len(STATES) + 1) + "|"]
+        lines += [_chances(kind, one.name, one.looks) for one in methods]
+    elif methods:
+        lines.append(f"\nShown by: {', '.join(one.name for one in methods)}.")
+    if kind.lengths:
+        usual = [f"{name} {low * 1000:.0f} to {high * 1000:.0f} mm"
+                 for name, (low, high) in kind.lengths.items()]  # fmt: skip
+        lines.append(f"\nUsual `length`: {', '.join(usual)}.")
+    if rate is not None:
+        lines.append(f"\nWhere its numbers stand: {rate.standing}; {rate.source}.")
+    return "\n".join(lines) + "\n"
+
+
+def _chances(kind: SignKind, method: str, looks: bool) -> str:
+    """Return one line: the chance that a look shows anything of the kind, by what is there."""
+    look = Circumstances(method=method, species="norway rat", nights=1 if looks else 7)
+    found = [
+        chance for find, chance in outcomes(kind, look, DEFAULT)
+        if find is not None and find.amount not in kind.nothing
+    ]  # fmt: skip
+    chances: Any = np.sum(found, axis=0)
+    cells = [f"{float(chances[state]):.2g}" for state in STATES.values()]
+    named = method if looks else f"{method}, 7 nights"
+    return f"| {named} | {' | '.join(cells)} |"
+
+
 def main() -> int:
-    """Write or check both pages."""
-    pages = {"fixtures.md": fixtures_page(), "passages.md": passages_page()}
+    """Write or check the pages."""
+    pages = {
+        "fixtures.md": fixtures_page(), "passages.md": passages_page(),
+        "sign-kinds.md": signs_page(),
+    }  # fmt: skip
     stale = []
     for name, text in pages.items():
         path = DOCS / name
