@@ -1,0 +1,153 @@
+"""A drawing as DXF, in millimetres at full size, with real dimension entities.
+
+``$INSUNITS`` says millimetres and ``$MEASUREMENT`` metric, whatever tape the job is told in; what
+stands on a dimension is its rounded figure on both tapes.  Layers have the names of what they hold.
+
+Limits: needs the package ezdxf; letters are sized for the scale that the drawing has on paper.
+"""
+
+from __future__ import annotations
+
+import io
+import math
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any
+
+from wainscot.drawing.layout import on_paper, row_offset
+from wainscot.drawing.model import SMALL, Chain, Drawing, Point, Shape, Sign, segments
+from wainscot.errors import WainscotError
+
+if TYPE_CHECKING:
+    from ezdxf.document import Drawing as Document
+
+MILLIMETRES, METRIC = 4, 1
+"""Group codes of the DXF reference: $INSUNITS 4, $MEASUREMENT 1."""
+
+_COLOURS = {
+    "room": 7, "outline": 8, "member": 8, "board": 8, "service": 5, "clear": 9, "fixture": 8,
+    "void": 5, "cut": 1, "done": 1, "dimension": 7, "mark": 7, "words": 7,
+}  # fmt: skip
+
+
+class NoPackage(WainscotError):
+    """A package that makes a kind of file is not installed."""
+
+    def __init__(self, package: str, what: str) -> None:
+        super().__init__(f"{what} needs the package {package}; install it with: pip install {package}")
+
+
+def as_dxf(drawing: Drawing) -> bytes:
+    """Return a drawing as a DXF file; the same drawing gives the same bytes.
+
+    Parameters
+    ----------
+    drawing : Drawing
+        The drawing.
+
+    Raises
+    ------
+    NoPackage
+        If ezdxf is not installed.
+    """
+    document = _new()
+    space = document.modelspace()
+    paper = on_paper(drawing)
+    height = SMALL * paper.scale
+    for shape in drawing.shapes:
+        _shape(space, shape)
+    for disc in drawing.discs:
+        space.add_circle(_mm(disc.centre), disc.radius * 1000, dxfattribs={"layer": disc.layer})
+    for one in drawing.letters:
+        at = (one.at[0] + one.nudge[0] * paper.scale / 1000,
+              one.at[1] + one.nudge[1] * paper.scale / 1000)  # fmt: skip
+        _text(space, one.text, at, one.size * paper.scale, "words", one.anchor)
+    for sign in drawing.signs:
+        _sign(space, sign, height)
+    for chain in drawing.chains:
+        _chain(space, chain, drawing, row_offset(chain, drawing, paper.scale) * paper.scale, height)
+    west, south, _, _ = drawing.window
+    note = "MIRRORED: seen looking up. " if drawing.mirrored else ""
+    under = (west, south - 45 * paper.scale / 1000)
+    _text(space, f"{note}{drawing.title}", under, height * 1.2, "words", "start")
+    stream = io.StringIO()
+    document.write(stream)
+    return stream.getvalue().encode("utf-8")
+
+
+def _new() -> Document:
+    try:
+        import ezdxf
+        from ezdxf import options
+    except ImportError:
+        raise NoPackage("ezdxf", "a DXF drawing") from None
+    # Otherwise the clock and fresh ids go into every file.
+    options.set("core", "write_fixed_meta_data_for_testing", "true")
+    document = ezdxf.new("R2010")
+    document.header["$INSUNITS"] = MILLIMETRES
+    document.header["$MEASUREMENT"] = METRIC
+    document.header["$LUNITS"] = 2
+    for name, colour in _COLOURS.items():
+        document.layers.add(name, color=colour)
+    return document
+
+
+def _mm(point: Point) -> Point:
+    return (point[0] * 1000, point[1] * 1000)
+
+
+def _shape(space: Any, shape: Shape) -> None:
+    attributes = {"layer": shape.layer}
+    for ring in (shape.points, *shape.holes):
+        space.add_lwpolyline([_mm(p) for p in ring], close=shape.closed, dxfattribs=attributes)
+    if shape.layer == "cut" and shape.closed:
+        hatch = space.add_hatch(color=_COLOURS["cut"], dxfattribs=attributes)
+        hatch.set_pattern_fill("ANSI31", scale=20)
+        hatch.paths.add_polyline_path([_mm(p) for p in shape.points], is_closed=True)
+
+
+def _text(space: Any, text: str, at: Point, height: float, layer: str, anchor: str) -> None:
+    from ezdxf.enums import TextEntityAlignment as Align
+
+    align = {"start": Align.LEFT, "middle": Align.CENTER, "end": Align.RIGHT}[anchor]
+    made = space.add_text(plain(text), height=height, dxfattribs={"layer": layer})
+    made.set_placement(_mm(at), align=align)
+
+
+def plain(text: str) -> str:
+    """Return text without what a DXF reader takes for a code: ``%%d``, ``^J``, line ends."""
+    kept = "".join(c if c.isprintable() else " " for c in text)
+    return kept.replace("%%", "% %").replace("^", "^ ").replace("\\", "/")
+
+
+def _sign(space: Any, sign: Sign, height: float) -> None:
+    x, y = _mm(sign.at)
+    size = height
+    if sign.kind in ("blade", "look"):
+        back = (x - size * 2 * math.cos(sign.turn), y - size * 2 * math.sin(sign.turn))
+        space.add_line(back, (x, y), dxfattribs={"layer": "mark"})
+        return
+    for start, end in (((x - size, y), (x + size, y)), ((x, y - size), (x, y + size))):
+        space.add_line(start, end, dxfattribs={"layer": "mark"})
+    if sign.kind in ("pilot", "corner", "number"):
+        space.add_circle((x, y), size / 2, dxfattribs={"layer": "mark"})
+    if sign.text:
+        _text(space, sign.text, ((x + size * 0.6) / 1000, (y + size * 0.6) / 1000), height, "mark",
+              "start")  # fmt: skip
+
+
+def _chain(space: Any, chain: Chain, drawing: Drawing, offset: float, height: float) -> None:
+    base = chain.base * 1000 + chain.side * offset
+    pairs = segments(chain, drawing.units, drawing.grain)
+    for (a, b), pair in zip(pairwise(chain.stops), pairs, strict=True):
+        if abs(b.at - a.at) < 1e-9:
+            continue
+        ends = [_mm((s.at, chain.base) if chain.axis == "x" else (chain.base, s.at)) for s in (a, b)]
+        made = space.add_linear_dim(
+            base=(ends[0][0], base) if chain.axis == "x" else (base, ends[0][1]),
+            p1=ends[0], p2=ends[1], angle=0 if chain.axis == "x" else 90,
+            text=f"{pair[0]} ({pair[1]})", dimstyle="Standard",
+            override={"dimtxt": height, "dimasz": height * 0.6, "dimexe": height * 0.3,
+                      "dimexo": height * 0.3, "dimgap": height * 0.3, "dimtsz": height * 0.4},
+            dxfattribs={"layer": "dimension"},
+        )  # fmt: skip
+        made.render()

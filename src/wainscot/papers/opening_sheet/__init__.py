@@ -1,0 +1,51 @@
+"""The opening sheet: what to open, drawn and dimensioned so that it can be cut from.
+
+    view = sheet_view(job, choice, plan, graph, ways, date="2026-05-12")
+    as_pdf(view)                            # bytes
+    sheet_files(view)                       # every file by name, ready to be written
+
+One overview, then one page for each opening: the cut with its datum, pilot hole and blade depth, what
+runs beside it, who signs what before, what closes it again.
+
+Limits: a sheet shows what was drawn; nothing on it was measured on site by this program.
+"""
+
+from __future__ import annotations
+
+from wainscot.papers.opening_sheet.model import OpeningPage, SheetView
+from wainscot.papers.opening_sheet.render import as_pdf, as_png, dxf_files, svg_files
+from wainscot.papers.opening_sheet.view import VoidSaid, sheet_view
+
+__all__ = [
+    "OpeningPage",
+    "SheetView",
+    "VoidSaid",
+    "as_pdf",
+    "as_png",
+    "dxf_files",
+    "sheet_files",
+    "sheet_view",
+    "svg_files",
+]
+
+
+def sheet_files(view: SheetView, *, drawings: bool = True) -> dict[str, bytes]:
+    """Return the sheet's files by name: ``opening-sheet.pdf``, and each drawing as SVG and DXF.
+
+    Parameters
+    ----------
+    view : SheetView
+        The sheet.
+    drawings : bool
+        False leaves the single drawings out.
+
+    Raises
+    ------
+    NoPackage
+        If typst or ezdxf is not installed.
+    """
+    files = {"opening-sheet.pdf": as_pdf(view)}
+    if drawings:
+        files |= {f"openings/{name}": text.encode() for name, text in svg_files(view).items()}
+        files |= {f"openings/{name}": data for name, data in dxf_files(view).items()}
+    return files

@@ -1,0 +1,373 @@
+"""A floor or ceiling with its cuts: dimensioned from a room's corner from above, and from a datum
+found on both sides, mirrored, where the saw comes from below."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import cached_property
+
+import shapely
+
+from wainscot.access import CutAt
+from wainscot.access.scene import ENTERED, Scene
+from wainscot.drawing import (
+    BELOW,
+    PENCIL,
+    Chain,
+    Disc,
+    Drawing,
+    Grain,
+    Letters,
+    Shape,
+    Sign,
+    inwards,
+    mirrored,
+)
+from wainscot.drawing.model import Point, Stop, stop
+from wainscot.papers.opening_sheet.datum import Datum, corner_of, pin_beside, riser_near
+from wainscot.papers.opening_sheet.geometry import areas, bounds, clipped, lines, pieces
+from wainscot.papers.opening_sheet.model import Mark
+from wainscot.papers.opening_sheet.telling import distance, mark
+from wainscot.papers.opening_sheet.walls import short
+from wainscot.plan.model import ServiceRun
+
+_LEVEL = 0.06
+_AROUND = 0.35
+"""Shown round the cut and its datum. [m]"""
+
+
+class SeenFlat:
+    """A floor or ceiling of a room with cuts in it.
+
+    Parameters
+    ----------
+    scene : Scene
+        The plan and its graph.
+    cuts : sequence of CutAt
+        Cuts in it, all from one side.
+    below : bool
+        True where the saw comes from under the floor.
+    """
+
+    def __init__(self, scene: Scene, cuts: Sequence[CutAt], below: bool) -> None:
+        self.scene, self.cuts, self.below = scene, tuple(cuts), below
+        self.room = scene.plan.room(cuts[0].room)
+        self.ceiling = cuts[0].part == "ceiling"
+        self.level = cuts[0].bottom
+        self.polygon = shapely.Polygon(self.room.polygon)
+        self.cut_area = shapely.union_all([shapely.Polygon(one.outline) for one in cuts])
+
+    @property
+    def looking_up(self) -> bool:
+        """True where whoever cuts looks up."""
+        return self.below or self.ceiling
+
+    @property
+    def grain(self) -> Grain:
+        """How fine positions are told."""
+        return BELOW if self.below else PENCIL
+
+    @cached_property
+    def bays(self) -> tuple[int, ...]:
+        """The voids right behind the board, those that a body enters left out."""
+        graph, storey = self.scene.graph, self.scene.plan.storey(self.room.storey)
+        behind = (
+            self.level + storey.ceiling_board if self.ceiling else self.level - storey.floor.board
+        )
+        ends = graph.bottom if self.ceiling else graph.top
+        return tuple(
+            void
+            for void in self.scene.hidden()
+            if abs(float(ends[void]) - behind) < _LEVEL
+            and graph.kinds[void] not in ENTERED
+            and self.polygon.intersects(shapely.Polygon(graph.polygon[void]))
+        )
+
+    @cached_property
+    def members(self) -> shapely.Geometry:
+        """Joists: the room without the bays. Empty where no bays are drawn."""
+        free = shapely.union_all(
+            [shapely.Polygon(self.scene.graph.polygon[void]) for void in self.bays]
+        )
+        return self.polygon - free if not free.is_empty else shapely.Polygon()
+
+    @cached_property
+    def depth(self) -> tuple[float, float]:
+        """Bottom and top of what lies behind the board, the board included. [m]"""
+        graph = self.scene.graph
+        if not self.bays:
+            return self.level - 0.3, self.level + 0.3
+        low = min(float(graph.bottom[void]) for void in self.bays)
+        high = max(float(graph.top[void]) for void in self.bays)
+        return min(low, self.level), max(high, self.level)
+
+    @cached_property
+    def services(self) -> tuple[tuple[ServiceRun, shapely.LineString], ...]:
+        """What is drawn to run behind the board: run, and each piece in plan. [m]"""
+        found = []
+        for run in self.scene.plan.services:
+            for one, other in pieces(run):
+                piece = clipped(one, other, *self.depth)
+                if piece is not None:
+                    line = shapely.LineString([piece[0][:2], piece[1][:2]])
+                    if shapely.distance(line, self.polygon) < 0.3:
+                        found.append((run, line))
+        return tuple(found)
+
+    @cached_property
+    def standing(self) -> tuple[tuple[str, tuple[Point, ...]], ...]:
+        """Fixtures that stand on the floor: name and outline. [m]"""
+        if self.ceiling:
+            return ()
+        return tuple(
+            (one.name or one.type, one.ring)
+            for one in self.scene.plan.fixtures
+            if one.room == self.room.id
+        )
+
+    @cached_property
+    def datum(self) -> Datum:
+        """Where it is measured from."""
+        corner = corner_of(self.room, self.cut_area)
+        if not self.below:
+            return corner
+        level = self.scene.plan.storey(self.room.storey).elevation
+        found = riser_near(self.scene.plan.services, level, self.cut_area, corner.turn)
+        return found if found is not None else self.pin or corner
+
+    @cached_property
+    def pin(self) -> Datum | None:
+        """A hole drilled down beside the cut, to be found from below; None from above."""
+        if not self.below:
+            return None
+        busy = [shapely.Polygon(ring).buffer(0.03) for _, ring in self.standing]
+        busy += [self.members.buffer(0.012), self.cut_area.buffer(0.02)]
+        busy += [line.buffer(run.diameter / 2 + 0.05) for run, line in self.services]
+        free = self.polygon.buffer(-0.03) - shapely.union_all(busy)
+        return pin_beside(free, self.cut_area, corner_of(self.room, self.cut_area).turn)
+
+
+def flat_drawing(seen: SeenFlat, key: str, title: str) -> tuple[Drawing, tuple[Mark, ...]]:
+    """Return the plan of a floor or ceiling with its cuts, and the marks to make.
+
+    Parameters
+    ----------
+    seen : SeenFlat
+        The floor or ceiling.
+    key, title : str
+        Of the drawing.
+    """
+    frame = seen.datum.frame
+    outlines = [frame.ring(one.outline) for one in seen.cuts]
+    exact = [bounds(one) for one in outlines]
+    sawn = all(one.sawn for one in seen.cuts)
+    square = all(_is_square(ring) for ring in outlines)
+    panels = [_on_tape(seen, one) if sawn and square else one for one in exact]
+    window = _window(seen, panels)
+    box = shapely.box(*window)
+    shapes = [
+        *areas("member", _local(seen, seen.members) & box),
+        *lines("room", _local(seen, seen.polygon.exterior) & box),
+        *_pipes(seen, box),
+        *(shape for _, ring in seen.standing
+          for shape in lines("fixture", _closed(frame.ring(ring)) & box)),
+        *(Shape("cut" if sawn else "done", _corners(panel) if square else ring, True)
+          for panel, ring in zip(panels, outlines, strict=True)),
+    ]  # fmt: skip
+    drawing = Drawing(
+        key=key, title=title, window=window, shapes=tuple(shapes), discs=tuple(_discs(seen, box)),
+        signs=tuple(_signs(seen, panels, sawn)), letters=tuple(_names(seen, window, panels)),
+        chains=_chains(seen, exact, panels, sawn), units=seen.scene.plan.units, grain=seen.grain,
+        north=frame.north, about=f"{title}: measured from {seen.datum.words}.",
+    )  # fmt: skip
+    drawn = mirrored(drawing) if seen.looking_up else drawing
+    return drawn, tuple(_marks(seen, exact, sawn, square))
+
+
+def _local(seen: SeenFlat, shape: shapely.Geometry) -> shapely.Geometry:
+    return shapely.transform(
+        shape, lambda points: [seen.datum.frame.local((x, y)) for x, y in points]
+    )
+
+
+def _closed(ring: tuple[Point, ...]) -> shapely.LinearRing:
+    return shapely.LinearRing(ring)
+
+
+def _is_square(ring: tuple[Point, ...]) -> bool:
+    west, south, east, north = bounds(ring)
+    return abs(shapely.Polygon(ring).area - (east - west) * (north - south)) < 1e-4
+
+
+def _on_tape(
+    seen: SeenFlat, exact: tuple[float, float, float, float]
+) -> tuple[float, float, float, float]:
+    units = seen.scene.plan.units
+    west, east = inwards(exact[0], exact[2], units, seen.grain)
+    south, north = inwards(exact[1], exact[3], units, seen.grain)
+    return (west, south, east, north)
+
+
+def _corners(panel: tuple[float, float, float, float]) -> tuple[Point, ...]:
+    west, south, east, north = panel
+    return ((west, south), (east, south), (east, north), (west, north))
+
+
+def _window(
+    seen: SeenFlat, panels: Sequence[tuple[float, float, float, float]]
+) -> tuple[float, float, float, float]:
+    points: list[Point] = [(0.0, 0.0)]
+    for west, south, east, north in panels:
+        points += [(west, south), (east, north)]
+    if seen.pin is not None:
+        points.append(seen.datum.frame.local(seen.pin.frame.origin))
+    west, south, east, north = bounds(points)
+    room = bounds(seen.datum.frame.ring(seen.room.polygon))
+    # What a person on his knees sees round the cut; no more of the room than there is.
+    return (
+        max(west - _AROUND, min(room[0] - 0.05, west - 0.08)),
+        max(south - _AROUND, min(room[1] - 0.05, south - 0.08)),
+        min(east + _AROUND, max(room[2] + 0.05, east + 0.08)),
+        min(north + _AROUND, max(room[3] + 0.05, north + 0.08)),
+    )
+
+
+def _pipes(seen: SeenFlat, box: shapely.Geometry) -> Iterator[Shape]:
+    for run, line in seen.services:
+        if line.length > run.diameter:
+            yield from lines("service", _local(seen, line) & box, run.diameter)
+
+
+def _discs(seen: SeenFlat, box: shapely.Geometry) -> Iterator[Disc]:
+    """Yield what passes straight through as circles."""
+    for run, line in seen.services:
+        if line.length <= run.diameter:
+            at = seen.datum.frame.local(line.coords[0][:2])
+            if box.intersects(shapely.Point(at)):
+                yield Disc("service", at, run.diameter / 2)
+
+
+def middle(panel: tuple[float, float, float, float]) -> Point:
+    """Return the middle of a cut. [m]"""
+    return ((panel[0] + panel[2]) / 2, (panel[1] + panel[3]) / 2)
+
+
+def _signs(
+    seen: SeenFlat, panels: Sequence[tuple[float, float, float, float]], sawn: bool
+) -> Iterator[Sign]:
+    yield Sign("datum", (0.0, 0.0), "0")
+    if sawn:
+        for n, panel in enumerate(panels, 1):
+            yield Sign("pilot", middle(panel), "P" if len(panels) == 1 else f"P{n}")
+    if seen.pin is not None and seen.pin is not seen.datum:
+        yield Sign("pin", seen.datum.frame.local(seen.pin.frame.origin), "pin")
+
+
+def _names(
+    seen: SeenFlat,
+    window: tuple[float, float, float, float],
+    panels: Sequence[tuple[float, float, float, float]],
+) -> Iterator[Letters]:
+    box = shapely.box(*window).buffer(-0.04)
+    cuts = shapely.union_all([shapely.box(*panel).buffer(0.02) for panel in panels])
+    for name, ring in seen.standing:
+        shape = shapely.Polygon(seen.datum.frame.ring(ring)) & box - cuts
+        if not shape.is_empty and shape.area > 0.02:
+            at = shapely.Point(shape.representative_point())
+            yield Letters((at.x, at.y), short(name))
+    told: set[str] = set()
+    for run, line in seen.services:
+        shape = _local(seen, line) & box - cuts
+        if run.id not in told and not shape.is_empty:
+            told.add(run.id)
+            at = shape.representative_point()
+            yield Letters((at.x, at.y), short(run.name or run.type), "start", nudge=(1.5, 2.6))
+
+
+def _chains(
+    seen: SeenFlat,
+    exact: Sequence[tuple[float, float, float, float]],
+    panels: Sequence[tuple[float, float, float, float]],
+    sawn: bool,
+) -> tuple[Chain, ...]:
+    window = _window(seen, panels)
+    across, upright = [stop(0.0, 0.0, seen.grain)], [stop(0.0, 0.0, seen.grain)]
+    low, high = ("up", "down") if sawn else ("nearest", "nearest")
+    for one, drawn in zip(exact, panels, strict=True):
+        across += [stop(drawn[0], one[0], seen.grain, low), stop(drawn[2], one[2], seen.grain, high)]
+        upright += [
+            stop(drawn[1], one[1], seen.grain, low), stop(drawn[3], one[3], seen.grain, high)
+        ]  # fmt: skip
+    return (
+        Chain("x", _ordered(across), window[1], -1),
+        Chain("y", _ordered(upright), window[2], 1),
+    )
+
+
+def _ordered(stops: Sequence[Stop]) -> tuple[Stop, ...]:
+    found = {round(one.at, 5): one for one in sorted(stops, key=lambda one: one.at)}
+    return tuple(found[at] for at in sorted(found))
+
+
+def _marks(
+    seen: SeenFlat,
+    exact: Sequence[tuple[float, float, float, float]],
+    sawn: bool,
+    square: bool,
+) -> Iterator[Mark]:
+    units, grain = seen.scene.plan.units, seen.grain
+    if not sawn:
+        yield mark("whole, width", "wall to wall", exact[0][2] - exact[0][0], units, grain)
+        yield mark("whole, length", "wall to wall", exact[0][3] - exact[0][1], units, grain)
+        return
+    for n, panel in enumerate(exact, 1):
+        of = f", cut {n}" if len(exact) > 1 else ""
+        if not square:
+            yield from _slanted(seen, seen.cuts[n - 1], of)
+            continue
+        edges = ((panel[0], 0, "up"), (panel[2], 0, "down"), (panel[1], 1, "up"), (panel[3], 1, "down"))
+        for edge, axis, way in edges:
+            word = seen.datum.ways[axis][0 if edge >= 0 else 1]
+            yield mark(f"saw line{of}", word, edge, units, grain, way)  # type: ignore[arg-type]
+        at = middle(panel)
+        yield _point("pilot hole P" + of, at, seen)
+    if seen.pin is not None and seen.pin is not seen.datum:
+        at = seen.datum.frame.local(seen.pin.frame.origin)
+        yield _point("pin, found from below", at, seen)
+
+
+def _slanted(seen: SeenFlat, cut: CutAt, of: str) -> Iterator[Mark]:
+    """Corners of a cut that lies askew to the walls, each with both distances."""
+    for letter, point in zip("ABCD", cut.outline, strict=False):
+        yield _point(f"corner {letter}{of}", seen.datum.frame.local(point), seen)
+
+
+def _point(what: str, at: Point, seen: SeenFlat) -> Mark:
+    units, grain = seen.scene.plan.units, seen.grain
+    words = " / ".join(
+        seen.datum.ways[axis][0 if value >= 0 else 1] for axis, value in enumerate(at)
+    )
+    pairs = [distance(value, units, grain) for value in at]
+    first, second = (" / ".join(pair[i] for pair in pairs) for i in (0, 1))
+    return Mark(what, words, first, second, strong=False)
+
+
+def beside(seen: SeenFlat) -> Iterator[str]:
+    """Return the joists and services beside the cuts, with their distances."""
+    units = seen.scene.plan.units
+    for n, cut in enumerate(seen.cuts, 1):
+        of = f" of cut {n}" if len(seen.cuts) > 1 else ""
+        area = shapely.Polygon(cut.outline)
+        if not seen.members.is_empty and cut.sawn:
+            gap = float(shapely.distance(seen.members, area))
+            where = "the saw lines lie on their faces" if gap < 0.008 else (
+                f"{distance(gap, units, PENCIL)[0]} from the nearest saw line")  # fmt: skip
+            yield f"joists{of}: {where}"
+        for run, line in sorted(seen.services, key=lambda one: one[0].id):
+            gap = float(shapely.distance(line, area)) - run.diameter / 2
+            if gap < 1.0:
+                yield (
+                    f"{short(run.name or run.type, 40)}, {distance(run.diameter, units, PENCIL)[0]}"
+                    f" across: {distance(max(gap, 0.0), units, PENCIL)[0]} from the nearest saw "
+                    f"line{of}"
+                )

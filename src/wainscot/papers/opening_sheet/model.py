@@ -1,0 +1,134 @@
+"""What an opening sheet says, as frozen data: the overview, then one page for each opening."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+import msgspec
+
+from wainscot.drawing import Drawing
+
+Stamp = Literal["not authorised", "authorised", "declined"]
+
+STAMPS: dict[Stamp, str] = {
+    "not authorised": "NOT AUTHORISED: do not cut",
+    "authorised": "AUTHORISED",
+    "declined": "DECLINED: do not open",
+}
+
+
+class Mark(msgspec.Struct, frozen=True):
+    """One line that a pencil draws: what, measured from where, on both tapes."""
+
+    what: str
+    where: str
+    """``from the left corner``."""
+    first: str
+    """On the job's tape."""
+    second: str
+    """On the other."""
+    strong: bool = True
+    """False for what is checked, not marked."""
+
+
+class Reached(msgspec.Struct, frozen=True):
+    """One void that an opening lays open."""
+
+    label: str
+    words: str
+    share: float
+    """Share of it that is reached. [1]"""
+    chance: str
+    """In 100, as it stands on a plate; empty where it was not calculated."""
+    why: str
+    """In a few words."""
+
+
+class Hold(msgspec.Struct, frozen=True):
+    """One hold point to sign."""
+
+    hazard: str
+    words: str
+    first: str
+    """What to find out or do first."""
+    who: str
+    evidence: str
+    source: str
+
+
+class Item(msgspec.Struct, frozen=True):
+    """One line of the patch list."""
+
+    what: str
+    amount: str
+    basis: str
+    """Where the amount comes from: computed from the cut, common practice."""
+
+
+class OpeningPage(msgspec.Struct, frozen=True):
+    """One opening, or several of one kind in one place where nothing is sawn."""
+
+    number: str
+    ids: tuple[str, ...]
+    title: str
+    place: str
+    """Room and storey."""
+    stamp: Stamp
+    said: str
+    """Who signed or declined, and when; empty where nobody did."""
+    chance: str
+    """In 100, that it finds soil."""
+    reached: tuple[Reached, ...]
+    facts: tuple[tuple[str, str], ...]
+    """Datum, blade depth, pilot hole: head and words."""
+    where: Drawing
+    drawings: tuple[Drawing, ...]
+    marks: tuple[Mark, ...]
+    near: tuple[str, ...]
+    """Members and services beside the cut, with their distances."""
+    holds: tuple[Hold, ...]
+    cautions: tuple[str, ...]
+    limits: tuple[str, ...]
+    """What the structural limits say."""
+    patch: tuple[Item, ...]
+    kept: tuple[str, ...]
+    hours: str
+
+
+class Line(msgspec.Struct, frozen=True):
+    """One line of the overview."""
+
+    number: str
+    title: str
+    place: str
+    stamp: Stamp
+    chance: str
+    hours: str
+    signs: int
+    """Hold points to sign."""
+
+
+class SheetView(msgspec.Struct, frozen=True):
+    """The whole paper."""
+
+    title: str
+    job: str
+    version: str
+    """First figures of the job's own digest."""
+    date: str
+    """In words; empty where the job has none."""
+    day: str
+    """``2026-05-12``; empty where the job has none."""
+    paper: Literal["a4", "us-letter"]
+    which: str
+    """Which set it is."""
+    summary: str
+    plans: tuple[Drawing, ...]
+    lines: tuple[Line, ...]
+    declined: tuple[str, ...]
+    notes: tuple[str, ...]
+    pages: tuple[OpeningPage, ...]
+
+    def drawings(self) -> tuple[Drawing, ...]:
+        """Return every drawing, each with a key of its own."""
+        return (*self.plans, *(one for page in self.pages for one in (page.where, *page.drawings)))

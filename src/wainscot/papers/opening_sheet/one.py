@@ -1,0 +1,346 @@
+"""One page of the sheet: one opening, or several alike at which nothing is sawn."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Mapping, Sequence
+from functools import cached_property
+from typing import Protocol
+
+from wainscot import chance
+from wainscot.access import Access, HoldPoint, all_acts
+from wainscot.access.scene import Scene
+from wainscot.access.surfaces import BOARDED
+from wainscot.checks.words import spans
+from wainscot.drawing import BELOW, Drawing, Grain
+from wainscot.openings import Opening
+from wainscot.papers.opening_sheet import flats, walls
+from wainscot.papers.opening_sheet.datum import WITH_PIN, WITHOUT_PIN, offsets
+from wainscot.papers.opening_sheet.flats import SeenFlat, flat_drawing
+from wainscot.papers.opening_sheet.model import Hold, Item, Mark, OpeningPage, Reached, Stamp
+from wainscot.papers.opening_sheet.patch import Setting, patch_list
+from wainscot.papers.opening_sheet.section import Layers, section
+from wainscot.papers.opening_sheet.telling import distance, in_words
+from wainscot.papers.opening_sheet.walls import SeenWall, elevation
+from wainscot.papers.opening_sheet.where import Placed, room_plan
+
+MOST_REACHED = 8
+BLADE = Grain(16, 0.001)
+"""A blade is set to 1/16 in or 1 mm, downwards."""
+
+
+class Said(Protocol):
+    """What the diagnosis says of one void."""
+
+    @property
+    def chance(self) -> float: ...
+
+    @property
+    def why(self) -> str: ...
+
+
+class Page:
+    """Makes one page.
+
+    Parameters
+    ----------
+    scene : Scene
+        The plan and its graph.
+    number : str
+        Number of the opening on the sheet.
+    some : sequence of (Opening, Access)
+        The opening, or several alike.
+    said : mapping of str to Said
+        What the diagnosis says of voids, by their ids.
+    currency : str
+        Code of the currency.
+    """
+
+    def __init__(
+        self,
+        scene: Scene,
+        number: str,
+        some: Sequence[tuple[Opening, Access]],
+        said: Mapping[str, Said],
+        currency: str,
+    ) -> None:
+        self.scene, self.number, self.said = scene, number, said
+        self.openings = [one for one, _ in some]
+        self.ways = [way for _, way in some]
+        self.first, self.way = some[0]
+        self.cuts = tuple(cut for way in self.ways for cut in way.cuts)
+        self.units = scene.plan.units
+        self.currency = currency
+
+    @cached_property
+    def below(self) -> bool:
+        """True where somebody lies under the floor that is cut."""
+        act = all_acts()[self.way.act]
+        return act.enters and any(cut.part == "floor" for cut in self.cuts)
+
+    @cached_property
+    def voids(self) -> tuple[int, ...]:
+        """Every void that is reached, once."""
+        return tuple(dict.fromkeys(reach.void for way in self.ways for reach in way.reaches))
+
+    @cached_property
+    def room(self) -> str:
+        """Room that it is done from or lies in; empty for a loft or crawl space."""
+        return self.way.room or (self.cuts[0].room if self.cuts else "")
+
+    @cached_property
+    def storey(self) -> str:
+        """Storey that it is drawn on."""
+        if self.room:
+            return self.scene.plan.room(self.room).storey
+        return self.scene.graph.storeys[self.voids[0]]
+
+    @cached_property
+    def placed(self) -> Placed:
+        """Where it lies on the plan."""
+        outlines = () if self.cuts else tuple(
+            tuple((float(x), float(y)) for x, y in self.scene.graph.polygon[void])
+            for void in self.voids
+        )  # fmt: skip
+        faint = self.first.status == "declined"
+        return Placed(self.number, self.storey, self.room, self.cuts, outlines, faint)
+
+    @cached_property
+    def seen_wall(self) -> SeenWall | None:
+        """The wall that is cut, or None."""
+        part = next((cut for cut in self.cuts if cut.part == "wall"), None)
+        return SeenWall(self.scene, part) if part is not None else None
+
+    @cached_property
+    def seen_flat(self) -> SeenFlat | None:
+        """The floor or ceiling that is cut, or None."""
+        flat = [cut for cut in self.cuts if cut.part in ("floor", "ceiling")]
+        return SeenFlat(self.scene, flat, self.below) if flat else None
+
+    @cached_property
+    def masonry(self) -> bool:
+        """True where bricks or blocks are taken out."""
+        seen = self.seen_wall
+        if seen is None or seen.wall.build == "stud":
+            return False
+        return not any(self.scene.graph.kinds[void] in BOARDED for void in self.voids)
+
+    @cached_property
+    def sawn(self) -> bool:
+        """True where a blade goes in."""
+        return bool(self.cuts) and all(cut.sawn for cut in self.cuts) and not self.masonry
+
+    def told(self) -> OpeningPage:
+        """Return the page."""
+        where = room_plan(self.scene, self.placed, f"opening-{self.number}-where", self._turn())
+        drawings, marks = self._drawn()
+        holds = tuple(_hold(one) for one in self._holds() if one.standing != "care")
+        return OpeningPage(
+            number=self.number,
+            ids=tuple(one.id for one in self.openings),
+            title=self._title(),
+            place=self._place(),
+            stamp=_stamp(self.first.status),
+            said=self.first.signed_by or self.first.status,
+            chance=chance.percent(max(one.chance for one in self.openings)),
+            reached=tuple(self._reached()),
+            facts=tuple(self._facts()),
+            where=where,
+            drawings=drawings,
+            marks=marks,
+            near=tuple(self._near()),
+            holds=holds,
+            cautions=tuple(self._cautions()),
+            limits=tuple(dict.fromkeys(v.words for way in self.ways for v in way.limits)),
+            patch=self._patch(),
+            kept=tuple(dict.fromkeys(name for one in self.openings for name in one.kept)),
+            hours=f"{sum(one.hours for one in self.openings):.1f} h",
+        )
+
+    def _title(self) -> str:
+        if len(self.ways) == 1:
+            return self.way.words
+        labels = tuple(self.scene.graph.labels[void] for void in self.voids)
+        return f"{self.way.words.partition(':')[0]}, {len(self.ways)} times: {spans(labels, 12)}"
+
+    def _place(self) -> str:
+        storey = self.scene.plan.storey(self.storey).name
+        return f"{self.scene.plan.room(self.room).name}, {storey}" if self.room else storey
+
+    def _turn(self) -> float | None:
+        """Way one looks at the cut."""
+        if self.seen_wall is None:
+            return None
+        way = self.seen_wall.side.direction
+        return math.atan2(way[1], way[0])
+
+    def _drawn(self) -> tuple[tuple[Drawing, ...], tuple[Mark, ...]]:
+        key = f"opening-{self.number}"
+        if self.seen_wall is not None:
+            cuts = [cut for cut in self.cuts if cut.part == "wall"]
+            name = f"{self.seen_wall.room.name}, {self.seen_wall.side.facing} wall, from the room"
+            drawn, marks = elevation(self.seen_wall, cuts, f"{key}-elevation", name)
+        elif self.seen_flat is not None:
+            part = "ceiling" if self.seen_flat.ceiling else "floor"
+            sight = ", seen from below" if self.seen_flat.looking_up else ", from above"
+            name = f"{self.seen_flat.room.name} {part}{sight}"
+            drawn, marks = flat_drawing(self.seen_flat, f"{key}-{part}", name)
+        else:
+            return (), ()
+        layers = self._layers()
+        cross = (section(layers, self.units, f"{key}-section"),) if layers else ()
+        return (drawn, *cross), marks
+
+    def _layers(self) -> Layers | None:
+        """What the blade meets, or None where there is none."""
+        if not self.sawn:
+            return None
+        graph, void = self.scene.graph, self.voids[0]
+        board = self.cuts[0].board
+        if self.seen_wall is not None:
+            wall = self.seen_wall.wall
+            clear = min(wall.spacing - wall.stud_thickness, self._clear(void))
+            return Layers("in", board, wall.stud_depth, wall.stud_thickness, clear,
+                          graph.labels[void], self.seen_wall.room.name)  # fmt: skip
+        if self.seen_flat is None:
+            return None
+        floor = self.scene.plan.storey(self.storey).floor
+        near = self.seen_flat.room.name
+        clear = self._clear(self.voids[-1])
+        if self.below:
+            return Layers("up past the joists", board, floor.depth, floor.thickness, clear,
+                          graph.labels[void], "crawl space")  # fmt: skip
+        way = "up" if self.seen_flat.ceiling else "down"
+        depth = float(graph.top[void] - graph.bottom[void])
+        return Layers(way, board, depth, floor.thickness, clear,  # type: ignore[arg-type]
+                      graph.labels[void], walls.short(near, 16))  # fmt: skip
+
+    def _clear(self, void: int) -> float:
+        """Clear width of a bay: the shorter side of its outline. [m]"""
+        ring = self.scene.graph.polygon[void]
+        sides = [math.dist(ring[i], ring[i - 1]) for i in range(len(ring))]
+        return float(min(sides))
+
+    def _reached(self) -> Iterator[Reached]:
+        graph = self.scene.graph
+        shares = {
+            reach.void: max(r.share for way in self.ways for r in way.reaches if r.void == reach.void)
+            for way in self.ways
+            for reach in way.reaches
+        }
+
+        def likeliest(void: int) -> float:
+            known = self.said.get(graph.keys[void])
+            return -known.chance if known else 0.0
+
+        for void in sorted(shares, key=lambda one: (likeliest(one), one))[:MOST_REACHED]:
+            known = self.said.get(graph.keys[void])
+            yield Reached(
+                label=graph.labels[void],
+                words=graph.words[void],
+                share=shares[void],
+                chance=chance.percent(known.chance) if known else "",
+                why=known.why if known else "",
+            )
+
+    def _facts(self) -> Iterator[tuple[str, str]]:
+        if not self.cuts:
+            yield "Nothing is sawn", "it comes off or out whole and goes back"
+            return
+        if self.masonry:
+            yield "Blade", "none set by figure: which bricks, and how many, a competent person says"
+        elif self.sawn:
+            board = self.cuts[0].board
+            depth = in_words(*distance(board, self.units, BLADE, "down"))
+            yield "Blade depth", (
+                f"{depth}, never deeper; drawn or assumed, so measure the board at the pilot hole: "
+                "if it is thinner, set the blade to that"
+            )
+        else:
+            yield "Blade", "none: the joints are scored and whole boards come off"
+        if self.sawn:
+            yield "Pilot hole first", "1/8 in (3 mm) at P: look in before the saw; stop if it is wet, live, or not as drawn"
+        yield from self._datum_facts()
+
+    def _datum_facts(self) -> Iterator[tuple[str, str]]:
+        if self.seen_wall is not None:
+            exact = [self.seen_wall.panel(cut) for cut in self.cuts if cut.part == "wall"]
+            corner = walls.corner_words(
+                self.seen_wall, walls.nearest_corner(self.seen_wall, exact)
+            )
+            yield "Datum 0", f"{corner} of the wall as you face it, and the finished floor"
+            return
+        flat = self.seen_flat
+        if flat is None:
+            return
+        yield "Datum 0", flat.datum.words
+        if flat.looking_up:
+            yield "MIRRORED", (
+                "drawn as you see it looking up: north stays, east and west change places"
+            )
+        if self.below:
+            yield from self._below_facts(flat)
+
+    def _below_facts(self, flat: SeenFlat) -> Iterator[tuple[str, str]]:
+        with_pin = in_words(*distance(WITH_PIN.value, self.units, BELOW))
+        without = in_words(*distance(WITHOUT_PIN.value, self.units, BELOW))
+        if flat.pin is not None:
+            corner = SeenFlat(self.scene, flat.cuts, below=False).datum
+            at = corner.frame.local(flat.pin.frame.origin)
+            told = " / ".join(
+                f"{in_words(*distance(value, self.units, BELOW))} {corner.ways[axis][0]}"
+                for axis, value in enumerate(at)
+            )
+            yield "Pin", f"drill 1/16 in (2 mm) down in the room and leave the wire in: {told}"
+        yield "Tolerance", f"+/- {with_pin} from a pin left in place, +/- {without} without one"
+        frame = flat.datum.frame
+        told = "; ".join(offsets(self.scene.plan, flat.room, frame, flat.cut_area))
+        yield "Never from a wall", told or "no wall is drawn beside it"
+
+    def _near(self) -> Iterator[str]:
+        if self.seen_wall is not None:
+            cuts = [cut for cut in self.cuts if cut.part == "wall"]
+            yield from walls.beside(self.seen_wall, cuts)
+        if self.seen_flat is not None:
+            yield from flats.beside(self.seen_flat)
+
+    def _holds(self) -> list[HoldPoint]:
+        found = {hold.key: hold for one in self.openings for hold in one.holds}
+        order = {"find out": 0, "stop": 1, "care": 2}
+        return sorted(found.values(), key=lambda one: (order[one.standing], one.hazard))
+
+    def _cautions(self) -> Iterator[str]:
+        seen = dict.fromkeys(hold.words for hold in self._holds() if hold.standing == "care")
+        yield from seen
+        if self.way.water_off:
+            yield "Water off, and the pipe drained, before anything is taken out."
+        if self.cuts and not self.masonry:
+            yield (
+                "Power off and proved dead before the blade goes in; keep clear of what is drawn, "
+                "and expect what is not."
+            )
+
+    def _patch(self) -> tuple[Item, ...]:
+        if not self.cuts:
+            return ()
+        crossed, clear, depth = 0, 0.0, 0.0
+        if self.seen_wall is not None:
+            crossed = max(len(self.voids) - 1, 0)
+            clear = self._clear(self.voids[0])
+        elif self.seen_flat is not None:
+            clear = self._clear(self.voids[-1])
+            depth = self.scene.plan.storey(self.storey).floor.depth
+        setting = Setting(
+            self.units, all_acts()[self.way.act].made_good, self.masonry, crossed, clear, depth
+        )
+        return patch_list(self.cuts, setting)
+
+
+def _hold(one: HoldPoint) -> Hold:
+    return Hold(one.hazard, one.words, one.first, one.who, one.evidence, one.source)
+
+
+def _stamp(status: str) -> Stamp:
+    if status == "authorised":
+        return "authorised"
+    return "declined" if status == "declined" else "not authorised"

@@ -1,0 +1,124 @@
+"""The sheet as PDF, as pictures of its pages, and its drawings as SVG and DXF files.
+
+The page is typst; every word of the job reaches it as data, never as markup, and it may read no
+file.  The letters are shipped, so that the same sheet gives the same bytes on every machine.
+
+Limits: Latin, Greek, Cyrillic, Hebrew and Arabic letters; others come out as empty boxes.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from importlib import resources
+from typing import Any, Literal
+
+import msgspec
+
+from wainscot.drawing import as_dxf, as_svg
+from wainscot.drawing.dxf import NoPackage
+from wainscot.drawing.svg import paper_size
+from wainscot.papers.opening_sheet.model import STAMPS, SheetView
+
+Size = Literal["page", "half"]
+"""``page``: A4 or letter on its side, one page an opening.  ``half``: its halves one after the
+other, for a telephone."""
+
+
+def as_pdf(view: SheetView, size: Size = "page") -> bytes:
+    """Return the sheet as PDF.
+
+    Parameters
+    ----------
+    view : SheetView
+        The sheet.
+    size : {"page", "half"}
+        One page an opening, or half a page at a time.
+
+    Raises
+    ------
+    NoPackage
+        If typst is not installed.
+    """
+    made: bytes = _compile(view, size, "pdf")
+    return made
+
+
+def as_png(view: SheetView, size: Size = "page", ppi: float = 144.0) -> list[bytes]:
+    """Return every page as a picture.
+
+    Parameters
+    ----------
+    view : SheetView
+        The sheet.
+    size : {"page", "half"}
+        One page an opening, or half a page at a time.
+    ppi : float
+        Points of the picture to an inch. [1]
+
+    Raises
+    ------
+    NoPackage
+        If typst is not installed.
+    """
+    made = _compile(view, size, "png", ppi=ppi)
+    return made if isinstance(made, list) else [made]
+
+
+def svg_files(view: SheetView) -> dict[str, str]:
+    """Return every drawing as SVG text, by file name."""
+    return {f"{one.key}.svg": as_svg(one) for one in view.drawings()}
+
+
+def dxf_files(view: SheetView) -> dict[str, bytes]:
+    """Return every drawing as DXF, by file name.
+
+    Raises
+    ------
+    NoPackage
+        If ezdxf is not installed.
+    """
+    return {f"{one.key}.dxf": as_dxf(one) for one in view.drawings()}
+
+
+def _compile(view: SheetView, size: Size, form: str, **options: Any) -> Any:
+    try:
+        import typst
+    except ImportError:
+        raise NoPackage("typst", "the opening sheet") from None
+    here = resources.files(__package__)
+    with resources.as_file(resources.files("wainscot.papers.fonts")) as fonts:
+        return typst.compile(
+            (here / "page.typ").read_bytes(), format=form,  # type: ignore[call-overload]
+            root=str(fonts), font_paths=[str(fonts)], ignore_system_fonts=True,
+            sys_inputs={"data": _packed(view), "size": size}, timestamp=0, **options,
+        )  # fmt: skip
+
+
+def _packed(view: SheetView) -> str:
+    """The sheet as JSON, its drawings as SVG text beside their sizes on paper."""
+    content = msgspec.to_builtins(view)
+    content["stamps"] = STAMPS
+    content["plans"] = [_drawn(one) for one in view.plans]
+    for told, page in zip(content["pages"], view.pages, strict=True):
+        told["where"] = _drawn(page.where)
+        told["drawings"] = [_drawn(one) for one in page.drawings]
+    return _visible(msgspec.json.encode(content, order="deterministic").decode())
+
+
+def _drawn(drawing: Any) -> dict[str, Any]:
+    width, height = paper_size(drawing)
+    return {
+        "title": drawing.title, "about": drawing.about, "width": width, "height": height,
+        "svg": as_svg(drawing, ground=False),
+    }  # fmt: skip
+
+
+@cache
+def _bad() -> re.Pattern[str]:
+    return re.compile(r"\\u00[01][0-9a-f]|[\u202a-\u202e\u2066-\u2069]")
+
+
+def _visible(packed: str) -> str:
+    """Without control characters, and without signs that turn the order of what follows."""
+    return _bad().sub(" ", packed)

@@ -1,0 +1,184 @@
+"""From what was chosen to what stands on paper: one overview, one page for each opening.
+
+    view = sheet_view(job, choice, plan, graph, ways, date="2026-05-12")
+    view.pages[0].stamp
+
+Pure: no disk, no clock; the date is given.  Openings of one kind in one room at which nothing is sawn
+share a page, for they differ in nothing that a hand needs to know.
+
+Limits: what was drawn is where it was drawn; the pilot hole and two found edges come before the saw.
+"""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Mapping, Sequence
+from typing import Literal
+
+import msgspec
+
+from wainscot import chance
+from wainscot.access import Access, site_of
+from wainscot.access.scene import Scene
+from wainscot.job import Job
+from wainscot.openings import Choice, Opening, Point
+from wainscot.openings.words import money
+from wainscot.papers.opening_sheet.model import Line, OpeningPage, SheetView
+from wainscot.papers.opening_sheet.one import Page
+from wainscot.papers.opening_sheet.where import Placed, storey_plan
+from wainscot.plan.model import Plan
+from wainscot.voids.graph import Graph
+
+Which = Literal["least", "balanced", "all"]
+
+
+class VoidSaid(msgspec.Struct, frozen=True):
+    """What the diagnosis says of one void."""
+
+    chance: float
+    """That it is soiled. [1]"""
+    why: str
+
+
+def sheet_view(
+    job: Job,
+    choice: Choice,
+    plan: Plan,
+    graph: Graph,
+    ways: Sequence[Access],
+    *,
+    which: Which = "balanced",
+    date: str = "",
+    said: Mapping[str, VoidSaid] | None = None,
+) -> SheetView:
+    """Return the opening sheet of a job.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    choice : Choice
+        What to open, as :func:`wainscot.openings.plan_openings` gives it.
+    plan : Plan
+        What was drawn.
+    graph : Graph
+        Its voids.
+    ways : sequence of Access
+        Every opening, as :func:`wainscot.access.ways_to_open` gives them for plan and graph.
+    which : {"least", "balanced", "all"}
+        Which set; what is authorised comes on top.
+    date : str
+        Day that stands on it, ``2026-05-12``; never read from a clock.
+    said : mapping of str to VoidSaid, optional
+        What the diagnosis says of voids, by their ids.
+
+    Returns
+    -------
+    SheetView
+        Lengths of its drawings in metres, sizes of its letters in millimetres. [m]
+    """
+    scene = Scene(plan, graph, site_of(job))
+    point = _point(choice, which)
+    groups = _groups(choice, point, {one.id: one for one in ways})
+    pages = [
+        Page(scene, str(n), some, said or {}, choice.currency)
+        for n, some in enumerate(groups, 1)
+    ]
+    told = tuple(page.told() for page in pages)
+    return SheetView(
+        title=job.title,
+        job=job.id,
+        version=_version(job),
+        date=date,
+        day=date[:10],
+        paper="us-letter" if plan.country in ("US", "CA") else "a4",
+        which=point.name,
+        summary=_summary(point, choice),
+        plans=_plans(scene, [page.placed for page in pages]),
+        lines=tuple(_line(page) for page in told),
+        declined=_declined(choice),
+        notes=NOTES,
+        pages=told,
+    )
+
+
+NOTES = (
+    "Calculated: which openings, what they reach, where each cut lies on the plan that was drawn. "
+    "Judged: hours, reach of hand and tool, what soil there is.",
+    "No opening without the owner's recorded authorisation. No cut before its hold points are signed.",
+    "Find two edges of each member and drill the pilot hole before the blade goes in; if what is "
+    "found is not what is drawn, stop and correct the plan.",
+    "This sheet replaces no licensed trade. Follow local code, the label and your licensed trade; "
+    "structure, gas, electricity, lead and asbestos are theirs to release.",
+)
+
+
+def _version(job: Job) -> str:
+    packed = msgspec.json.encode(job, order="deterministic")
+    return hashlib.sha256(packed).hexdigest()[:10]
+
+
+def _point(choice: Choice, which: Which) -> Point:
+    return {"least": choice.least, "balanced": choice.balanced, "all": choice.all_of_it}[which]
+
+
+def _groups(
+    choice: Choice, point: Point, ways: Mapping[str, Access]
+) -> list[list[tuple[Opening, Access]]]:
+    """Return the openings of a set and what is authorised, in the order of the choice."""
+    wanted = set(point.openings)
+    groups: dict[tuple[str, ...], list[tuple[Opening, Access]]] = {}
+    for one in choice.openings:
+        way = ways.get(one.id)
+        if way is None or not (one.id in wanted or one.status == "authorised"):
+            continue
+        alone = (one.id,) if way.cuts else ()
+        holds = tuple(hold.key for hold in one.holds)
+        key = (one.act, one.room, one.status, one.signed_by, *holds, *one.kept, *alone)
+        groups.setdefault(key, []).append((one, way))
+    return list(groups.values())
+
+
+def _summary(point: Point, choice: Choice) -> str:
+    count = len(point.openings)
+    signed = sum(
+        one.status == "authorised" for one in choice.openings if one.id in point.openings
+    )
+    if not count:
+        return "Nothing is worth opening on what is known."
+    return (
+        f"{count} opening{'' if count == 1 else 's'}, {point.voids} voids laid open, "
+        f"{money(point.cost, choice.currency)}; {signed} authorised. "
+        f"{chance.percent(point.missed)} in 100 that a soiled void is missed all the same."
+    )
+
+
+def _plans(scene: Scene, placed: Sequence[Placed]) -> tuple:  # type: ignore[type-arg]
+    storeys = [
+        storey
+        for storey in sorted(scene.plan.storeys, key=lambda one: one.level)
+        if any(room.storey == storey.id for room in scene.plan.rooms)
+    ]
+    high = 178.0 / max(len(storeys), 1) - 6.0
+    return tuple(
+        storey_plan(
+            scene, storey.id, [one for one in placed if one.storey == storey.id],
+            f"overview-{n}", (124.0, max(high, 40.0)),
+        )
+        for n, storey in enumerate(storeys, 1)
+    )  # fmt: skip
+
+
+def _line(page: OpeningPage) -> Line:
+    return Line(
+        number=page.number, title=page.title, place=page.place, stamp=page.stamp,
+        chance=page.chance, hours=page.hours, signs=len(page.holds),
+    )  # fmt: skip
+
+
+def _declined(choice: Choice) -> tuple[str, ...]:
+    return tuple(
+        f"{one.words}: declined ({one.said}); {chance.percent(one.chance)} in 100 that it leaves "
+        f"soil, {money(one.loss, choice.currency)} of callbacks. Do not open."
+        for one in choice.declined
+    )

@@ -1,0 +1,400 @@
+"""A wall as the room sees it, with what stands in it and the cut, dimensioned from a corner and the
+floor for a pencil."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import cached_property
+
+import shapely
+
+from wainscot.access import CutAt
+from wainscot.access.scene import Scene
+from wainscot.access.surfaces import TOUCHES, stretch
+from wainscot.drawing import PENCIL, Chain, Drawing, Letters, Shape, Sign, inwards
+from wainscot.drawing.model import Point, Stop, stop
+from wainscot.papers.opening_sheet.geometry import Point3, areas, bounds, clipped, pieces
+from wainscot.papers.opening_sheet.model import Mark
+from wainscot.papers.opening_sheet.telling import distance, mark
+from wainscot.plan.frame import to_frame
+from wainscot.plan.model import ServiceRun, Wall
+from wainscot.plan.side import Side
+from wainscot.quantity import Units
+
+_NEAR = 0.02
+
+
+class SeenWall:
+    """One side of a room, measured from its left corner and its floor.
+
+    Parameters
+    ----------
+    scene : Scene
+        The plan and its graph.
+    cut : CutAt
+        A cut in it.
+    """
+
+    def __init__(self, scene: Scene, cut: CutAt) -> None:
+        self.scene, self.room = scene, scene.plan.room(cut.room)
+        owned = scene.stretches[cut.side]
+        self.wall = next((one for one in owned if self._holds(one, cut)), owned[0])
+        self.side = self._side()
+        storey = scene.plan.storey(self.room.storey)
+        self.floor, self.height = storey.elevation, storey.height
+
+    @staticmethod
+    def _holds(wall: Wall, cut: CutAt) -> bool:
+        ends = [wall.side.on_axis(point) for point in cut.outline]
+        return wall.low - _NEAR <= sum(ends) / len(ends) <= wall.high + _NEAR
+
+    def _side(self) -> Side:
+        if self.wall.side.room == self.room.id:
+            return self.wall.side
+        facing = self.room.side(self.wall.facing_side)
+        return facing if facing is not None else self.wall.side
+
+    def along(self, point: Point) -> float:
+        """Return the distance of a point of the house from the left corner. [m]"""
+        return (self.side.on_axis(point) - self.side.left) * self.side.rightward
+
+    def up(self, height: float) -> float:
+        """Return a height above the room's floor. [m]"""
+        return height - self.floor
+
+    def panel(self, cut: CutAt) -> tuple[float, float, float, float]:
+        """Return left, bottom, right, top of a cut. [m]"""
+        ends = sorted(self.along(point) for point in cut.outline)
+        return ends[0], self.up(cut.bottom), ends[-1], self.up(cut.top)
+
+    @cached_property
+    def walls(self) -> tuple[Wall, ...]:
+        """Every stretch of wall along this side."""
+        return tuple(
+            one
+            for one in self.scene.plan.walls
+            if one.side.id == self.side.id
+            or (one.facing == self.room.id and one.facing_side == self.side.name)
+        )
+
+    @cached_property
+    def bays(self) -> tuple[tuple[int, tuple[float, float, float, float]], ...]:
+        """The voids in it, each with left, bottom, right, top. [m]"""
+        graph = self.scene.graph
+        ids = {one.id for one in self.walls}
+        found = []
+        for void in self.scene.hidden():
+            if graph.owners[void] in ids and stretch(self.scene, void) in self.walls:
+                ends = sorted(self.along((float(x), float(y))) for x, y in graph.polygon[void])
+                low, high = float(graph.bottom[void]), float(graph.top[void])
+                found.append((void, (ends[0], self.up(low), ends[-1], self.up(high))))
+        return tuple(found)
+
+    @cached_property
+    def doors(self) -> tuple[tuple[str, tuple[float, float, float, float]], ...]:
+        """Doors and windows: type, then left, bottom, right, top. [m]"""
+        found = []
+        for wall in self.walls:
+            for one in wall.openings:
+                points = [
+                    wall.side.point((end - wall.side.left) * wall.side.rightward)
+                    for end in (one.low, one.high)
+                ]
+                ends = sorted(self.along(point) for point in points)
+                found.append((one.type, (ends[0], one.sill, ends[1], one.head)))
+        return tuple(found)
+
+    @cached_property
+    def members(self) -> shapely.Geometry:
+        """Studs, plates, headers: the framed stretches without bays, doors and windows."""
+        frames = []
+        for wall in self.walls:
+            if wall.build == "stud":
+                ends = sorted(
+                    self.along(wall.side.point((end - wall.side.left) * wall.side.rightward))
+                    for end in (wall.low, wall.high)
+                )
+                frames.append(shapely.box(ends[0], 0.0, ends[1], self.height))
+        free = [shapely.box(*panel) for _, panel in self.bays]
+        free += [shapely.box(*panel) for _, panel in self.doors]
+        return shapely.union_all(frames) - shapely.union_all(free)
+
+    @cached_property
+    def services(self) -> tuple[tuple[ServiceRun, Point, Point], ...]:
+        """What is drawn to run in the wall: run, and both ends of each piece. [m]"""
+        near = self.wall.side.level_line
+        far = near + self.wall.side.outward * self.wall.thickness
+        low, high = min(near, far) - _NEAR, max(near, far) + _NEAR
+        found = []
+        for run in self.scene.plan.services:
+            for one, other in pieces(run):
+                piece = clipped(self._three(one), self._three(other), low, high)
+                if piece is not None and self._shows(piece):
+                    found.append((run, piece[0][:2], piece[1][:2]))
+        return tuple(found)
+
+    def _three(self, point: Point3) -> Point3:
+        turned = to_frame(point[:2], self.wall.side.turn)
+        across = turned[1 if self.wall.side.axis == "x" else 0]
+        return (self.along(point[:2]), self.up(point[2]), across)
+
+    def _shows(self, piece: tuple[Point3, Point3]) -> bool:
+        west, south, east, north = bounds([piece[0][:2], piece[1][:2]])
+        return east >= 0 and west <= self.side.length and north >= 0 and south <= self.height
+
+    @cached_property
+    def before(self) -> tuple[tuple[str, tuple[float, float, float, float]], ...]:
+        """Fixtures that stand against it: name, then left, bottom, right, top. [m]"""
+        found = []
+        for one in self.scene.plan.fixtures:
+            if one.room != self.room.id:
+                continue
+            away = [
+                abs(to_frame(p, self.side.turn)[1 if self.side.axis == "x" else 0]
+                    - self.side.level_line)
+                for p in one.ring
+            ]  # fmt: skip
+            ends = sorted(self.along(point) for point in one.ring)
+            meets = ends[-1] > _NEAR and ends[0] < self.side.length - _NEAR
+            if min(away) <= TOUCHES and meets:
+                found.append((one.name or one.type, (ends[0], 0.0, ends[-1], one.height)))
+        return tuple(found)
+
+
+def nearest_corner(seen: SeenWall, panels: Sequence[tuple[float, float, float, float]]) -> float:
+    """Return where the corner nearer to the cuts lies along the wall. [m]"""
+    low, high = min(one[0] for one in panels), max(one[2] for one in panels)
+    return 0.0 if low <= seen.side.length - high else seen.side.length
+
+
+def corner_words(seen: SeenWall, datum: float) -> str:
+    """Return which corner a wall is measured from."""
+    return "left-hand corner" if datum == 0.0 else "right-hand corner"
+
+
+def pilot_at(seen: SeenWall, panel: tuple[float, float, float, float]) -> Point:
+    """Return where the pilot hole goes: the middle of the widest bay that a cut lays open. [m]"""
+    clear = [
+        (max(panel[0], bay[0]), min(panel[2], bay[2]))
+        for _, bay in seen.bays
+        if min(panel[2], bay[2]) - max(panel[0], bay[0]) > 0.02
+        and min(panel[3], bay[3]) > max(panel[1], bay[1])
+    ]
+    low, high = max(clear, key=lambda one: one[1] - one[0], default=(panel[0], panel[2]))
+    return ((low + high) / 2, (panel[1] + panel[3]) / 2)
+
+
+def elevation(
+    seen: SeenWall, cuts: Sequence[CutAt], key: str, title: str
+) -> tuple[Drawing, tuple[Mark, ...]]:
+    """Return the wall's elevation with its cuts, and the marks to make.
+
+    Parameters
+    ----------
+    seen : SeenWall
+        The wall.
+    cuts : sequence of CutAt
+        Cuts in it.
+    key, title : str
+        Of the drawing.
+    """
+    units = seen.scene.plan.units
+    exact = sorted(seen.panel(cut) for cut in cuts)
+    datum = nearest_corner(seen, exact)
+    sawn = all(cut.sawn for cut in cuts)
+    panels = [_on_tape(seen, one, datum, sawn) for one in exact]
+    long = seen.side.length
+    shapes = [
+        *areas("member", seen.members & shapely.box(0, 0, long, seen.height)),
+        Shape("room", ((0.0, 0.0), (long, 0.0), (long, seen.height), (0.0, seen.height)), True),
+        *(Shape("outline", _corners(panel), True) for _, panel in seen.doors),
+        *(Shape("service", (a, b), width=run.diameter) for run, a, b in seen.services),
+        *(Shape("fixture", _corners(_within(panel, long)), True) for _, panel in seen.before),
+        *(Shape("cut" if sawn else "done", _corners(panel), True) for panel in panels),
+    ]  # fmt: skip
+    signs = [Sign("datum", (datum, 0.0), "0")]
+    if sawn:
+        signs += [
+            Sign("pilot", pilot_at(seen, panel), "P" if len(panels) == 1 else f"P{n}")
+            for n, panel in enumerate(panels, 1)
+        ]
+    drawing = Drawing(
+        key=key, title=title, window=(0.0, 0.0, long, seen.height), shapes=tuple(shapes),
+        signs=tuple(signs), letters=tuple(_names(seen, panels)),
+        chains=_chains(seen, exact, panels, datum, sawn), units=units, grain=PENCIL,
+        about=f"{title}: seen from the room, measured from the {corner_words(seen, datum)} and "
+        "the finished floor.",
+    )  # fmt: skip
+    return drawing, tuple(_marks(seen, exact, datum, sawn))
+
+
+def _on_tape(
+    seen: SeenWall, exact: tuple[float, float, float, float], datum: float, sawn: bool
+) -> tuple[float, float, float, float]:
+    """Return a cut with its edges on marks of the tape, never outside of what was judged."""
+    if not sawn:
+        return exact
+    units = seen.scene.plan.units
+    left, right = inwards(exact[0] - datum, exact[2] - datum, units, PENCIL)
+    low, high = inwards(exact[1], exact[3], units, PENCIL)
+    return (datum + left, low, datum + right, high)
+
+
+def _corners(panel: tuple[float, float, float, float]) -> tuple[Point, ...]:
+    west, south, east, north = panel
+    return ((west, south), (east, south), (east, north), (west, north))
+
+
+def _within(
+    panel: tuple[float, float, float, float], long: float
+) -> tuple[float, float, float, float]:
+    return (max(panel[0], 0.0), panel[1], min(panel[2], long), panel[3])
+
+
+def _names(
+    seen: SeenWall, panels: Sequence[tuple[float, float, float, float]]
+) -> Iterator[Letters]:
+    """Words for doors, fixtures and services, where the cut leaves room."""
+    taken = [shapely.box(*panel).buffer(0.05) for panel in panels]
+    for name, panel in (*seen.doors, *seen.before):
+        at = ((max(panel[0], 0.0) + min(panel[2], seen.side.length)) / 2,
+              panel[3] - 0.12 * seen.height)  # fmt: skip
+        if not any(one.contains(shapely.Point(at)) for one in taken):
+            yield Letters(at, short(name))
+    told: set[str] = set()
+    for run, a, b in seen.services:
+        if run.id not in told:
+            told.add(run.id)
+            top = a if a[1] >= b[1] else b
+            at = (min(max(top[0], 0.0), seen.side.length), min(top[1], seen.height * 0.93))
+            far = at[0] > seen.side.length * 0.75
+            yield Letters(at, short(run.name or run.type), "end" if far else "start",
+                          nudge=(-1.4 if far else 1.4, -1.5))  # fmt: skip
+
+
+def short(name: str, most: int = 22) -> str:
+    """Return a name that fits on a drawing."""
+    flat = " ".join(name.split())
+    return flat if len(flat) <= most else f"{flat[: most - 1]}\u2026"
+
+
+def _chains(
+    seen: SeenWall,
+    exact: Sequence[tuple[float, float, float, float]],
+    panels: Sequence[tuple[float, float, float, float]],
+    datum: float,
+    sawn: bool,
+) -> tuple[Chain, ...]:
+    ways = ("up", "down") if sawn else ("nearest", "nearest")
+    across = [stop(datum, 0.0, PENCIL)]
+    far = seen.side.length - datum
+    across.append(stop(far, far - datum, PENCIL))
+    for one, on_tape in zip(exact, panels, strict=True):
+        across.append(stop(on_tape[0], one[0] - datum, PENCIL, ways[0]))
+        across.append(stop(on_tape[2], one[2] - datum, PENCIL, ways[1]))
+    heights = {(one[1], one[3]): (p[1], p[3]) for one, p in zip(exact, panels, strict=True)}
+    chains = [Chain("x", _ordered(across), 0.0, -1)]
+    for row, ((low, high), drawn) in enumerate(sorted(heights.items())):
+        upright = [
+            stop(0.0, 0.0, PENCIL),
+            stop(drawn[0], low, PENCIL, ways[0]),
+            stop(drawn[1], high, PENCIL, ways[1]),
+        ]
+        chains.append(Chain("y", _ordered(upright), seen.side.length, 1, row))
+    return tuple(chains[:3])
+
+
+def _ordered(stops: Sequence[Stop]) -> tuple[Stop, ...]:
+    """Stops by their coordinate, one of each."""
+    found = {round(one.at, 6): one for one in sorted(stops, key=lambda one: one.at)}
+    return tuple(found[at] for at in sorted(found))
+
+
+def _marks(
+    seen: SeenWall,
+    exact: Sequence[tuple[float, float, float, float]],
+    datum: float,
+    sawn: bool,
+) -> Iterator[Mark]:
+    units = seen.scene.plan.units
+    corner = f"from the {corner_words(seen, datum)}"
+    sign = 1.0 if datum == 0.0 else -1.0
+    if not sawn:
+        west, _, east, north = exact[0]
+        yield mark("whole face, width", "corner to corner", east - west, units, PENCIL)
+        yield mark("whole face, height", "floor to ceiling", north, units, PENCIL)
+        return
+    for n, panel in enumerate(exact, 1):
+        of = f", cut {n}" if len(exact) > 1 else ""
+        for name, edge, way in (("left", panel[0], "up"), ("right", panel[2], "down")):
+            # A distance to the right-hand corner shrinks where the coordinate grows.
+            turned = {"up": "down", "down": "up"}[way] if sign < 0 else way
+            yield mark(f"{name} saw line{of}", corner, sign * (edge - datum), units, PENCIL, turned)
+        yield mark(f"lower saw line{of}", "up from the floor", panel[1], units, PENCIL, "up")
+        yield mark(f"upper saw line{of}", "up from the floor", panel[3], units, PENCIL, "down")
+        pilot = pilot_at(seen, panel)
+        first, second = distance(sign * (pilot[0] - datum), units, PENCIL)
+        up = distance(pilot[1], units, PENCIL)
+        yield Mark(f"pilot hole P{of}", f"{corner} / up", f"{first} / {up[0]}",
+                   f"{second} / {up[1]}", strong=False)  # fmt: skip
+
+
+def beside(seen: SeenWall, cuts: Sequence[CutAt]) -> Iterator[str]:
+    """Return the members and services beside cuts in a wall, with their distances."""
+    units = seen.scene.plan.units
+    for n, cut in enumerate(cuts, 1):
+        panel = seen.panel(cut)
+        of = f" of cut {n}" if len(cuts) > 1 else ""
+        middle = (panel[1] + panel[3]) / 2
+        if not seen.members.is_empty:
+            yield from _studs(seen, panel, middle, of)
+        yield from _runs(seen, panel, of)
+    for name, panel in seen.before:
+        yield f"{short(name, 40)} stands before this wall, {distance(panel[3], units, PENCIL)[0]} high"
+
+
+def _studs(
+    seen: SeenWall, panel: tuple[float, float, float, float], middle: float, of: str
+) -> Iterator[str]:
+    units = seen.scene.plan.units
+    row = shapely.LineString([(-1.0, middle), (seen.side.length + 1.0, middle)]) & seen.members
+    spans = [part.bounds for part in getattr(row, "geoms", [row]) if not part.is_empty]
+    left = [one for one in spans if one[2] <= panel[0] + 0.01]
+    right = [one for one in spans if one[0] >= panel[2] - 0.01]
+    inside = [one for one in spans if one[0] > panel[0] + 0.01 and one[2] < panel[2] - 0.01]
+    if left:
+        one = max(left, key=lambda each: each[2])
+        yield _member("left", panel[0] - one[2], one[2] - one[0], units, of)
+    if right:
+        one = min(right, key=lambda each: each[0])
+        yield _member("right", one[0] - panel[2], one[2] - one[0], units, of)
+    if inside:
+        count = len(inside)
+        yield (
+            f"{count} stud{'s' if count > 1 else ''} behind the board{of}: the saw crosses "
+            f"{'their' if count > 1 else 'its'} face and no deeper than the board"
+        )
+
+
+def _member(side: str, gap: float, thick: float, units: Units, of: str) -> str:
+    wide = distance(thick, units, PENCIL)[0]
+    if gap < 0.008:
+        return f"stud, {wide} wide: its face is the {side} saw line{of}"
+    return f"stud, {wide} wide: {distance(gap, units, PENCIL)[0]} {side}{of}"
+
+
+def _runs(
+    seen: SeenWall, panel: tuple[float, float, float, float], of: str
+) -> Iterator[str]:
+    units = seen.scene.plan.units
+    area = shapely.box(*panel)
+    nearest: dict[str, tuple[float, ServiceRun]] = {}
+    for run, a, b in seen.services:
+        gap = float(shapely.distance(shapely.LineString([a, b]), area)) - run.diameter / 2
+        if gap < 1.0 and (run.id not in nearest or gap < nearest[run.id][0]):
+            nearest[run.id] = (gap, run)
+    for gap, run in sorted(nearest.values(), key=lambda one: one[0]):
+        yield (
+            f"{short(run.name or run.type, 40)}, {distance(run.diameter, units, PENCIL)[0]} across: "
+            f"{distance(max(gap, 0.0), units, PENCIL)[0]} from the nearest saw line{of}"
+        )
