@@ -75,6 +75,7 @@ class Work(msgspec.Struct, frozen=True):
     loose_fixture_out: Cited = Cited(
         1.25, "h", _PRACTICE, "dishwasher out and in 1 to 1-1/2 h", "common practice"
     )
+    connected_fixture_out: Cited = judged(2.0, "h", "out and in; the licensed trade's fee apart")
     insulation_lifted: Cited = judged(0.5, "h", "boards laid to stand on")
     insulation: Cited = _manual(0.006, "batts out 0.003 h/ft2, and the same to lay them back")
     ladder: Cited = Cited(1.25, "1", _MANUAL, "ceilings from a ladder +25 %", "read")
@@ -179,6 +180,10 @@ class Book(msgspec.Struct, frozen=True):
     callback_light: Cited = judged(16.0, "h", "two people back for a day: odour or a find left")
     callback_heavy: Cited = judged(32.0, "h", "the same for two days: reopen, clean again")
     callback_nest: Cited = judged(40.0, "h", "reopen and clean again, animals settled anew")
+    callback_counts: Cited = judged(
+        2.0, "1", "an hour of callback in hours of opening: nobody pays for it, and trust is lost"
+    )
+    """What the balanced set of openings holds against a callback; 1 counts hours alone."""
     work: Work = Work()
     repair: Repairs = Repairs()
 

@@ -147,6 +147,8 @@ class Act(msgspec.Struct, frozen=True):
     work: str = ""
     """Openings: the row of the book's hours of work."""
     water_off: bool = False
+    licensed: bool = False
+    """True where somebody licensed has to undo gas or mains first."""
     made_good: bool = True
     """False where what is cut is closed by the work itself, such as an access panel."""
     repair: dict[str, Cited] = {}

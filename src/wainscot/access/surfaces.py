@@ -22,6 +22,7 @@ from wainscot.access.panels import Panel
 from wainscot.access.scene import Scene
 from wainscot.plan import defaults
 from wainscot.plan.frame import Point2, to_frame, to_world
+from wainscot.plan.kind import kinds
 from wainscot.plan.model import FixtureAt, Room, ServiceRun, Wall
 from wainscot.sources import Cited, judged
 
@@ -144,7 +145,21 @@ def _fixtures_at(scene: Scene, wall: Wall, room: str) -> Iterator[Panel]:
         away = [abs(_level(wall, corner) - level) for corner in fixture.ring]
         if min(away) <= TOUCHES:
             along = [wall.side.on_axis(corner) for corner in fixture.ring]
-            yield Panel(min(along), max(along), floor - 1.0, floor + fixture.height + NEAR)
+            foot = hangs_at(fixture)
+            bottom = floor - 1.0 if foot is None else floor + foot - NEAR
+            yield Panel(min(along), max(along), bottom, floor + fixture.height + NEAR)
+
+
+def hangs_at(fixture: FixtureAt) -> float | None:
+    """Return how high over the floor a fixture hangs, None where it stands on it. [m]
+
+    Parameters
+    ----------
+    fixture : FixtureAt
+        Any fixture of the plan.
+    """
+    foot = kinds()[fixture.type].foot
+    return foot(fixture) if foot else None
 
 
 def face_level(wall: Wall, room: str) -> float:
@@ -245,7 +260,11 @@ class Flat:
         for fixture in self.scene.plan.fixtures:
             if fixture.room != self.room.id:
                 continue
-            if self.part == "floor" or fixture.height >= height - TOUCHES:
+            hangs = hangs_at(fixture) is not None
+            # Tiles hung from wall to wall are lifted out of the way of a cut over them.
+            lifted = hangs and kinds()[fixture.type].whole_room
+            reaches_up = fixture.height >= height - TOUCHES and not lifted
+            if not hangs if self.part == "floor" else reaches_up:
                 yield fixture
 
     def cut(self, panel: Panel, board: float, *, sawn: bool = True) -> CutAt:

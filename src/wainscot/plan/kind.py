@@ -122,8 +122,9 @@ class Kind(msgspec.Struct, frozen=True):
     """True where it can be moved away by hand."""
     foot: Callable[[FixtureAt], float] | None = None
     """Height of its underside over the floor, for what hangs. [m]"""
-    comes_out: Literal["no", "dry", "plumbed"] = "no"
-    """Whether it is taken out and put back to see what it hides; ``plumbed``: water off first."""
+    comes_out: Literal["no", "dry", "plumbed", "licensed"] = "no"
+    """Whether it is taken out and put back to see what it hides; ``plumbed``: water off first;
+    ``licensed``: somebody licensed undoes its gas or mains first."""
 
     def option(self, name: str) -> Option | None:
         """Return the option of that name, or None."""
