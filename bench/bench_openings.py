@@ -19,13 +19,13 @@ def rows() -> list[Row]:
     hardest = max((0.125, 0.25, 0.5, 1.0, 2.0, 4.0, 8.0, 16.0), key=lambda w: _seconds(problem, w))
     rng = np.random.default_rng(3)
     dirty = rng.random((DRAWS, VOIDS)) < problem.loss / problem.loss.max()
-    judge = Judge(problem, dirty, np.full(DRAWS, 1.0 / DRAWS), Asked(), GAP)
-    gap = max(point.gap or 0.0 for point in judge.curve())
+    judge = Judge(problem, dirty, dirty, np.full(DRAWS, 1.0 / DRAWS), Asked(), GAP)
+    gap = max(point.gap or 0.0 for point in judge.curve(2.0))
     size = f"{OPENINGS} openings x {VOIDS} voids"
     return [
         Row(size, median_seconds(lambda: solve(problem)), 1.0, f"gap {100 * found.gap:.2f} %"),
         Row(f"the same, callback counted {hardest:g} times", _seconds(problem, hardest), 1.0),
-        Row(f"the curve of ten points on {DRAWS} draws", median_seconds(judge.curve, 3), None,
+        Row(f"the curve of ten points on {DRAWS} draws", median_seconds(lambda: judge.curve(2.0), 3), None,
             f"largest gap {100 * gap:.2f} %"),
     ]  # fmt: skip
 

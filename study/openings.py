@@ -2,7 +2,9 @@
 
 First generator: the truth is drawn from the model itself.  Second: other shapes, framing drawn
 wrongly, rates off by up to a factor of two.  For every set: openings made, soiled voids missed,
-hours of opening, and hours with the callbacks of what was missed at the truth's soiling.
+hours of opening, and hours with the callbacks of what was missed at the truth's soiling, each
+counted once and as often as the balanced set counts them.  What is claimed (chance that any soiled
+void is missed, that heavy soil or a nest is) stands beside how often it happened.
 
 Rules: *open everything* lays every void open that any opening reaches; *nearest signs* opens where
 something was found and next to it; *greedy* takes the best opening for its hours, one by one.
@@ -20,7 +22,7 @@ import numpy as np
 from study.houses import answered, lived_in
 from study.scores import LEAST_VOIDS, MOST_VOIDS, spots
 from wainscot.access import site_of, ways_to_open
-from wainscot.arrays import Floats, Ints
+from wainscot.arrays import Bools, Floats, Ints
 from wainscot.book import DEFAULT
 from wainscot.checks import Pooled
 from wainscot.checks.stakes import loss_if_left
@@ -30,8 +32,8 @@ from wainscot.diagnosis.posterior import weights
 from wainscot.diagnosis.sampling import Effort, sample_cases
 from wainscot.job import Job
 from wainscot.openings import Asked, Judge, known_of, problem_of
-from wainscot.openings.judging_draws import soiled
-from wainscot.openings.plans import BALANCED_WEIGHT, LEAST_WEIGHT
+from wainscot.openings.judging_draws import heavily, soiled
+from wainscot.openings.plans import LEAST_WEIGHT, Point
 from wainscot.openings.solving import GAP
 from wainscot.plan.model import Plan
 from wainscot.signs.evidence import Evidence
@@ -40,17 +42,32 @@ from wainscot.simulate.other import live, other_house
 from wainscot.voids.graph import Graph
 
 SETS = ("least", "balanced", "open it all", "open everything", "nearest signs", "greedy")
-MEASURES = ("openings", "voids_opened", "soiled_missed", "any_missed", "hours", "hours_in_all")
-DRAWS = 128
+OTHERS = {"callback x 0.25": 0.25, "callback x 4": 4.0}
+"""Further points of the curve, to see what another balance would do."""
+
+DRAWS = 256
 """Draws of each of eight populations."""
 CALLBACK = np.array([
     0.0, DEFAULT.callback_nest.value, DEFAULT.callback_light.value, DEFAULT.callback_nest.value,
     DEFAULT.callback_heavy.value, DEFAULT.callback_nest.value,
 ])  # fmt: skip
 """By soil (none, light, heavy) x nest (no, yes), nest varying fastest. [h]"""
+LIGHT = 2
+"""The cell of light soil without a nest."""
+COUNTS = DEFAULT.callback_counts.value
+"""What the balanced set counts an hour of callback beside an hour of opening. [1]"""
+CLAIMS = {
+    "claimed_any": "any_missed", "claimed_avoidable": "avoidable_missed",
+    "claimed_heavy": "heavy_missed", "claimed_heavy_avoidable": "heavy_avoidable_missed",
+}  # fmt: skip
+"""Each chance that is claimed, and what happened."""
+CLASSES = (0.0, 0.1, 0.33, 0.66, 0.9, 1.0)
+"""Bounds of the classes of claims, those of the chance words."""
+
+Outcome = dict[str, dict[str, float]]
 
 
-def first(seed: int) -> dict[str, list[float]]:
+def first(seed: int) -> Outcome:
     """Return what every set comes to in one house of the first generator."""
     lived = lived_in(seed)
     found = answered(lived, draws=DRAWS).populations
@@ -61,7 +78,7 @@ def first(seed: int) -> dict[str, list[float]]:
     return _outcomes(seen.job, seen.plan, seen.graph, lived.evidence, pooled, lived.state.cell)
 
 
-def second(seed: int) -> dict[str, list[float]]:
+def second(seed: int) -> Outcome:
     """Return what every set comes to in one house of the second generator."""
     rng = np.random.default_rng([seed, 40])
     while True:
@@ -96,7 +113,7 @@ def _pooled(found: tuple[Population, ...], share: Floats) -> Pooled:
 
 def _outcomes(
     job: Job, plan: Plan, graph: Graph, evidence: Evidence, pooled: Pooled, cell: Ints
-) -> dict[str, list[float]]:
+) -> Outcome:
     """Return every measure of every set."""
     ways = ways_to_open(plan, graph, site_of(job))
     known = known_of(job, plan, graph, evidence, ways)
@@ -106,47 +123,89 @@ def _outcomes(
     loss = np.zeros(len(shut))
     loss[voids] = pooled.weight @ loss_if_left(pooled, voids, DEFAULT)
     problem = problem_of(ways, loss, DEFAULT)
-    judge = Judge(problem, soiled(pooled, shut), pooled.weight, Asked(), GAP)
-    place = {name: o for o, name in enumerate(problem.ids)}
+    judge = Judge(problem, soiled(pooled, shut), heavily(pooled, shut), pooled.weight, Asked(), GAP)
     pairs = [(int(a), int(b)) for a, b in graph.edges if shut[a] and shut[b]]
     points = (
-        judge.best("least", LEAST_WEIGHT), judge.best("balanced", BALANCED_WEIGHT),
-        judge.all_of_it(), judge.everything(),
-        judge.near_signs([v for v in sorted(known.found_in) if shut[v]], pairs), judge.greedy(),
+        judge.best("least", LEAST_WEIGHT), judge.best("balanced", COUNTS), judge.all_of_it(),
+        judge.everything(),
+        judge.near_signs([v for v in sorted(known.found_in) if shut[v]], pairs),
+        judge.greedy(COUNTS), *(judge.best(name, weight) for name, weight in OTHERS.items()),
     )  # fmt: skip
-    out: dict[str, list[float]] = {"soiled": [float((shut & (cell > 0)).sum())]}
-    for name, point in zip(SETS, points, strict=True):
-        chosen = [place[one] for one in point.openings]
-        missed = shut & (cell > 0) & (problem.reached(chosen) == 0)
-        left = (1.0 - problem.best_share(chosen)) * CALLBACK[cell] * shut
-        out[name] = [
-            float(len(chosen)), float(point.voids), float(missed.sum()), float(missed.any()),
-            point.cost, point.cost + float(left.sum()),
-        ]  # fmt: skip
+    there = shut & (cell > 0)
+    out = {"house": {
+        "soiled": float(there.sum()),
+        "soiled_out_of_reach": float((there & ~judge.reachable).sum()),
+    }}  # fmt: skip
+    for name, point in zip((*SETS, *OTHERS), points, strict=True):
+        out[name] = _measures(point, judge, shut, cell)
     return out
 
 
-def summary(houses: list[dict[str, list[float]]]) -> dict[str, Any]:
-    """Return means with 95 % intervals over houses, and every set against the balanced one.
+def _measures(point: Point, judge: Judge, shut: Bools, cell: Ints) -> dict[str, float]:
+    """Return what one set claims and what it came to."""
+    problem = judge.problem
+    place = {name: o for o, name in enumerate(problem.ids)}
+    chosen = [place[one] for one in point.openings]
+    missed = shut & (cell > 0) & (problem.reached(chosen) == 0)
+    heavy = missed & (cell != LIGHT)
+    left = float(((1.0 - problem.best_share(chosen)) * CALLBACK[cell] * shut).sum())
+    found = {
+        "openings": len(chosen), "voids_opened": point.voids, "soiled_missed": missed.sum(),
+        "any_missed": missed.any(), "avoidable_missed": (missed & judge.reachable).any(),
+        "heavy_missed": heavy.any(), "heavy_avoidable_missed": (heavy & judge.reachable).any(),
+        "hours": point.cost, "callback_hours": left, "hours_in_all": point.cost + left,
+        "hours_counted": point.cost + COUNTS * left,
+        "claimed_any": point.missed, "claimed_avoidable": point.avoidable,
+        "claimed_heavy": point.heavy, "claimed_heavy_avoidable": point.heavy_avoidable,
+        "claimed_missed": point.number, "claimed_callback_hours": point.loss_left,
+    }  # fmt: skip
+    return {key: float(value) for key, value in found.items()}
+
+
+def summary(houses: list[Outcome]) -> dict[str, Any]:
+    """Return means with 95 % intervals over houses, claims beside what happened, comparisons.
 
     Parameters
     ----------
     houses : list of dict
         From :func:`first` or :func:`second`.
     """
-    base = np.array([one["balanced"] for one in houses])
-    found: dict[str, Any] = {
-        "houses": len(houses),
-        "soiled_voids": _mean(np.array([one["soiled"][0] for one in houses])),
-    }
-    for name in SETS:
-        values = np.array([one[name] for one in houses])
-        found[name] = {m: _mean(values[:, k]) for k, m in enumerate(MEASURES)}
-        found[name]["hours_in_all_above_balanced"] = _mean(values[:, -1] - base[:, -1])
-        found[name]["houses_where_balanced_costs_more"] = int(
-            (base[:, -1] > values[:, -1] + 1e-9).sum()
-        )
+    found: dict[str, Any] = {"houses": len(houses)}
+    for name in ("house", *SETS, *OTHERS):
+        values = {m: np.array([one[name][m] for one in houses]) for m in houses[0][name]}
+        found[name] = {m: _mean(each) for m, each in values.items()}
+    for name in (*SETS, *OTHERS):
+        for key in ("hours_in_all", "hours_counted"):
+            above = np.array([one[name][key] - one["balanced"][key] for one in houses])
+            found[name][f"{key}_above_balanced"] = _mean(above)
+        found[name]["houses_where_it_costs_less"] = int((above < -1e-9).sum())
+        found[name]["claims"] = {
+            claim: _claim(
+                np.array([one[name][claim] for one in houses]),
+                np.array([one[name][happened] for one in houses]),
+            )
+            for claim, happened in CLAIMS.items()
+        }
     return found
+
+
+def _claim(claimed: Floats, happened: Floats) -> dict[str, Any]:
+    """Return how often something was claimed and happened, over all and by class of claim.
+
+    ``z`` is the difference over its standard error if every claim were right.
+    """
+    spread = float(np.sqrt((claimed * (1.0 - claimed)).sum()))
+    apart = float((happened - claimed).sum())
+    classes = np.clip(np.searchsorted(CLASSES, claimed, side="right") - 1, 0, len(CLASSES) - 2)
+    table = [
+        [CLASSES[k], CLASSES[k + 1], int(some.sum()), round(float(claimed[some].mean()), 3),
+         round(float(happened[some].mean()), 3)]
+        for k in range(len(CLASSES) - 1) if (some := classes == k).any()
+    ]  # fmt: skip
+    return {
+        "claimed": round(float(claimed.mean()), 3), "happened": round(float(happened.mean()), 3),
+        "z": round(apart / spread, 2) if spread > 0 else 0.0, "by_class": table,
+    }  # fmt: skip
 
 
 def _mean(values: Floats) -> list[float]:
@@ -156,6 +215,11 @@ def _mean(values: Floats) -> list[float]:
 
 
 def passes(found: dict[str, Any]) -> bool:
-    """Whether the balanced set surely costs less in all than open everything and nearest signs."""
-    above = [found[name]["hours_in_all_above_balanced"] for name in SETS[3:5]]
-    return all(mean > half for mean, half in above)
+    """Whether the balanced set surely costs less than the plain rules and its claims hold.
+
+    Callbacks are counted as the balanced set counts them; a claim holds within four standard
+    errors, because the set is chosen on the draws that it is judged on.
+    """
+    above = [found[name]["hours_counted_above_balanced"] for name in SETS[3:5]]
+    claims = found["balanced"]["claims"].values()
+    return all(mean > half for mean, half in above) and all(abs(c["z"]) < 4 for c in claims)

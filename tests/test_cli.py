@@ -238,7 +238,7 @@ def test_verdict_check_openings_ways_in_and_runs_come_first_and_fit_one_screen(
     told: Result,
 ) -> None:
     lines = told.stdout.splitlines()
-    heads = ["NEXT CHECK", "OPEN", "WAYS IN", "LIKELY RUNS", "CHECK FIRST"]
+    heads = ["NEXT CHECK", "OPENINGS", "WAYS IN", "LIKELY RUNS", "OPEN  "]
     at = [next(i for i, line in enumerate(lines) if line.startswith(head)) for head in heads]
     assert at == sorted(at)
     assert at[-1] <= SCREEN
@@ -417,7 +417,7 @@ def test_demo_writes_job_picture_and_json_and_walks_again_the_same(tmp_path: Pat
     told = [run("demo", "--draws", "256", "--out", str(folder)) for folder in (first, second)]
     assert [result.exit_code for result in told] == [0, 0]
     names = {"job.json", "picture.svg", "picture-in-use.svg", "answer.json", "voids.json",
-             "checks.json"}  # fmt: skip
+             "checks.json", "openings.json"}  # fmt: skip
     assert {path.name for path in first.iterdir()} == names
     for name in names:
         assert (first / name).read_bytes() == (second / name).read_bytes()

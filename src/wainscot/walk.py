@@ -1,4 +1,4 @@
-"""The steps in order: from a job to plan, graph, evidence, diagnosis and the next checks.
+"""The steps in order: from a job to plan, graph, evidence, diagnosis, next checks and openings.
 
     walked = walk(job, seed=1)
     walked.diagnosis.verdict
@@ -21,10 +21,10 @@ import msgspec
 from wainscot import plan as plan_step
 from wainscot import signs as signs_step
 from wainscot import voids as voids_step
-from wainscot.access import questions_of, site_of, ways
+from wainscot.access import Access, questions_of, site_of, ways, ways_to_open
 from wainscot.book import DEFAULT as DEFAULT_BOOK
 from wainscot.book import Book
-from wainscot.checks import Result, answers_of, next_checks, pool, rank
+from wainscot.checks import Pooled, Result, answers_of, pool, rank
 from wainscot.diagnosis import Draws, diagnose
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.diagnosis.cases import species_of
@@ -33,6 +33,7 @@ from wainscot.diagnosis.sensitivity import sensitivity as try_rates
 from wainscot.errors import Fault, InputError
 from wainscot.job import Job, sound
 from wainscot.job import faults as job_faults
+from wainscot.openings import Choice, choose, known_of
 from wainscot.plan import Plan
 from wainscot.signs import Evidence, Rates
 from wainscot.voids.graph import Graph
@@ -41,7 +42,7 @@ T = TypeVar("T")
 Clock = Callable[[], float]
 Progress = Callable[[float], None]
 
-_KEPT = 6
+_KEPT = 8
 _memory: OrderedDict[str, Any] = OrderedDict()
 
 
@@ -58,12 +59,14 @@ class Survey(msgspec.Struct, frozen=True):
 
 
 class Walk(msgspec.Struct, frozen=True):
-    """The whole way: the survey under the likeliest hypothesis, the diagnosis, the checks."""
+    """The whole way: the survey under the likeliest hypothesis, diagnosis, checks, openings."""
 
     survey: Survey
     diagnosis: Diagnosis
     checks: Result | None
     """None where nothing is drawn, so that there is nothing to check."""
+    openings: Choice | None
+    """None where nothing is drawn, so that there is nothing to open."""
     timings: tuple[tuple[str, float], ...]
     """Seconds that each step took, by its name. [s]"""
 
@@ -116,7 +119,7 @@ def walk(
     progress: Progress | None = None,
     clock: Clock | None = None,
 ) -> Walk:
-    """Return the diagnosis of a job, the survey under its likeliest hypothesis, the next checks.
+    """Return the diagnosis of a job, its likeliest survey, the next checks and the openings.
 
     Parameters
     ----------
@@ -152,17 +155,40 @@ def walk(
     diagnosis, drawn = _remembered("diagnosis", (job, seed, draws, book), weigh)
     times.took("diagnosis")
     best = max(diagnosis.hypotheses, key=lambda each: each.weight)
-    surveyed = survey(job, guess=best.guess, species=best.species)
+    species, guess = drawn.cases[0] if drawn.cases else (best.species, best.guess)
+    surveyed = survey(job, guess=guess, species=species)
     times.took("survey")
-    checks = None
-    if drawn.cases:
-        checks = _remembered(
-            "checks",
-            (job, seed, draws, book),
-            lambda: next_checks(job, drawn, book=book, seed=seed),
-        )
+    if not drawn.cases:
+        return Walk(surveyed, diagnosis, None, None, tuple(times.all))
+    pooled = pool(drawn, answers_of(job))
+    checks = _remembered(
+        "checks",
+        (job, seed, draws, book),
+        lambda: rank(
+            pooled, surveyed.graph, surveyed.evidence, _looks(job, surveyed), book, seed=seed
+        ),
+    )
     times.took("checks")
-    return Walk(surveyed, diagnosis, checks, tuple(times.all))
+    openings = _remembered(
+        "openings", (job, seed, draws, book), lambda: _openings(job, surveyed, pooled, book)
+    )
+    times.took("openings")
+    return Walk(surveyed, diagnosis, checks, openings, tuple(times.all))
+
+
+def _looks(job: Job, surveyed: Survey) -> tuple[Access, ...]:
+    return _remembered(
+        "looks",
+        (job, surveyed.guess, surveyed.species),
+        lambda: ways(surveyed.plan, surveyed.graph, site_of(job), questions_of(job)),
+    )
+
+
+def _openings(job: Job, surveyed: Survey, pooled: Pooled, book: Book) -> Choice:
+    plan, graph = surveyed.plan, surveyed.graph
+    offered = ways_to_open(plan, graph, site_of(job), book)
+    known = known_of(job, plan, graph, surveyed.evidence, offered)
+    return choose(pooled, graph, offered, book, known=known)
 
 
 def sensitivity(
@@ -208,12 +234,8 @@ def _namer(job: Job, book: Book, seed: int) -> NextCheck:
     def name(drawn: Draws, rates: Rates) -> str:
         species, guess = drawn.cases[0]
         surveyed = survey(job, guess=guess, species=species)
-        offered = _remembered(
-            "ways",
-            (job, guess, species),
-            lambda: ways(surveyed.plan, surveyed.graph, site_of(job), questions_of(job)),
-        )
         pooled = pool(drawn, answers_of(job))
+        offered = _looks(job, surveyed)
         ranked = rank(
             pooled, surveyed.graph, surveyed.evidence, offered, book, rates=rates, seed=seed
         )

@@ -1,8 +1,8 @@
 """A diagnosis in words for a terminal, eighty columns: one screen first, then the rest.
 
-The screen holds what a crew asks for on the doorstep: the verdict, the next check, what to open,
-the ways in, the likely runs.  The rest says what else stands high, what was seen, what does not
-fit, what nobody looked at, what was assumed, and cautions.
+The screen holds what a crew asks for on the doorstep: the verdict, the next check, the openings,
+the ways in, the likely runs.  The rest says which voids stand high and why, what was seen, what
+does not fit, what nobody looked at, what was assumed, and cautions.
 """
 
 from __future__ import annotations
@@ -10,12 +10,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from wainscot import chance
-from wainscot.cli import checks_text
+from wainscot.cli import checks_text, openings_text
 from wainscot.cli.frame import Frame, printable
 from wainscot.cli.groups import by_likeness, in_words
 from wainscot.diagnosis.answer import Band, Diagnosis, EntryAnswer, VoidAnswer
 from wainscot.job import FramingGuess, Inspection, Job, Room, typed
-from wainscot.picture.wording import alike, entry_labels, in_ten, named
+from wainscot.picture.wording import alike, entry_labels, in_ten, named, paying
 from wainscot.walk import Walk
 
 _OPEN, _LINES, _WAYS, _ASSUMED = 6, 6, 4, 8
@@ -45,9 +45,16 @@ def show(job: Job, walked: Walk, out: Frame, *, everything: bool = False) -> Non
     if walked.checks is not None:
         _head(out, "NEXT CHECK")
         checks_text.brief(walked.checks, out)
-    _open(out, answer, everything)
+    if walked.openings is not None:
+        _head(out, "OPENINGS  (chances in 100 that some is left which an opening reaches)")
+        openings_text.brief(
+            walked.openings, paying(walked.checks, checks_text.BRIEF),
+            {room.id: room.name.lower() for room in walked.survey.plan.rooms}, out,
+            everything=everything,
+        )  # fmt: skip
     _ways_in(out, answer.entries, everything)
     _runs(out, answer)
+    _open(out, answer, everything)
     _bands(out, answer, storeys, everything)
     _misfits(out, answer)
     _list(out, "NOT LOOKED AT", _not_looked(job, walked))
@@ -91,7 +98,6 @@ def _open(out: Frame, answer: Diagnosis, everything: bool) -> None:
         if reason:
             out.paragraph(reason, " " * len(first))
     _left(out, groups[most:])
-    out.line("  Before you drill, cut or open anything: read TAKE CARE, below.")
 
 
 def _words_of_ways_in(answer: Diagnosis) -> list[tuple[str, str]]:

@@ -372,6 +372,8 @@ def _write_all(
     }
     if walked.checks is not None:
         files["checks.json"] = _json_text(walked.checks)
+    if walked.openings is not None:
+        files["openings.json"] = _json_text(walked.openings)
     if job_text is not None:
         files["job.json"] = job_text
     out.mkdir(parents=True, exist_ok=True)

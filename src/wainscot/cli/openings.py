@@ -12,8 +12,6 @@ if TYPE_CHECKING:
     from wainscot.openings import Choice, Point
 
 _FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
-BRIEF = 5
-"""Lines of the balanced set that the answer names."""
 
 
 @click.command(
@@ -127,23 +125,6 @@ def in_full(choice: Choice, out: Frame, most: int | None = None) -> None:
         number, dot, _ = text.partition(". ")
         numbered = bool(dot) and number.isdigit()
         out.paragraph(text, "", " " * (len(number) + 2) if numbered else "  ")
-
-
-def brief(choice: Choice, out: Frame) -> None:
-    """Write the balanced set in a few lines, for the answer of the walk.
-
-    Parameters
-    ----------
-    choice : Choice
-        The openings.
-    out : Frame
-        Where it goes.
-    """
-    from wainscot.openings.words import balanced, sentence
-
-    out.paragraph(sentence(choice.balanced, choice.currency), "  ")
-    for text in balanced(choice, BRIEF)[1:]:
-        out.paragraph(text, "  ", "     ")
 
 
 def table(points: tuple[Point, ...], currency: str, out: Frame) -> None:

@@ -7,7 +7,7 @@ A void is left or opened; leaving costs callbacks by its soiling, opening costs 
 are shared.  Each set is then held against the draws: is any soiled void missed?
 
 Limits: expected loss takes each void by itself, a callback that covers two voids is paid twice; the
-named sets are at weights of our judgement.
+balanced set is at a weight of our judgement.
 """
 
 from __future__ import annotations
@@ -25,8 +25,8 @@ from wainscot.book import Book
 from wainscot.checks import Pooled
 from wainscot.checks.stakes import loss_if_left
 from wainscot.errors import InputError, unknown_word
-from wainscot.openings.judging_draws import chance_of, soiled
-from wainscot.openings.plans import Asked, Judge, Point
+from wainscot.openings.judging_draws import chance_of, heavily, soiled
+from wainscot.openings.plans import LEAST_WEIGHT, Asked, Judge, Point
 from wainscot.openings.problem import MINUTES, Problem, problem_of
 from wainscot.openings.signed import Signed, Status
 from wainscot.openings.solving import GAP
@@ -188,17 +188,20 @@ class _Choosing:
     ) -> None:
         self.draws, self.graph, self.ways = draws, graph, ways
         self.book, self.known, self.wanted = book, known, wanted
+        # Less than the least set weighs would make the balanced one the smaller of the two.
+        self.balance = max(book.callback_counts.value, LEAST_WEIGHT)
         self.closed = graph.hidden.copy()
         self.closed[list(known.seen)] = False
         self.dirty = soiled(draws, self.closed)
         self.problem = self._problem()
         self.asked = self._asked()
-        self.judge = Judge(self.problem, self.dirty, draws.weight, self.asked, gap)
+        heavy = heavily(draws, self.closed)
+        self.judge = Judge(self.problem, self.dirty, heavy, draws.weight, self.asked, gap)
 
     def go(self) -> Choice:
-        curve = self.judge.curve()
-        least = next(point for point in curve if point.name == "least")
+        curve = self.judge.curve(self.balance)
         balanced = next(point for point in curve if point.name == "balanced")
+        least = next((point for point in curve if point.name == "least"), balanced)
         all_of_it = curve[-1]
         lost = self._not_reached()
         return Choice(
@@ -274,7 +277,7 @@ class _Choosing:
         return (
             self.judge.everything(),
             self.judge.near_signs(hidden, near),
-            self.judge.greedy(),
+            self.judge.greedy(self.balance),
         )
 
     def _told(self, ids: set[str]) -> tuple[Opening, ...]:

@@ -27,6 +27,10 @@ class Missed(msgspec.Struct, frozen=True):
     """Chance that any soiled void is missed that some opening would reach. [1]"""
     number: float
     """Expected number of soiled voids missed. [1]"""
+    heavy: float
+    """Chance that any heavily soiled void or any nest is missed. [1]"""
+    heavy_avoidable: float
+    """Chance that one is missed that some opening would reach. [1]"""
 
 
 def soiled(draws: Pooled, hidden: Bools) -> Bools:
@@ -42,6 +46,19 @@ def soiled(draws: Pooled, hidden: Bools) -> Bools:
     return np.asarray(((draws.soil > 0) | (draws.nest > 0)) & hidden)
 
 
+def heavily(draws: Pooled, hidden: Bools) -> Bools:
+    """Return which hidden voids are heavily soiled or hold a nest in each draw: [K, V].
+
+    Parameters
+    ----------
+    draws : Pooled
+        The draws.
+    hidden : Bools
+        [V] True where nobody sees in from a room.
+    """
+    return np.asarray(((draws.soil > 1) | (draws.nest > 0)) & hidden)
+
+
 def chance_of(happens: ArrayLike, weight: Floats) -> float:
     """Return the chance of what happens in some draws: weights sum to one but for rounding. [1]
 
@@ -55,13 +72,15 @@ def chance_of(happens: ArrayLike, weight: Floats) -> float:
     return min(1.0, float(weight @ np.asarray(happens)))
 
 
-def missed(dirty: Bools, weight: Floats, reached: Bools, reachable: Bools) -> Missed:
+def missed(dirty: Bools, heavy: Bools, weight: Floats, reached: Bools, reachable: Bools) -> Missed:
     """Return what is missed where only some voids are laid open.
 
     Parameters
     ----------
     dirty : Bools
         [K, V] True where a void is soiled in a draw.
+    heavy : Bools
+        [K, V] True where it is heavily soiled or holds a nest.
     weight : Floats
         [K] weight of each draw, summing to one. [1]
     reached : Bools
@@ -70,12 +89,15 @@ def missed(dirty: Bools, weight: Floats, reached: Bools, reachable: Bools) -> Mi
         [V] True where some opening would lay it open.
     """
     left = dirty & ~reached
+    worst = heavy & ~reached
     by_draw = left.any(axis=1)
     return Missed(
         any=chance_of(by_draw, weight),
         error=_error(np.asarray(by_draw, dtype=np.float64), weight),
         avoidable=chance_of((left & reachable).any(axis=1), weight),
         number=float(weight @ left.sum(axis=1)),
+        heavy=chance_of(worst.any(axis=1), weight),
+        heavy_avoidable=chance_of((worst & reachable).any(axis=1), weight),
     )
 
 

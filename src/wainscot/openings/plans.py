@@ -7,7 +7,6 @@ when they think; "greedy" takes the best opening for its money, one after the ot
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import Literal
 
 import msgspec
 import numpy as np
@@ -21,7 +20,8 @@ from wainscot.sources import judged
 
 WEIGHTS = (0.125, 0.25, 0.5, 1.0, 2.0, 4.0, 8.0, 16.0)
 """What a callback counts beside the cost of opening; the points of the curve."""
-LEAST_WEIGHT, BALANCED_WEIGHT = 0.25, 1.0
+LEAST_WEIGHT = 1.0
+"""Where every opening saves in callbacks what it costs, and nothing more is opened."""
 WORTH_OPENING = judged(0.01, "1", "chance of soiling from which open it all lays a void open")
 SURELY = 1e4
 """Weight under which cost hardly counts, where everything cannot be had for the money."""
@@ -47,6 +47,10 @@ class Point(msgspec.Struct, frozen=True):
     """Chance that any soiled void is missed that some opening would reach. [1]"""
     number: float
     """Expected number of soiled voids missed. [1]"""
+    heavy: float
+    """Chance that any heavily soiled void or any nest is missed. [1]"""
+    heavy_avoidable: float
+    """Chance that one is missed that some opening would reach. [1]"""
     voids: int
     """Voids laid open."""
     gap: float | None
@@ -73,6 +77,8 @@ class Judge:
         Openings, charges, voids.
     dirty : Bools
         [K, V] soiled voids by draw.
+    heavy : Bools
+        [K, V] those that are heavily soiled or hold a nest.
     weight : Floats
         [K] weights of the draws. [1]
     asked : Asked
@@ -82,9 +88,9 @@ class Judge:
     """
 
     def __init__(
-        self, problem: Problem, dirty: Bools, weight: Floats, asked: Asked, gap: float
+        self, problem: Problem, dirty: Bools, heavy: Bools, weight: Floats, asked: Asked, gap: float
     ) -> None:
-        self.problem, self.dirty, self.weight = problem, dirty, weight
+        self.problem, self.dirty, self.heavy, self.weight = problem, dirty, heavy, weight
         self.asked, self.gap = asked, gap
         self.chance = np.asarray(weight @ dirty)
         self.forbidden = np.zeros(len(problem.ids), dtype=bool)
@@ -109,7 +115,7 @@ class Judge:
             How far from the best there is. [1]
         """
         reached = self.problem.reached(chosen) > 0
-        found: Missed = missed(self.dirty, self.weight, reached, self.reachable)
+        found: Missed = missed(self.dirty, self.heavy, self.weight, reached, self.reachable)
         return Point(
             name=name,
             weight=weight,
@@ -120,6 +126,8 @@ class Judge:
             error=found.error,
             avoidable=found.avoidable,
             number=found.number,
+            heavy=found.heavy,
+            heavy_avoidable=found.heavy_avoidable,
             voids=int(reached.sum()),
             gap=gap,
         )
@@ -150,9 +158,19 @@ class Judge:
             found = self._solve(SURELY, self.asked.must)
         return self.point("open it all", found.chosen, None, found.gap)
 
-    def curve(self) -> tuple[Point, ...]:
-        """Return nothing, the points of rising weight, and all of it."""
-        points = [self.best(_name(weight), weight) for weight in WEIGHTS]
+    def curve(self, balanced: float) -> tuple[Point, ...]:
+        """Return nothing, the points of rising weight, and all of it.
+
+        Parameters
+        ----------
+        balanced : float
+            What a callback counts beside the cost in the balanced set. [1]
+        """
+        named = {LEAST_WEIGHT: "least", balanced: "balanced"}
+        points = [
+            self.best(named.get(weight, f"callback x {weight:g}"), weight)
+            for weight in sorted({*WEIGHTS, *named})
+        ]
         start = () if self.asked.must else (self.point("nothing", (), 0.0, None),)
         return (*start, *points, self.all_of_it())
 
@@ -170,21 +188,27 @@ class Judge:
         found = self._free(self._reachable_of(sorted(near)))
         return self.point("nearest signs", found.chosen, None, found.gap)
 
-    def greedy(self) -> Point:
-        """Return openings taken one by one, each the best for what it costs then."""
+    def greedy(self, weight: float) -> Point:
+        """Return openings taken one by one, each the best for what it costs then.
+
+        Parameters
+        ----------
+        weight : float
+            What a callback counts beside the cost. [1]
+        """
         chosen: list[int] = []
         while True:
-            gain = self._gain(chosen)
+            gain = self._gain(chosen, weight)
             best = int(np.argmax(gain)) if len(gain) else 0
             if not len(gain) or gain[best] <= 1e-9:
-                return self.point("greedy", sorted(chosen), None, None)
+                return self.point("greedy", sorted(chosen), weight, None)
             chosen.append(best)
 
-    def _gain(self, chosen: Sequence[int]) -> Floats:
+    def _gain(self, chosen: Sequence[int], weight: float) -> Floats:
         """What each further opening saves beyond what it adds to the price: [m]."""
         one = self.problem
         shut = one.share - one.best_share(chosen)[one.pair_void]
-        worth = np.maximum(shut, 0.0) * one.loss[one.pair_void]
+        worth = weight * np.maximum(shut, 0.0) * one.loss[one.pair_void]
         count = len(one.ids)
         saved = np.bincount(one.pair_opening, worth, minlength=count)
         paid = np.zeros(len(one.charges), dtype=bool)
@@ -209,10 +233,3 @@ class Judge:
         allowed = [int(o) for o in np.flatnonzero(~self.forbidden)]
         share = self.problem.best_share(allowed)
         return tuple(v for v in voids if share[v] > 0)
-
-
-def _name(weight: float) -> str:
-    named: dict[float, Literal["least", "balanced"]] = {
-        LEAST_WEIGHT: "least", BALANCED_WEIGHT: "balanced"
-    }  # fmt: skip
-    return named.get(weight, f"callback x {weight:g}")

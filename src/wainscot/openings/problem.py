@@ -1,7 +1,8 @@
 """The choice as numbers: openings at their own cost, charges that several share, voids with a loss.
 
-Leaving a void costs its expected loss; an opening that reaches a share of it saves that share.  Of
-several openings the one that reaches most counts, because two cuts into one bay show the same part.
+Leaving a void costs its expected loss; an opening that reaches a share of it saves that share, and
+all of it from the share on where a void counts as reached.  Of several openings the one that
+reaches most counts, because two cuts into one bay show the same part.
 
 Limits: what is reached from two sides is not added up.
 """
@@ -97,9 +98,8 @@ def problem_of(
     hours = {charge.key: charge.hours for one in ways for charge in one.charges}
     place = {key: c for c, key in enumerate(keys)}
     links = [(o, place[charge.key]) for o, one in enumerate(ways) for charge in one.charges]
-    # Shares to the hundredth, downwards: finer would claim more than a reach in metres holds.
     pairs = [
-        (o, reach.void, np.floor(reach.share * 100 + 1e-9) / 100)
+        (o, reach.void, _counted(reach.share))
         for o, one in enumerate(ways)
         for reach in one.reaches
         if reach.share >= 0.01
@@ -117,3 +117,13 @@ def problem_of(
         share=np.array([share for _, _, share in pairs], dtype=np.float64),
         loss=np.asarray(loss, dtype=np.float64),
     )
+
+
+def _counted(share: float) -> float:
+    """Return what a share of a void counts: all of it from where it counts as reached.
+
+    Else to the hundredth, downwards: finer would claim more than a reach in metres holds.
+    """
+    if share >= REACHED.value - 1e-9:
+        return 1.0
+    return float(np.floor(share * 100 + 1e-9) / 100)

@@ -29,32 +29,50 @@ def lines(choice: Choice, most: int = MOST_LINES) -> list[str]:
 
 
 def sentence(point: Point, currency: str) -> str:
-    """Return a set in one line: how much, what it costs, what it may miss."""
+    """Return a set in words: how much, what it costs, what it may leave behind."""
     count = len(point.openings)
     gap = "" if point.gap is None else f"; at most {100 * point.gap:.1f} % from the best there is"
     return (
         f"{point.name.capitalize()}: {count} opening{'' if count == 1 else 's'}, {point.voids} "
-        f"voids laid open, costs {money(point.cost, currency)}, leaves "
-        f"{money(point.loss_left, currency)} of callbacks and {point.number:.1f} soiled voids; "
-        f"{chance.percent(point.missed)} in 100 (+/- {100 * point.error:.0f}) that any soiled "
-        f"void is missed, {chance.percent(point.avoidable)} that one is missed which some opening "
-        f"reaches{gap}."
+        f"voids laid open, costs {money(point.cost, currency)}{gap}. Leaves a soiled void behind: "
+        f"{chance.in_ten(point.missed)} (+/- {100 * point.error:.0f} in 100); one that some "
+        f"opening reaches: {chance.in_ten(point.avoidable)}; heavy soil or a nest: "
+        f"{chance.in_ten(point.heavy)}. Expected: {point.number:.1f} soiled voids left, "
+        f"{money(point.loss_left, currency)} of callbacks."
     )
 
 
-def balanced(choice: Choice, most: int = MOST_LINES) -> list[str]:
-    """Return the balanced set, alike openings of one place in one line."""
+def standing(choice: Choice) -> str:
+    """Return how the openings of the balanced set stand with the owner."""
+    wanted = set(choice.balanced.openings)
+    signed = sum(one.status == "authorised" for one in choice.openings if one.id in wanted)
+    if not signed:
+        said = "None of it is authorised yet: nobody cuts."
+    elif signed == len(wanted):
+        said = "All of it is authorised."
+    else:
+        said = f"{signed} of {len(wanted)} openings are authorised; at the others nobody cuts."
+    return said + (f" Declined: {len(choice.declined)}." if choice.declined else "")
+
+
+def grouped(choice: Choice) -> list[list[Opening]]:
+    """Return the openings of the balanced set, alike ones of one place together."""
     wanted = set(choice.balanced.openings)
     groups: dict[tuple[str, ...], list[Opening]] = {}
     for one in choice.openings:
         if one.id in wanted:
             groups.setdefault(_alike(one), []).append(one)
-    if not groups:
+    return list(groups.values())
+
+
+def balanced(choice: Choice, most: int = MOST_LINES) -> list[str]:
+    """Return the balanced set, alike openings of one place in one line."""
+    told = [line(some, choice.currency) for some in grouped(choice)]
+    if not told:
         return ["Nothing is worth opening on what is known."]
-    told = [line(some, choice.currency) for some in groups.values()]
     rest = len(told) - most
     return [
-        "The balanced set:",
+        f"The balanced set. {standing(choice)}",
         *(f"{n}. {each}" for n, each in enumerate(told[:most], 1)),
         *([f"and {rest} more lines (--all)"] if rest > 0 else []),
     ]
@@ -65,19 +83,35 @@ def _alike(one: Opening) -> tuple[str, ...]:
     return (one.act, one.room, one.status, one.signed_by, *entered, *one.kept)
 
 
+def doing(some: list[Opening]) -> str:
+    """Return what is done at openings of one sort at one place."""
+    if len(some) == 1:
+        return some[0].words
+    labels = tuple(dict.fromkeys(label for one in some for label in (*one.voids, *one.partly)))
+    act = some[0].words.partition(":")[0].partition(",")[0]
+    return f"{act}, {len(some)} times: {spans(labels, MOST_SPANS)}"
+
+
+def disturbs(some: list[Opening], names: dict[str, str] | None = None) -> list[str]:
+    """Return what openings take from those who live there, beside the hours."""
+    keys = {charge.key for one in some for charge in one.charges}
+    out = []
+    if f"room {some[0].room}" in keys:
+        out.append(f"{(names or {}).get(some[0].room, 'the room')} out of use")
+    return [*out, *(["water off"] if "water" in keys else [])]
+
+
 def line(some: list[Opening], currency: str) -> str:
     """Return openings of one sort at one place in one line."""
     first = some[0]
-    doing = first.words
-    if len(some) > 1:
-        labels = tuple(dict.fromkeys(label for one in some for label in (*one.voids, *one.partly)))
-        doing = f"{first.words.partition(':')[0]}, {len(some)} times: {spans(labels, MOST_SPANS)}"
     likeliest = "" if len(some) == 1 else "the likeliest "
     parts = [
         f"{likeliest}{chance.percent(first.chance)} in 100 that it finds soil",
         f"{money(sum(one.cost for one in some), currency)} beside what is shared",
-        WORDS[first.status] + (f" by {first.signed_by}" if first.signed_by else ""),
+        *disturbs(some),
     ]
+    if first.status != "planned":
+        parts.append(WORDS[first.status] + (f" by {first.signed_by}" if first.signed_by else ""))
     holds = [h.hazard for one in some for h in one.holds if h.standing != "care"]
     if holds:
         parts.append(f"first: {', '.join(dict.fromkeys(holds))}")
@@ -87,7 +121,7 @@ def line(some: list[Opening], currency: str) -> str:
     if first.kept:
         parts.append(f"touches what is kept: {', '.join(first.kept)}")
     number = f" [{first.id}]" if len(some) == 1 else ""
-    return f"{doing}: {'; '.join(parts)}{number}"
+    return f"{doing(some)}: {'; '.join(parts)}{number}"
 
 
 def money(value: float, currency: str) -> str:
