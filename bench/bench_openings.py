@@ -25,8 +25,8 @@ def rows() -> list[Row]:
     return [
         Row(size, median_seconds(lambda: solve(problem)), 1.0, f"gap {100 * found.gap:.2f} %"),
         Row(f"the same, callback counted {hardest:g} times", _seconds(problem, hardest), 1.0),
-        Row(f"the curve of ten points on {DRAWS} draws", median_seconds(lambda: judge.curve(2.0), 3), None,
-            f"largest gap {100 * gap:.2f} %"),
+        Row(f"the curve of ten points on {DRAWS} draws",
+            median_seconds(lambda: judge.curve(2.0), 3), None, f"largest gap {100 * gap:.2f} %"),
     ]  # fmt: skip
 
 
