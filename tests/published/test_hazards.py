@@ -41,7 +41,7 @@ def test_uk_surveys_come_before_work_on_buildings_of_before_2000() -> None:
 
 def test_the_vermiculite_mine_closed_in_1990() -> None:
     # EPA and ATSDR, Current Best Practices for Vermiculite Attic Insulation, May 2003:
-    # "Prior to 1990, much of the world's supply of vermiculite came from a mine near Libby".
+    # the mine near Libby gave much of the world's vermiculite until 1990.
     assert LAST_YEAR.value == 1990
 
 

@@ -33,16 +33,17 @@ class Reasons:
         self.graph = graph
         self.looked = np.zeros(len(graph.keys)) if evidence.looked is None else evidence.looked
         self.found: dict[int, dict[str, list[str]]] = {}
-        self.heard: set[int] = set()
+        self.near: dict[int, list[str]] = {}
         self.seen: dict[int, tuple[str, str, str]] = {}
         for one in evidence.statements:
             there = one.found_in() if one.positive else []
             where = "found" if len(there) == 1 else "found here or close by"
             for v in there:
                 self.found.setdefault(v, {}).setdefault(where, []).append(_trace(one.what))
-            if one.zone >= 0 and one.positive:
+            if one.zone >= 0 and one.positive and not there:
                 span = slice(*evidence.zone_offsets[one.zone : one.zone + 2].tolist())
-                self.heard |= set(evidence.zone_void[span].tolist())
+                for v in evidence.zone_void[span].tolist():
+                    self.near.setdefault(v, []).append(f"{_kind(one.what)} near")
             for v, what in one.seen:
                 self.seen[v] = max(self.seen.get(v, ("", "", "")), (one.at, one.key, what))
         self.steps, self.entry = _steps(graph, entries)
@@ -69,8 +70,8 @@ class Reasons:
                       for where, traces in sorted(self.found[v].items())]  # fmt: skip
         elif self.looked[v] > 0.0:
             parts.append("looked, nothing found" if self.looked[v] > 0.9 else "part looked at")
-        if v in self.heard and v not in self.seen:
-            parts.append("sound near")
+        if v in self.near and v not in self.seen:
+            parts += dict.fromkeys(self.near[v])
         if soiled >= _WORTH_SAYING and v not in self.seen and self.entry and self.steps[v] >= 0:
             steps = int(self.steps[v])
             parts.append(f"{_far(steps)} {self.entry}")
@@ -81,6 +82,11 @@ def _trace(what: str) -> str:
     """A find as kind and amount: ``droppings (many)``."""
     kind, *more = what.split(", ")
     return f"{kind} ({more[0]})" if more else kind
+
+
+def _kind(what: str) -> str:
+    """A find's kind alone: ``stain from above``."""
+    return what.split(", ")[0]
 
 
 def _far(steps: int) -> str:

@@ -34,7 +34,7 @@ from wainscot.picture.sheet import (
     SignShape,
 )  # fmt: skip
 from wainscot.picture.views import inward, panel_of
-from wainscot.picture.wording import alike, entry_labels, named, paying, terms
+from wainscot.picture.wording import alike, entry_labels, named, paying, stops, terms
 from wainscot.plan.model import Plan
 from wainscot.signs.evidence import Evidence
 from wainscot.voids.graph import Graph
@@ -157,11 +157,12 @@ def _next(checks: Result | None) -> tuple[Line, ...]:
     best = paying(checks, _CHECKS)
     if checks is not None and not best:
         return (Line("", "", "no look pays for itself: time to open"),)
-    return tuple(
+    said = [
         Line(str(place), "", f"{check.doing}: {terms(check, checks)}")
         for place, check in enumerate(best, 1)
         if checks is not None
-    )
+    ]
+    return (*said, *(Line("", "", words) for words in stops(best)))
 
 
 def _first(diagnosis: Diagnosis | None) -> tuple[Line, ...]:

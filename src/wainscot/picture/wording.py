@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 from wainscot import chance
 from wainscot.checks import Check, Result
@@ -70,6 +70,43 @@ def paying(result: Result | None, most: int) -> list[Check]:
 def _much_alike(one: Check, other: Check) -> bool:
     same_act = one.access.split("/")[0] == other.access.split("/")[0]
     return same_act and bool(set(one.settles) & set(other.settles))
+
+
+_STANDINGS = {"find out": "First find out", "stop": "STOP until signed for"}
+
+
+def stops(checks: Sequence[Check]) -> list[str]:
+    """Return what must be settled before some of the checks, a sentence each.
+
+    Parameters
+    ----------
+    checks : sequence of Check
+        Those that are told, in the order of their numbers.
+    """
+    return [line for standing in _STANDINGS for line in _stop(checks, standing)]
+
+
+def _stop(checks: Sequence[Check], standing: str) -> list[str]:
+    by_hazard: dict[str, list[int]] = {}
+    for place, check in enumerate(checks, 1):
+        for hold in check.holds:
+            if hold.standing == standing and (standing != "find out" or hold.first in check.first):
+                numbers = by_hazard.setdefault(hold.hazard, [])
+                if place not in numbers:
+                    numbers.append(place)
+    groups: dict[tuple[int, ...], list[str]] = {}
+    for hazard, numbers in sorted(by_hazard.items()):
+        groups.setdefault(tuple(numbers), []).append(hazard)
+    lines = []
+    for places, hazards in sorted(groups.items()):
+        which = "all of them" if len(places) == len(checks) > 1 else _joined(places)
+        lines.append(f"{_STANDINGS[standing]}, before {which}: {', '.join(hazards)}.")
+    return lines
+
+
+def _joined(numbers: tuple[int, ...]) -> str:
+    said = [str(number) for number in numbers]
+    return said[0] if len(said) == 1 else f"{', '.join(said[:-1])} and {said[-1]}"
 
 
 def terms(check: Check, result: Result) -> str:
