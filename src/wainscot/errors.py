@@ -98,3 +98,39 @@ def unknown_word(code: str, path: str, what: str, word: str, words: Iterable[str
     cure = f"write {like!r}" if like else f"use one of: {', '.join(known)}"
     shown = word if len(word) <= 60 else f"{word[:60]}..."
     return Fault(code, path, f"no {what} is called {shown!r}", cure)
+
+
+SERVER = {
+    fault.code: fault
+    for fault in (
+        Fault("no-login", "", "nobody is logged in", "log in and try again"),
+        Fault("wrong-login", "", "name and password do not belong together, or the account is shut",
+              "type them again, or ask the office"),
+        Fault("not-allowed", "", "this account may not do that", "ask the office"),
+        Fault("not-on-job", "", "this account is not on that job", "ask who leads it"),
+        Fault("no-device", "", "this device is not registered", "register it, then send again"),
+        Fault("other-site", "", "the request came from another site",
+              "open the firm's own address"),
+        Fault("other-host", "", "this server does not go by that name",
+              "use the address it printed"),
+        Fault("not-found", "", "there is nothing at that address", "check it"),
+        Fault("wrong-method", "", "that cannot be done at this address", "check the method"),
+        Fault("bad-request", "", "the request is not of the right shape", "mend what is listed"),
+        Fault("too-large", "", "that is more than is taken at once", "send it in smaller parts"),
+        Fault("wrong-media", "", "bytes of that kind are not taken", "send what is asked for"),
+        Fault("no-photo", "", "the bytes are no whole photo", "take it again"),
+        Fault("too-many-pixels", "", "the photo has more pixels than are taken", "take it smaller"),
+        Fault("other-bytes", "", "the bytes that arrived have another hash", "send them again"),
+        Fault("wrong-range", "", "the part does not follow on what is held",
+              "go on from the byte that Upload-Offset names"),
+        Fault("too-often", "", "too many requests", "wait the seconds that Retry-After names"),
+        Fault("disk-full", "", "the office's disk is full; nothing was written",
+              "keep your copy and tell the office"),
+        Fault("record-refused", "", "the record cannot do that", "do what the details say"),
+        Fault("not-ready", "", "the server is not ready", "try again in a minute"),
+        Fault("not-calculated", "", "there is no answer yet", "wait for it, or ask for a walk"),
+        Fault("server-error", "", "the server failed; nothing was half done",
+              "try again, and give the office the number of the request"),
+    )
+}  # fmt: skip
+"""What the server tells, by code; ``docs/errors.md`` lists them too."""

@@ -11,6 +11,7 @@ from wainscot import __version__
 from wainscot.cli.files import write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
 from wainscot.cli.openings import openings
+from wainscot.cli.serve import COMMANDS as SERVER_COMMANDS
 from wainscot.cli.simulate import simulate
 from wainscot.cli.store import COMMANDS as RECORD_COMMANDS
 
@@ -61,7 +62,7 @@ def main() -> None:
 
 main.add_command(openings)
 main.add_command(simulate)
-for _command in RECORD_COMMANDS:
+for _command in (*RECORD_COMMANDS, *SERVER_COMMANDS):
     main.add_command(_command)
 
 

@@ -270,9 +270,8 @@ def status(database: Database, folder: Path) -> Status:
     folder : Path
         Where backups lie unless they were put elsewhere.
     """
-    noted = _noted(database)
     found = {path: noted_digest(path) for path in sorted(folder.glob("wainscot-*.zip"))}
-    found = {path.resolve(): digest for path, digest in found.items()} | noted
+    found = {path.resolve(): digest for path, digest in found.items()} | noted(database)
     damaged = []
     good = []
     for path, digest in found.items():
@@ -285,10 +284,11 @@ def status(database: Database, folder: Path) -> Status:
             continue
     last = _last_of_ours(database, good)
     gone = tuple(path for path in found if not path.is_file())
-    return _status(database, last, tuple(damaged), gone)
+    return later(database, last, tuple(damaged), gone)
 
 
-def _noted(database: Database) -> dict[Path, str]:
+def noted(database: Database) -> dict[Path, str]:
+    """Return where the backups of a record were put, each with its SHA-256."""
     with database.reading() as connection:
         return {
             Path(row.path): row.digest
@@ -314,9 +314,23 @@ def _last_of_ours(database: Database, good: list[Taken]) -> Taken | None:
     return None
 
 
-def _status(
-    database: Database, last: Taken | None, damaged: tuple[Path, ...], gone: tuple[Path, ...]
+def later(
+    database: Database,
+    last: Taken | None,
+    damaged: tuple[Path, ...] = (),
+    gone: tuple[Path, ...] = (),
 ) -> Status:
+    """Return what came after a backup that was found good.
+
+    Parameters
+    ----------
+    database : Database
+        The record.
+    last : Taken or None
+        The backup.
+    damaged, gone : tuple of Path
+        Others, as :func:`status` found them.
+    """
     events_through = last.events_through if last else 0
     blobs_through = last.blobs_through if last else 0
     first: list[str] = []

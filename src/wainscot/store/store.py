@@ -333,6 +333,12 @@ class Store:
             found = connection.execute(chosen.group_by(event.c.job).order_by(event.c.job))
             return tuple(Held(row.job, row.events, row.n) for row in found)
 
+    def through(self, job_id: str) -> int:
+        """Return the number of the last event of a job that arrived; 0 where there is none."""
+        chosen = select(func.max(event.c.n)).where(event.c.job == job_id)
+        with self.database.reading() as connection:
+            return int(connection.execute(chosen).scalar() or 0)
+
     def page(
         self, after: int = 0, *, record: str = "", job_id: str | None = None, most: int = BATCH
     ) -> Page:

@@ -1,0 +1,95 @@
+"""The application: every route with its need, inside the frame.
+
+    app = make_app(desk)
+
+A route that names no need, or one that the table does not know, is an error at the start.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Any
+
+from litestar import Litestar, Request, Response
+from litestar.datastructures import State
+from litestar.di import Provide
+from litestar.handlers.base import BaseRouteHandler
+from litestar.openapi.config import OpenAPIConfig
+from litestar.openapi.spec import Server
+
+from wainscot import __version__
+from wainscot.api import jobs, pages, people, photos, sync, walk_routes
+from wainscot.api.desk import Desk
+from wainscot.api.frame import Frame
+from wainscot.api.gate import NEED, gate, give_caller, give_desk
+from wainscot.api.logs import about
+from wainscot.api.openapi import operation_id
+from wainscot.api.problems import STATUS, told
+from wainscot.api.rights import NEEDS
+from wainscot.errors import WainscotError
+
+ROUTES: tuple[BaseRouteHandler, ...] = (
+    *people.ROUTES, *jobs.ROUTES, *sync.ROUTES, *photos.ROUTES, *walk_routes.ROUTES, *pages.ROUTES,
+)  # fmt: skip
+
+
+def make_app(desk: Desk, routes: Sequence[BaseRouteHandler] = ROUTES) -> Frame:
+    """Return the application.
+
+    Parameters
+    ----------
+    desk : Desk
+        What it works with; whoever made it closes it.
+    routes : sequence of handlers
+        All routes by default.
+
+    Raises
+    ------
+    WainscotError
+        If a route names no need of the table.
+    """
+    inner = routes_alone(routes)
+    inner.state.desk = desk
+    return Frame(inner, desk)
+
+
+def routes_alone(routes: Sequence[BaseRouteHandler] = ROUTES) -> Litestar:
+    """Return the routes without what they work with, as for the description of the interface."""
+    for one in routes:
+        if one.opt.get(NEED) not in NEEDS:
+            raise WainscotError(
+                f"route {sorted(one.paths)} declares no need of the table of rights"
+            )
+    return Litestar(
+        route_handlers=list(routes),
+        guards=[gate],
+        dependencies={
+            "desk": Provide(give_desk),
+            "caller": Provide(give_caller),
+            "client": Provide(_client, sync_to_thread=False),
+        },
+        exception_handlers={Exception: _answer},
+        request_max_body_size=4 << 20,
+        openapi_config=OpenAPIConfig(
+            title="wainscot", version=__version__, servers=[Server(url="/")], path="/none",
+            render_plugins=[], use_handler_docstrings=True, create_examples=False,
+            operation_id_creator=operation_id,
+        ),
+        state=State(),
+        debug=False,
+        logging_config=None,
+    )  # fmt: skip
+
+
+def _client(request: Request[Any, Any, Any]) -> str:
+    return request.client.host if request.client else ""
+
+
+def _answer(request: Request[Any, Any, Any], error: Exception) -> Response[bytes]:
+    number = str(request.scope.get("state", {}).get("number", ""))
+    status, headers, body = told(error, number)
+    if status >= STATUS["server-error"]:
+        desk: Desk = request.app.state.desk
+        desk.log.error("failed", request=number, **about(error))
+    media = headers.pop("content-type")
+    return Response(body, status_code=status, headers=headers, media_type=media)

@@ -1,0 +1,125 @@
+"""The description of the interface (OpenAPI 3.1), served and written to a file.
+
+    python -m wainscot.api.openapi openapi.json
+
+The app's types are made from it.  Answers of a walk are described by the shipped JSON Schemas of
+the command line, whose parts stand among the components.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from importlib import resources
+from pathlib import Path
+from typing import Any
+
+import msgspec
+from litestar import Litestar
+from litestar.handlers import HTTPRouteHandler
+
+from wainscot.api.problems import MEDIA, STATUS, Problem
+from wainscot.errors import SERVER
+
+_PARTS = "#/components/schemas/"
+
+
+def described(app: Litestar) -> bytes:
+    """Return the description as JSON.
+
+    Parameters
+    ----------
+    app : Litestar
+        The routes.
+    """
+    told: dict[str, Any] = app.openapi_schema.to_schema()
+    schemas: dict[str, Any] = told.setdefault("components", {}).setdefault("schemas", {})
+    schemas["JobFile"] = _shipped("job", schemas)
+    checks = _shipped("checks", schemas)
+    diagnosis = _shipped("answer", schemas)
+    schemas["WalkAnswer"] = {
+        "type": "object", "required": ["diagnosis", "checks"],
+        "properties": {"diagnosis": diagnosis, "checks": {"anyOf": [checks, {"type": "null"}]}},
+    }  # fmt: skip
+    for path, name in (
+        ("/api/jobs/{job}", "JobFile"),
+        ("/api/jobs/{job}/walks/{walk}/answer", "WalkAnswer"),
+    ):
+        good = told["paths"][path]["get"]["responses"]["200"]
+        good["content"] = {"application/json": {"schema": {"$ref": f"{_PARTS}{name}"}}}
+    _, parts = msgspec.json.schema_components([Problem], ref_template=f"{_PARTS}{{name}}")
+    schemas.update(parts)
+    for operations in told["paths"].values():
+        for one in operations.values():
+            one["responses"].pop("400", None)  # what does not fit is told with 422 here
+            one["responses"] = {**one["responses"], **_refusals()}
+    return json.dumps(told, indent=1).encode() + b"\n"
+
+
+def operation_id(handler: HTTPRouteHandler, method: Any, parts: list[Any]) -> str:
+    """Return the name of an operation: ``get /api/jobs/{job}/events`` is ``getJobsOneEvents``.
+
+    Parameters
+    ----------
+    handler : handler
+        The route's.
+    method : Method
+        Of HTTP.
+    parts : list
+        Of its path, text or parameters.
+    """
+    words = [one if isinstance(one, str) else "one" for one in parts]
+    named = "".join(word.title().replace("-", "") for word in words if word != "api")
+    return f"{str(getattr(method, 'value', method)).lower()}{named}"
+
+
+def _refusals() -> dict[str, Any]:
+    """Return, by status, how every route may refuse."""
+    codes: dict[int, list[str]] = {}
+    for code, status in STATUS.items():
+        codes.setdefault(status, []).append(f"{code}: {SERVER[code].what}")
+    shape = {MEDIA: {"schema": {"$ref": f"{_PARTS}Problem"}}}
+    return {
+        str(status): {"description": "; ".join(said), "content": shape}
+        for status, said in sorted(codes.items())
+    }
+
+
+def _shipped(name: str, schemas: dict[str, Any]) -> dict[str, Any]:
+    """Put the parts of a shipped schema among the components, and return its root."""
+    text = (resources.files("wainscot") / "schema" / f"{name}.schema.json").read_text("utf-8")
+    found = json.loads(text)
+    parts = found.pop("$defs", {})
+    renamed = {
+        part: f"{name.capitalize()}{part}" if schemas.get(part, shape) != shape else part
+        for part, shape in _pointed(parts, dict.fromkeys(parts, "")).items()
+    }
+    schemas.update({renamed[part]: shape for part, shape in _pointed(parts, renamed).items()})
+    root: dict[str, Any] = _pointed({"": found}, renamed)[""]
+    root.pop("$schema", None)
+    root.pop("title", None)
+    return root
+
+
+def _pointed(parts: dict[str, Any], names: dict[str, str]) -> dict[str, Any]:
+    """Return parts with their references pointing to the components."""
+    text = json.dumps(parts)
+    for part in sorted(parts | dict.fromkeys(names), key=len, reverse=True):
+        text = text.replace(f'"#/$defs/{part}"', f'"{_PARTS}{names.get(part) or part}"')
+    found: dict[str, Any] = json.loads(text)
+    return found
+
+
+def main() -> None:
+    """Write the description to the file that is named, or to standard output."""
+    from wainscot.api.app import routes_alone
+
+    text = described(routes_alone())
+    if len(sys.argv) > 1:
+        Path(sys.argv[1]).write_bytes(text)
+    else:
+        sys.stdout.buffer.write(text)
+
+
+if __name__ == "__main__":
+    main()

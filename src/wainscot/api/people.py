@@ -1,0 +1,134 @@
+"""Logging in, devices, accounts."""
+
+from __future__ import annotations
+
+from typing import Annotated
+
+import msgspec
+from litestar import Response, delete, get, patch, post
+from litestar.datastructures import Cookie
+from litestar.params import Parameter
+
+from wainscot.api.desk import Caller, Desk
+from wainscot.api.frame import COOKIE
+from wainscot.api.problems import RefusedError
+from wainscot.api.shapes import (
+    AccountAbout,
+    AccountChange,
+    DeviceAbout,
+    Login,
+    Me,
+    NewAccount,
+    NewDevice,
+)
+from wainscot.store import Account, Device
+from wainscot.store.accounts import SESSION
+
+YEAR = 365 * 86_400
+
+Key = Annotated[str, Parameter(max_length=64)]
+
+
+@get("/api/me", opt={"need": "nothing"}, sync_to_thread=False)
+def me(caller: Caller) -> Me:
+    """Say who is asking."""
+    return Me(caller.rank, caller.account, caller.name, caller.device)
+
+
+@post("/api/login", opt={"need": "nothing"}, status_code=200, sync_to_thread=True)
+def login(data: Login, desk: Desk, caller: Caller, client: str) -> Response[Me]:
+    """Open a session: a cookie that no script can read, or the token itself where asked for."""
+    if not desk.settings.login:
+        return Response(Me(caller.rank))
+    now = desk.steady()
+    name = data.name.strip().casefold()
+    wait = max(desk.names.wait(name, now), desk.addresses.wait(client, now))
+    if wait:
+        raise RefusedError("too-often", headers={"retry-after": str(int(wait) + 1)})
+    account = desk.accounts.check(data.name, data.password)
+    if account is None:
+        raise RefusedError("wrong-login")
+    token = desk.accounts.open_session(account.id, at=desk.now())
+    about = Me(account.role, account.id, account.name, token=token if data.token else "")
+    return Response(about, cookies=[] if data.token else [_cookie(token, int(SESSION))])
+
+
+@post("/api/logout", opt={"need": "nothing"}, status_code=204, sync_to_thread=True)
+def logout(desk: Desk, caller: Caller) -> Response[None]:
+    """End this session; a device stays registered."""
+    if caller.token:
+        desk.accounts.close_session(caller.token)
+    return Response(None, cookies=[_cookie("", 0)])
+
+
+def _cookie(token: str, seconds: int) -> Cookie:
+    return Cookie(key=COOKIE, value=token, max_age=seconds, path="/", secure=True, httponly=True,
+                  samesite="strict")  # fmt: skip
+
+
+@get("/api/devices", opt={"need": "keep devices"}, sync_to_thread=True)
+def devices(desk: Desk, caller: Caller) -> list[DeviceAbout]:
+    """List the caller's devices, or all."""
+    whose = caller.account if caller.reach == "mine" else ""
+    return [_device(one) for one in desk.accounts.devices(whose)]
+
+
+@post("/api/devices", opt={"need": "be logged in"}, sync_to_thread=True)
+def add_device(data: NewDevice, desk: Desk, caller: Caller) -> Response[DeviceAbout]:
+    """Register a device; it stays logged in until it is revoked.
+
+    The session goes on as the device.  Its id is what it writes into events.
+    """
+    if not caller.account:
+        raise RefusedError("not-allowed", "one person on one machine needs no devices")
+    made, token = desk.accounts.add_device(caller.account, data.name, at=desk.now())
+    about = msgspec.structs.replace(_device(made), token=token if data.token else "")
+    return Response(about, cookies=[] if data.token else [_cookie(token, YEAR)])
+
+
+@delete("/api/devices/{device:str}", opt={"need": "keep devices"}, status_code=200,
+        sync_to_thread=True)  # fmt: skip
+def revoke_device(device: Key, desk: Desk, caller: Caller) -> DeviceAbout:
+    """Shut a device out for good; what it wrote stays."""
+    whose = caller.account if caller.reach == "mine" else ""
+    if device not in {one.id for one in desk.accounts.devices(whose)}:
+        raise RefusedError("not-found")
+    return _device(desk.accounts.revoke(device, at=desk.now()))
+
+
+@get("/api/accounts", opt={"need": "keep accounts"}, sync_to_thread=True)
+def accounts(desk: Desk) -> list[AccountAbout]:
+    """List all accounts."""
+    return [_account(one) for one in desk.accounts.all()]
+
+
+@post("/api/accounts", opt={"need": "keep accounts"}, sync_to_thread=True)
+def add_account(data: NewAccount, desk: Desk) -> AccountAbout:
+    """Make an account."""
+    return _account(desk.accounts.add(data.name, data.role, data.password, at=desk.now()))
+
+
+@patch("/api/accounts/{account:str}", opt={"need": "keep accounts"}, sync_to_thread=True)
+def change_account(account: Key, data: AccountChange, desk: Desk) -> AccountAbout:
+    """Change role or password of an account, or shut it out."""
+    if account not in {one.id for one in desk.accounts.all()}:
+        raise RefusedError("not-found")
+    if data.password is not None:
+        desk.accounts.set_password(account, data.password)
+    if data.role is not None:
+        desk.accounts.set_role(account, data.role)
+    if data.disabled is not None:
+        desk.accounts.set_disabled(account, data.disabled)
+    return _account(next(one for one in desk.accounts.all() if one.id == account))
+
+
+def _account(one: Account) -> AccountAbout:
+    return AccountAbout(one.id, one.name, one.role, one.disabled, one.made)
+
+
+def _device(one: Device) -> DeviceAbout:
+    return DeviceAbout(one.id, one.account, one.name, one.made, one.revoked)
+
+
+ROUTES = (me, login, logout, devices, add_device, revoke_device, accounts, add_account,
+          change_account)  # fmt: skip

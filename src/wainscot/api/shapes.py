@@ -1,0 +1,244 @@
+"""What goes in and comes out over HTTP, as frozen data; the OpenAPI page is made from it."""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+import msgspec
+from msgspec import Meta
+
+from wainscot.api.rights import Rank
+from wainscot.store import Role
+
+Text = Annotated[str, Meta(max_length=64)]
+Secret = Annotated[str, Meta(max_length=400)]
+Hash = Annotated[str, Meta(pattern="^[0-9a-f]{64}$")]
+Hashes = Annotated[list[Hash], Meta(max_length=5000)]
+
+
+class Login(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Name and password; ``token`` asks for the token itself, where there is no browser."""
+
+    name: Text
+    password: Secret
+    token: bool = False
+
+
+class Me(msgspec.Struct, frozen=True):
+    """Who is asking; ``token`` only where it was asked for."""
+
+    role: Rank
+    account: str = ""
+    name: str = ""
+    device: str = ""
+    token: str = ""
+
+
+class NewDevice(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A device to register; ``token`` asks for the token itself, where there is no browser."""
+
+    name: Text
+    token: bool = False
+
+
+class DeviceAbout(msgspec.Struct, frozen=True):
+    """A device; ``revoked`` says since when it may not come in any more."""
+
+    id: str
+    account: str
+    name: str
+    made: str
+    revoked: str = ""
+    token: str = ""
+
+
+class NewAccount(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """An account to make."""
+
+    name: Text
+    role: Role
+    password: Secret
+
+
+class AccountChange(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What changes of an account; what is left out stays."""
+
+    role: Role | None = None
+    disabled: bool | None = None
+    password: Secret | None = None
+
+
+class AccountAbout(msgspec.Struct, frozen=True):
+    """An account."""
+
+    id: str
+    name: str
+    role: Role
+    disabled: bool
+    made: str
+
+
+class SentEvents(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Events, each as one line of JSON; ``now`` is what the device's clock says as it sends."""
+
+    lines: Annotated[list[str], Meta(max_length=500)]
+    now: Annotated[str, Meta(max_length=40)] = ""
+
+
+class PutAside(msgspec.Struct, frozen=True):
+    """A line that is no sound event: kept by the office, by the SHA-256 of its bytes."""
+
+    digest: str
+    reason: str
+
+
+class Barred(msgspec.Struct, frozen=True):
+    """An event that the sender may not write; it is not kept, so the sender keeps it."""
+
+    id: str
+    reason: str
+
+
+class Tally(msgspec.Struct, frozen=True):
+    """What became of the lines; ``sent`` is the sum of the others."""
+
+    sent: int
+    added: int
+    known: int
+    refused: int
+    barred: int
+
+
+class EventReceipt(msgspec.Struct, frozen=True):
+    """What became of every line; what is added or known was read back from the record."""
+
+    added: list[str]
+    known: list[str]
+    refused: list[PutAside]
+    barred: list[Barred]
+    tally: Tally
+    record: str
+    through: int
+
+
+class EventPage(msgspec.Struct, frozen=True):
+    """Events in order of receipt; ask on with ``after`` = ``through`` and ``record``.
+
+    A record that was restored from a backup has another name and gives everything from the first.
+    """
+
+    record: str
+    through: int
+    more: bool
+    lines: list[str]
+
+
+class Asked(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Ids of events and hashes of photos that a device holds."""
+
+    events: Hashes = []
+    photos: Hashes = []
+
+
+class BackupState(msgspec.Struct, frozen=True):
+    """The newest backup that was read back and found good; ``taken`` is empty without one."""
+
+    taken: str
+    events_after: int
+    photos_after: int
+    since: str
+
+
+class HeldAnswer(msgspec.Struct, frozen=True):
+    """What the office holds of what was asked; only what is backed up may go from a device."""
+
+    events: list[str]
+    photos: list[str]
+    events_backed_up: list[str]
+    photos_backed_up: list[str]
+    backup: BackupState
+
+
+class JobAbout(msgspec.Struct, frozen=True):
+    """A job in the list."""
+
+    id: str
+    title: str
+    events: int
+    through: int
+    mine: bool
+
+
+class JobList(msgspec.Struct, frozen=True):
+    """The jobs that the caller sees, of one record."""
+
+    record: str
+    jobs: list[JobAbout]
+
+
+class StatusAnswer(msgspec.Struct, frozen=True):
+    """How much the record holds, counted at one moment, and its backup."""
+
+    events: int
+    jobs: int
+    devices: int
+    quarantined: int
+    photos: int
+    backup: BackupState
+
+
+class PhotoAbout(msgspec.Struct, frozen=True):
+    """A photo or the part of it that is held; ``complete`` once it was looked at and recorded."""
+
+    hash: str
+    held: int
+    complete: bool
+
+
+class Brought(msgspec.Struct, frozen=True):
+    """What a file with everything brought."""
+
+    added: int
+    known: int
+    refused: int
+    photos: int
+
+
+class WalkAsk(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What to calculate with."""
+
+    seed: Annotated[int, Meta(ge=0, le=2**53 - 1)] = 1
+    draws: Annotated[int, Meta(ge=256, le=1_000_000)] = 4096
+
+
+class Trouble(msgspec.Struct, frozen=True):
+    """One thing wrong with a job."""
+
+    code: str
+    path: str
+    what: str
+    cure: str
+
+
+class WalkState(msgspec.Struct, frozen=True):
+    """How far a walk is; ``current`` while nothing newer was written to the job."""
+
+    id: str
+    job: str
+    state: Literal["waiting", "running", "done", "failed", "superseded"]
+    share: float
+    """How much is done. [1]"""
+    through: int
+    current: bool
+    by: str = ""
+    """The walk that took its place."""
+    reason: str = ""
+    faults: tuple[Trouble, ...] = ()
+
+
+class Health(msgspec.Struct, frozen=True):
+    """Whether the server answers, and whether it can work."""
+
+    ok: bool
+    version: str
+    why: str = ""

@@ -1,0 +1,94 @@
+"""Walks over HTTP: ask for one, follow it, fetch the answer."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import AsyncIterator
+from typing import Annotated
+
+import msgspec
+from litestar import Response, get, post
+from litestar.params import Parameter
+from litestar.response import ServerSentEvent, ServerSentEventMessage
+
+from wainscot.api.desk import Desk
+from wainscot.api.problems import RefusedError
+from wainscot.api.shapes import WalkAsk, WalkState
+from wainscot.api.walks import Walk
+
+JobKey = Annotated[str, Parameter(max_length=200)]
+WalkKey = Annotated[str, Parameter(max_length=64)]
+TICK = 0.2
+"""How often progress is looked at. [s]"""
+
+
+@post("/api/jobs/{job:str}/walks", opt={"need": "walk job"}, status_code=202, sync_to_thread=True)
+def ask(job: JobKey, data: WalkAsk, desk: Desk) -> WalkState:
+    """Begin to calculate a job as it stands; newer input takes the place of older."""
+    through = desk.store.through(job)
+    if not through:
+        raise RefusedError("not-found")
+    if data.draws > desk.settings.limits.draws:
+        raise RefusedError("too-large", f"at most {desk.settings.limits.draws} draws")
+    made = desk.walks.ask(job, through=through, job=desk.store.job(job), seed=data.seed,
+                          draws=data.draws)  # fmt: skip
+    return _state(made, through)
+
+
+@get("/api/jobs/{job:str}/walks/{walk:str}", opt={"need": "walk job"}, sync_to_thread=True)
+def state(job: JobKey, walk: WalkKey, desk: Desk) -> WalkState:
+    """Say how far a walk is."""
+    return _state(_found(job, walk, desk), desk.store.through(job))
+
+
+@get("/api/jobs/{job:str}/walks/{walk:str}/answer", opt={"need": "walk job"},
+     media_type="application/json", sync_to_thread=True)  # fmt: skip
+def answer(job: JobKey, walk: WalkKey, desk: Desk) -> Response[bytes]:
+    """Give ``diagnosis`` and ``checks`` of a walk that is done, after the shipped schemas."""
+    found = _found(job, walk, desk)
+    if found.state != "done" or not found.answer:
+        raise RefusedError("not-calculated")
+    return Response(found.answer, media_type="application/json")
+
+
+@get("/api/jobs/{job:str}/walks/{walk:str}/progress", opt={"need": "walk job"},
+     media_type="text/event-stream")  # fmt: skip
+async def progress(job: JobKey, walk: WalkKey, desk: Desk) -> ServerSentEvent:
+    """Tell how far a walk is, as it goes, until it has ended; the event's name is its state."""
+    found = _found(job, walk, desk)
+    return ServerSentEvent(_told(found, job, desk))
+
+
+async def _told(walk: Walk, job: str, desk: Desk) -> AsyncIterator[ServerSentEventMessage]:
+    last: WalkState | None = None
+    while True:
+        through = await asyncio.to_thread(desk.store.through, job)
+        now = _state(walk, through)
+        if now != last:
+            text = msgspec.json.encode(now).decode()
+            yield ServerSentEventMessage(data=text, event=now.state)
+            last = now
+        if walk.ended:
+            return
+        if desk.stopping.is_set():
+            yield ServerSentEventMessage(data="{}", event="stopping")
+            return
+        await asyncio.sleep(TICK)
+
+
+def _found(job: str, walk: str, desk: Desk) -> Walk:
+    found = desk.walks.find(walk)
+    if found is None or found.job != job:
+        raise RefusedError("not-found")
+    return found
+
+
+def _state(walk: Walk, through: int) -> WalkState:
+    return WalkState(
+        id=walk.id, job=walk.job, state=walk.state, share=round(walk.share, 3),
+        through=walk.through, current=walk.through == through and walk.state != "superseded",
+        by=walk.by, reason=walk.reason, faults=walk.faults,
+    )  # fmt: skip
+
+
+ROUTES = (ask, state, answer, progress)

@@ -1,0 +1,223 @@
+"""Walks in processes of their own, one at a time a job: newer input takes the place of older.
+
+    made = walks.ask("job_mill", through=40, job=job, seed=1, draws=4096)
+    walks.state(made.id)
+
+Asking again for what is running or done gives the same walk.  Asking with newer input, or writing
+to the job, ends the older one at once: its process is stopped and the next takes its place.
+
+Limits: answers are kept in memory, the last of each job and two hundred jobs at most.
+"""
+
+from __future__ import annotations
+
+import multiprocessing
+import queue
+import secrets
+import threading
+import time
+from collections import OrderedDict
+from multiprocessing.process import BaseProcess
+from typing import Any, Literal
+
+import msgspec
+
+from wainscot.api import walking
+from wainscot.api.shapes import Trouble
+from wainscot.job import Job
+
+State = Literal["waiting", "running", "done", "failed", "superseded"]
+_ENDED = ("done", "failed", "superseded")
+_KEPT = 200
+_TICK = 0.1
+
+
+class Walk:
+    """One walk as it stands; changed under the lock of :class:`Walks` only."""
+
+    def __init__(self, job_id: str, through: int, seed: int, draws: int, packed: bytes) -> None:
+        self.id = f"walk_{secrets.token_hex(8)}"
+        self.job = job_id
+        self.through = through
+        self.seed = seed
+        self.draws = draws
+        self.packed = packed
+        self.state: State = "waiting"
+        self.share = 0.0
+        self.by = ""
+        self.reason = ""
+        self.faults: tuple[Trouble, ...] = ()
+        self.answer = b""
+
+    @property
+    def ended(self) -> bool:
+        """Whether nothing more will happen to it."""
+        return self.state in _ENDED
+
+
+class Walks:
+    """The walks of a server.
+
+    Parameters
+    ----------
+    workers : int
+        Processes.
+    most : float
+        How long one may take. [s]
+    """
+
+    def __init__(self, workers: int, most: float) -> None:
+        self._most = most
+        self._lock = threading.Lock()
+        self._waiting: queue.SimpleQueue[Walk | None] = queue.SimpleQueue()
+        self._walks: OrderedDict[str, Walk] = OrderedDict()
+        self._last: dict[str, Walk] = {}
+        self._closing = threading.Event()
+        self._threads = [
+            threading.Thread(target=self._serve, name=f"walks-{n}", daemon=True)
+            for n in range(workers)
+        ]
+        self._started = False
+
+    def ask(self, job_id: str, *, through: int, job: Job, seed: int, draws: int) -> Walk:
+        """Begin a walk, or return the one of the same input.
+
+        Parameters
+        ----------
+        job_id : str
+            Of which job.
+        through : int
+            Number of the job's last event, which names its state.
+        job : Job
+            The job in that state.
+        seed, draws : int
+            As :func:`wainscot.walk.walk` takes them.
+        """
+        with self._lock:
+            last = self._last.get(job_id)
+            same = last and (last.through, last.seed, last.draws) == (through, seed, draws)
+            if last and same and last.state not in ("failed", "superseded"):
+                return last
+            made = Walk(job_id, through, seed, draws, msgspec.msgpack.encode(job))
+            self._supersede(last, made.id)
+            self._keep(made)
+            if not self._started:
+                self._started = True
+                for thread in self._threads:
+                    thread.start()
+        self._waiting.put(made)
+        return made
+
+    def find(self, walk_id: str) -> Walk | None:
+        """Return a walk by its id."""
+        with self._lock:
+            return self._walks.get(walk_id)
+
+    def running(self, job_id: str) -> Walk | None:
+        """Return the walk of a job that has not ended."""
+        with self._lock:
+            last = self._last.get(job_id)
+            return last if last and not last.ended else None
+
+    def close(self) -> None:
+        """End every walk and its process."""
+        self._closing.set()
+        with self._lock:
+            for one in self._walks.values():
+                self._supersede(one, "")
+        for _ in self._threads:
+            self._waiting.put(None)
+        for thread in self._threads:
+            if thread.is_alive():
+                thread.join(5.0)
+
+    def _supersede(self, walk: Walk | None, by: str) -> None:
+        if walk is not None and not walk.ended:
+            walk.state, walk.by = "superseded", by
+
+    def _keep(self, made: Walk) -> None:
+        before = self._last.get(made.job)
+        self._last[made.job] = self._walks[made.id] = made
+        if before is not None:
+            before.packed = before.answer = b""
+        while len(self._walks) > _KEPT:
+            _, old = self._walks.popitem(last=False)
+            if self._last.get(old.job) is old:
+                del self._last[old.job]
+
+    def _serve(self) -> None:
+        """Run walks one after the other, each in the process that the last one left, if it did."""
+        worker: _Worker | None = None
+        while (walk := self._waiting.get()) is not None:
+            with self._lock:
+                if walk.state != "waiting":
+                    continue
+                walk.state = "running"
+            if worker is None or not worker.alive():
+                worker = _Worker()
+            if not self._run(walk, worker):
+                worker.stop()
+                worker = None
+        if worker is not None:
+            worker.stop()
+
+    def _run(self, walk: Walk, worker: _Worker) -> bool:
+        """Run one walk; return whether the process can take another."""
+        until = time.monotonic() + self._most
+        try:
+            worker.pipe.send((walk.packed, walk.seed, walk.draws))
+            while True:
+                if walk.state != "running":
+                    return False
+                if time.monotonic() > until:
+                    self._end(walk, "failed", reason="it took too long")
+                    return False
+                if not worker.pipe.poll(_TICK):
+                    continue
+                kind, value = worker.pipe.recv()
+                if kind == "share":
+                    walk.share = min(1.0, float(value))
+                else:
+                    self._answered(walk, kind, value)
+                    return True
+        except (EOFError, OSError):
+            self._end(walk, "failed", reason="the process that calculated ended")
+            return False
+
+    def _answered(self, walk: Walk, kind: str, value: Any) -> None:
+        if kind == "done":
+            self._end(walk, "done", answer=value)
+        elif kind == "faults":
+            faults = tuple(Trouble(*one) for one in value)
+            self._end(walk, "failed", reason="the job has faults", faults=faults)
+        else:
+            self._end(walk, "failed", reason=f"the calculation failed ({value})")
+
+    def _end(self, walk: Walk, state: State, **values: Any) -> None:
+        with self._lock:
+            if walk.state == "running":
+                for name, value in values.items():
+                    setattr(walk, name, value)
+                walk.share = 1.0 if state == "done" else walk.share
+                walk.state, walk.packed = state, b""
+
+
+class _Worker:
+    """A process of :mod:`wainscot.api.walking` and the pipe to it."""
+
+    def __init__(self) -> None:
+        context = multiprocessing.get_context("spawn")
+        self.pipe, there = context.Pipe()
+        self.process: BaseProcess = context.Process(
+            target=walking.main, args=(there,), daemon=True, name="wainscot-walk"
+        )
+        self.process.start()
+        there.close()
+
+    def alive(self) -> bool:
+        return self.process.is_alive()
+
+    def stop(self) -> None:
+        self.process.kill()
+        self.process.join(5.0)
+        self.pipe.close()
