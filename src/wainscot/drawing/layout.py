@@ -15,9 +15,9 @@ from wainscot.picture.svg import text_width
 SCALES = (2, 2.5, 4, 5, 8, 10, 12.5, 15, 20, 25, 30, 40, 50, 60, 75, 100, 125, 150, 200, 300, 500)
 GAP = 5.0
 """From the drawing to its first dimension line. [mm]"""
-ROW = 10.0
+ROW = 9.0
 """From one dimension line to the next. [mm]"""
-LOW_ROW = 9.0
+LOW_ROW = 8.2
 """More where figures stand under the line. [mm]"""
 BREATH = 3.0
 LEAST_EDGE = 4.0
@@ -120,7 +120,7 @@ def _along(drawing: Drawing, side: int, scale: float) -> float:
     chains = [one for one in drawing.chains if one.axis == "x" and one.side == side]
     if not chains:
         return 0.0
-    return GAP + 1.0 + sum(row_height(one, drawing, scale) for one in chains)
+    return GAP - 4.0 + sum(row_height(one, drawing, scale) for one in chains)
 
 
 def scale_words(scale: float) -> str:

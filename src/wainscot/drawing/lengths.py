@@ -10,6 +10,7 @@ Limits: a rounded length is no measured one; what is not measured is not made ex
 from __future__ import annotations
 
 import math
+import re
 from typing import Literal
 
 import msgspec
@@ -99,7 +100,8 @@ def shown(value: float, units: Units, grain: Grain) -> str:
         How fine.
     """
     if units == "ft-in":
-        return show_length(value, "ft-in", grain.parts)
+        # 4'-1/2" could be read as four feet less something.
+        return re.sub(r"'-(\d+/)", r"'-0 \1", show_length(value, "ft-in", grain.parts))
     return f"{round(value * 1000)} mm"
 
 

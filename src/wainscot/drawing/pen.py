@@ -6,10 +6,12 @@ from collections.abc import Iterable, Sequence
 
 from wainscot.drawing.model import Anchor, Point
 from wainscot.picture.svg import element, escape, path, text_width
-from wainscot.picture.tokens import DAY, STRONG
+from wainscot.picture.tokens import DAY
 
 UNIT = 10.0
 """Units of the SVG to a millimetre of paper."""
+STRONG = "700"
+"""The shipped letters have no weight between."""
 
 
 def ring_path(rings: Iterable[Iterable[Point]], *, close: bool) -> str:
@@ -92,5 +94,5 @@ def letters(
     return ground + element("text", {
         "x": x * UNIT, "y": y * UNIT, "font-size": size * UNIT, "fill": colour or DAY.ink,
         "text-anchor": anchor if anchor != "start" else None,
-        "font-weight": str(STRONG) if strong else None,
+        "font-weight": STRONG if strong else None,
     }, escape(text))  # fmt: skip

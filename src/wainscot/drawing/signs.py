@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from wainscot.drawing.layout import Paper
-from wainscot.drawing.model import SMALL, TEXT, Point, Sign
+from wainscot.drawing.model import SMALL, Point, Sign
 from wainscot.drawing.pen import UNIT, area, letters, line
 from wainscot.picture.svg import element, text_width
 from wainscot.picture.tokens import DAY
@@ -33,23 +33,21 @@ def _pin(one: Sign, x: float, y: float) -> str:
 
 
 def _pilot(one: Sign, x: float, y: float) -> str:
-    ring = _circle(x, y, 1.7, "#FFFFFF", DAY.copper, 0.6)
-    ring += line([(x - 1.0, y), (x + 1.0, y)], DAY.copper, 0.4)
-    ring += line([(x, y - 1.0), (x, y + 1.0)], DAY.copper, 0.4)
-    name = letters(one.text, x + 2.4, y + 1.2, size=SMALL, strong=True, plate=True)
-    return ring + name
+    radius = 2.2 if len(one.text) < 2 else 2.9
+    ring = _circle(x, y, radius, "#FFFFFF", DAY.copper, 0.6)
+    return ring + letters(one.text, x, y + 1.15, size=SMALL, anchor="middle", strong=True)
 
 
 def _number(one: Sign, x: float, y: float) -> str:
-    wide = max(text_width(one.text, TEXT, strong=True) + 1.6, 5.2)
+    wide = max(text_width(one.text, SMALL, strong=True) + 1.0, 4.4)
     fill, edge = (("#FFFFFF", DAY.ink) if one.faint else (DAY.copper, DAY.copper))
     box = element("rect", {
-        "x": (x - wide / 2) * UNIT, "y": (y - 2.6) * UNIT, "width": wide * UNIT,
-        "height": 5.2 * UNIT, "fill": fill, "stroke": edge, "stroke-width": 0.4 * UNIT,
+        "x": (x - wide / 2) * UNIT, "y": (y - 2.2) * UNIT, "width": wide * UNIT,
+        "height": 4.4 * UNIT, "fill": fill, "stroke": edge, "stroke-width": 0.4 * UNIT,
         "stroke-dasharray": "10 6" if one.faint else None,
     })  # fmt: skip
     colour = DAY.ink if one.faint else DAY.on_copper
-    return box + letters(one.text, x, y + 1.3, size=TEXT, anchor="middle", strong=True,
+    return box + letters(one.text, x, y + 1.15, size=SMALL, anchor="middle", strong=True,
                          colour=colour)  # fmt: skip
 
 

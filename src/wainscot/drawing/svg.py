@@ -34,10 +34,12 @@ _STYLE: dict[str, dict[str, str | float | None]] = {
     "clear": {"fill": "none", "stroke": DAY.line, "stroke-width": 0.3, "dash": "0.6 1"},
     "fixture": {"fill": "none", "stroke": DAY.ink, "stroke-width": 0.35, "dash": "2.4 1.2"},
     "void": {"fill": DAY.fills[0], "stroke": "none"},
-    "done": {"fill": "none", "stroke": DAY.copper, "stroke-width": 0.8, "dash": "3 1.4"},
+    "done": {"fill": "none", "stroke": DAY.copper, "stroke-width": 0.6, "dash": "2.4 1.2"},
     "cut": {"fill": "url(#cut)", "stroke": DAY.copper, "stroke-width": 0.9},
 }
 _THINNEST_PIPE = 1.0
+FOOT = 5.0
+"""Under the drawing: scale, north. [mm]"""
 
 
 def as_svg(drawing: Drawing, *, ground: bool = True) -> str:
@@ -56,8 +58,7 @@ def as_svg(drawing: Drawing, *, ground: bool = True) -> str:
         No scripts, no links, no outside files.
     """
     paper = on_paper(drawing)
-    foot = 6.0
-    width, height = paper.width, paper.height + foot
+    width, height = paper.width, paper.height + FOOT
     parts = [_shape(one, paper) for layer in _ORDER for one in drawing.shapes if one.layer == layer]
     parts += [_disc(one, paper) for one in drawing.discs]
     parts += [chain_svg(one, drawing, paper) for one in drawing.chains]
@@ -142,11 +143,11 @@ def _words(one: Letters, paper: Paper) -> str:
 
 def _foot(drawing: Drawing, paper: Paper, height: float) -> str:
     """Scale, north, and in large letters if it is mirrored."""
-    y = height - 1.6
+    y = height - 1.2
     out = letters(f"scale {scale_words(paper.scale)}", 1.0, y, size=SMALL, anchor="start")
     x = 26.0
     if drawing.north is not None:
-        out += signs.north(x, height - 3.2, drawing.north)
+        out += signs.north(x, height - 2.8, drawing.north)
         x += 8.0
     if drawing.mirrored:
         out += signs.block("MIRRORED: seen looking up", x, y, TEXT)
@@ -156,4 +157,4 @@ def _foot(drawing: Drawing, paper: Paper, height: float) -> str:
 def paper_size(drawing: Drawing) -> tuple[float, float]:
     """Return width and height of a drawing on paper. [mm]"""
     paper = on_paper(drawing)
-    return math.ceil(paper.width * 10) / 10, math.ceil((paper.height + 6.0) * 10) / 10
+    return math.ceil(paper.width * 10) / 10, math.ceil((paper.height + FOOT) * 10) / 10

@@ -23,12 +23,13 @@ from wainscot.drawing import (
     inwards,
     mirrored,
 )
+from wainscot.drawing.lengths import Way
 from wainscot.drawing.model import Point, Stop, stop
 from wainscot.papers.opening_sheet.datum import Datum, corner_of, pin_beside, riser_near
 from wainscot.papers.opening_sheet.geometry import areas, bounds, clipped, lines, pieces
 from wainscot.papers.opening_sheet.model import Mark
 from wainscot.papers.opening_sheet.telling import distance, mark
-from wainscot.papers.opening_sheet.walls import short
+from wainscot.papers.opening_sheet.walls import run_words, short
 from wainscot.plan.model import ServiceRun
 
 _LEVEL = 0.06
@@ -281,7 +282,9 @@ def _names(
         if run.id not in told and not shape.is_empty:
             told.add(run.id)
             at = shape.representative_point()
-            yield Letters((at.x, at.y), short(run.name or run.type), "start", nudge=(1.5, 2.6))
+            left = at.x < (window[0] + window[2]) / 2
+            yield Letters((at.x, at.y), short(run.name or run.type), "start" if left else "end",
+                          nudge=(1.5 if left else -1.5, 2.6))  # fmt: skip
 
 
 def _chains(
@@ -325,15 +328,25 @@ def _marks(
         if not square:
             yield from _slanted(seen, seen.cuts[n - 1], of)
             continue
-        edges = ((panel[0], 0, "up"), (panel[2], 0, "down"), (panel[1], 1, "up"), (panel[3], 1, "down"))
-        for edge, axis, way in edges:
-            word = seen.datum.ways[axis][0 if edge >= 0 else 1]
-            yield mark(f"saw line{of}", word, edge, units, grain, way)  # type: ignore[arg-type]
+        yield from _edges(seen, panel, of)
         at = middle(panel)
         yield _point("pilot hole P" + of, at, seen)
     if seen.pin is not None and seen.pin is not seen.datum:
         at = seen.datum.frame.local(seen.pin.frame.origin)
         yield _point("pin, found from below", at, seen)
+
+
+def _edges(
+    seen: SeenFlat, panel: tuple[float, float, float, float], of: str
+) -> Iterator[Mark]:
+    """The four saw lines; of two on one side of the datum the nearer first."""
+    for axis in (0, 1):
+        low, high = panel[axis], panel[axis + 2]
+        edges: list[tuple[float, Way]] = [(low, "up"), (high, "down")]
+        names = ["nearer", "farther"] if low * high >= 0 else ["one", "other"]
+        for name, (edge, way) in zip(names, sorted(edges, key=lambda one: abs(one[0])), strict=True):
+            word = seen.datum.ways[axis][0 if edge >= 0 else 1]
+            yield mark(f"{name} saw line{of}", word, edge, seen.scene.plan.units, seen.grain, way)
 
 
 def _slanted(seen: SeenFlat, cut: CutAt, of: str) -> Iterator[Mark]:
@@ -363,11 +376,11 @@ def beside(seen: SeenFlat) -> Iterator[str]:
             where = "the saw lines lie on their faces" if gap < 0.008 else (
                 f"{distance(gap, units, PENCIL)[0]} from the nearest saw line")  # fmt: skip
             yield f"joists{of}: {where}"
-        for run, line in sorted(seen.services, key=lambda one: one[0].id):
+        nearest: dict[str, tuple[float, ServiceRun]] = {}
+        for run, line in seen.services:
             gap = float(shapely.distance(line, area)) - run.diameter / 2
-            if gap < 1.0:
-                yield (
-                    f"{short(run.name or run.type, 40)}, {distance(run.diameter, units, PENCIL)[0]}"
-                    f" across: {distance(max(gap, 0.0), units, PENCIL)[0]} from the nearest saw "
-                    f"line{of}"
-                )
+            if gap < 1.0 and (run.id not in nearest or gap < nearest[run.id][0]):
+                nearest[run.id] = (gap, run)
+        for key in sorted(nearest, key=lambda one: (nearest[one][0], one)):
+            gap, run = nearest[key]
+            yield run_words(run, gap if cut.sawn else None, units, of)

@@ -10,13 +10,6 @@ from wainscot.drawing import Drawing
 
 Stamp = Literal["not authorised", "authorised", "declined"]
 
-STAMPS: dict[Stamp, str] = {
-    "not authorised": "NOT AUTHORISED: do not cut",
-    "authorised": "AUTHORISED",
-    "declined": "DECLINED: do not open",
-}
-
-
 class Mark(msgspec.Struct, frozen=True):
     """One line that a pencil draws: what, measured from where, on both tapes."""
 
@@ -32,12 +25,12 @@ class Mark(msgspec.Struct, frozen=True):
 
 
 class Reached(msgspec.Struct, frozen=True):
-    """One void that an opening lays open."""
+    """A void that an opening lays open, or several of which the same is said."""
 
-    label: str
+    labels: str
     words: str
     share: float
-    """Share of it that is reached. [1]"""
+    """Share that is reached, of several the least. [1]"""
     chance: str
     """In 100, as it stands on a plate; empty where it was not calculated."""
     why: str
@@ -74,6 +67,8 @@ class OpeningPage(msgspec.Struct, frozen=True):
     place: str
     """Room and storey."""
     stamp: Stamp
+    stamp_words: str
+    """``NOT AUTHORISED: do not cut``."""
     said: str
     """Who signed or declined, and when; empty where nobody did."""
     chance: str
@@ -90,6 +85,8 @@ class OpeningPage(msgspec.Struct, frozen=True):
     cautions: tuple[str, ...]
     limits: tuple[str, ...]
     """What the structural limits say."""
+    defer: str
+    """Whose word comes first."""
     patch: tuple[Item, ...]
     kept: tuple[str, ...]
     hours: str

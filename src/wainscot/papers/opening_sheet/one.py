@@ -9,24 +9,23 @@ from typing import Protocol
 
 from wainscot import chance
 from wainscot.access import Access, HoldPoint, all_acts
+from wainscot.access.model import DEFER
 from wainscot.access.scene import Scene
 from wainscot.access.surfaces import BOARDED
 from wainscot.checks.words import spans
-from wainscot.drawing import BELOW, Drawing, Grain
+from wainscot.drawing import BELOW, Drawing
 from wainscot.openings import Opening
 from wainscot.papers.opening_sheet import flats, walls
 from wainscot.papers.opening_sheet.datum import WITH_PIN, WITHOUT_PIN, offsets
 from wainscot.papers.opening_sheet.flats import SeenFlat, flat_drawing
 from wainscot.papers.opening_sheet.model import Hold, Item, Mark, OpeningPage, Reached, Stamp
 from wainscot.papers.opening_sheet.patch import Setting, patch_list
-from wainscot.papers.opening_sheet.section import Layers, section
+from wainscot.papers.opening_sheet.section import BLADE, Layers, section
 from wainscot.papers.opening_sheet.telling import distance, in_words
 from wainscot.papers.opening_sheet.walls import SeenWall, elevation
-from wainscot.papers.opening_sheet.where import Placed, room_plan
+from wainscot.papers.opening_sheet.where import Placed, joined, room_plan
 
-MOST_REACHED = 8
-BLADE = Grain(16, 0.001)
-"""A blade is set to 1/16 in or 1 mm, downwards."""
+MOST_REACHED = 4
 
 
 class Said(Protocol):
@@ -98,9 +97,8 @@ class Page:
     @cached_property
     def placed(self) -> Placed:
         """Where it lies on the plan."""
-        outlines = () if self.cuts else tuple(
-            tuple((float(x), float(y)) for x, y in self.scene.graph.polygon[void])
-            for void in self.voids
+        outlines = () if self.cuts else joined(
+            [self.scene.graph.polygon[void] for void in self.voids]
         )  # fmt: skip
         faint = self.first.status == "declined"
         return Placed(self.number, self.storey, self.room, self.cuts, outlines, faint)
@@ -132,7 +130,10 @@ class Page:
 
     def told(self) -> OpeningPage:
         """Return the page."""
-        where = room_plan(self.scene, self.placed, f"opening-{self.number}-where", self._turn())
+        box = (58.0, 36.0) if self.cuts else (120.0, 110.0)
+        where = room_plan(
+            self.scene, self.placed, f"opening-{self.number}-where", self._turn(), box
+        )
         drawings, marks = self._drawn()
         holds = tuple(_hold(one) for one in self._holds() if one.standing != "care")
         return OpeningPage(
@@ -141,7 +142,8 @@ class Page:
             title=self._title(),
             place=self._place(),
             stamp=_stamp(self.first.status),
-            said=self.first.signed_by or self.first.status,
+            stamp_words=self._stamp_words(),
+            said=self._signature(),
             chance=chance.percent(max(one.chance for one in self.openings)),
             reached=tuple(self._reached()),
             facts=tuple(self._facts()),
@@ -151,11 +153,28 @@ class Page:
             near=tuple(self._near()),
             holds=holds,
             cautions=tuple(self._cautions()),
-            limits=tuple(dict.fromkeys(v.words for way in self.ways for v in way.limits)),
+            limits=tuple(dict.fromkeys(_bare(v.words) for way in self.ways for v in way.limits)),
+            defer=DEFER,
             patch=self._patch(),
             kept=tuple(dict.fromkeys(name for one in self.openings for name in one.kept)),
             hours=f"{sum(one.hours for one in self.openings):.1f} h",
         )
+
+    def _stamp_words(self) -> str:
+        if self.first.status == "authorised":
+            waits = any(one.standing != "care" for one in self._holds())
+            return "AUTHORISED: hold points first" if waits else "AUTHORISED"
+        if self.first.status == "declined":
+            return "DECLINED: do not open"
+        return f"NOT AUTHORISED: do not {'cut' if self.cuts else 'open'}"
+
+    def _signature(self) -> str:
+        if self.first.signed_by:
+            return f"by {self.first.signed_by}"
+        return {
+            "change order": "change order, no signature recorded",
+            "declined": "by the owner",
+        }.get(self.first.status, "no signature recorded")
 
     def _title(self) -> str:
         if len(self.ways) == 1:
@@ -221,27 +240,40 @@ class Page:
         sides = [math.dist(ring[i], ring[i - 1]) for i in range(len(ring))]
         return float(min(sides))
 
+    @cached_property
+    def _shares(self) -> dict[int, float]:
+        """Greatest share of each void that is reached. [1]"""
+        found: dict[int, float] = {}
+        for way in self.ways:
+            for reach in way.reaches:
+                found[reach.void] = max(reach.share, found.get(reach.void, 0.0))
+        return found
+
     def _reached(self) -> Iterator[Reached]:
+        """Voids by their chance, the likeliest first; those of which the same is said together."""
         graph = self.scene.graph
-        shares = {
-            reach.void: max(r.share for way in self.ways for r in way.reaches if r.void == reach.void)
-            for way in self.ways
-            for reach in way.reaches
-        }
-
-        def likeliest(void: int) -> float:
+        groups: dict[tuple[str, str, str], list[int]] = {}
+        for void in self._shares:
             known = self.said.get(graph.keys[void])
-            return -known.chance if known else 0.0
-
-        for void in sorted(shares, key=lambda one: (likeliest(one), one))[:MOST_REACHED]:
-            known = self.said.get(graph.keys[void])
+            head = (-known.chance, known.why) if known else (0.0, "")
+            told = chance.percent(-head[0]) if known else ""
+            groups.setdefault((told, head[1], graph.kinds[void]), []).append(void)
+        order = sorted(groups.items(), key=lambda one: min(self._likeliest(v) for v in one[1]))
+        for (told, why, _), voids in order[:MOST_REACHED]:
             yield Reached(
-                label=graph.labels[void],
-                words=graph.words[void],
-                share=shares[void],
-                chance=chance.percent(known.chance) if known else "",
-                why=known.why if known else "",
+                labels=spans(tuple(graph.labels[void] for void in voids), 12),
+                words=_without(graph.words[voids[0]], graph.labels[voids[0]]),
+                share=min(self._shares[void] for void in voids),
+                chance=told,
+                why=why,
             )
+        rest = sum(len(voids) for _, voids in order[MOST_REACHED:])
+        if rest:
+            yield Reached(f"{rest} more", "less likely than these", 0.0, "", "")
+
+    def _likeliest(self, void: int) -> float:
+        known = self.said.get(self.scene.graph.keys[void])
+        return -known.chance if known else 0.0
 
     def _facts(self) -> Iterator[tuple[str, str]]:
         if not self.cuts:
@@ -253,13 +285,14 @@ class Page:
             board = self.cuts[0].board
             depth = in_words(*distance(board, self.units, BLADE, "down"))
             yield "Blade depth", (
-                f"{depth}, never deeper; drawn or assumed, so measure the board at the pilot hole: "
-                "if it is thinner, set the blade to that"
+                f"{depth}, never deeper; where the pilot hole shows a thinner board, set it to that"
             )
         else:
             yield "Blade", "none: the joints are scored and whole boards come off"
         if self.sawn:
-            yield "Pilot hole first", "1/8 in (3 mm) at P: look in before the saw; stop if it is wet, live, or not as drawn"
+            yield "Pilot hole first", (
+                "1/8 in (3 mm) at P; stop if it shows wet, a cable, a pipe, or not what is drawn"
+            )
         yield from self._datum_facts()
 
     def _datum_facts(self) -> Iterator[tuple[str, str]]:
@@ -310,7 +343,7 @@ class Page:
         return sorted(found.values(), key=lambda one: (order[one.standing], one.hazard))
 
     def _cautions(self) -> Iterator[str]:
-        seen = dict.fromkeys(hold.words for hold in self._holds() if hold.standing == "care")
+        seen = dict.fromkeys(_bare(hold.words) for hold in self._holds() if hold.standing == "care")
         yield from seen
         if self.way.water_off:
             yield "Water off, and the pipe drained, before anything is taken out."
@@ -334,6 +367,16 @@ class Page:
             self.units, all_acts()[self.way.act].made_good, self.masonry, crossed, clear, depth
         )
         return patch_list(self.cuts, setting)
+
+
+def _bare(words: str) -> str:
+    """Words without the sentence that closes the page anyway."""
+    return words.replace(DEFER, "").strip()
+
+
+def _without(words: str, label: str) -> str:
+    """A void's words without its label, which stands in front of them."""
+    return " ".join(words.replace(label, "", 1).split()).replace(" ,", ",")
 
 
 def _hold(one: HoldPoint) -> Hold:

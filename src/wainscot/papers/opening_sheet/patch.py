@@ -17,10 +17,10 @@ from collections.abc import Iterator, Sequence
 import msgspec
 
 from wainscot.access import CutAt
-from wainscot.drawing import PENCIL
+from wainscot.drawing import PENCIL, Grain
 from wainscot.papers.opening_sheet.model import Item
 from wainscot.papers.opening_sheet.telling import distance, in_words
-from wainscot.quantity import INCH, Units
+from wainscot.quantity import Units
 from wainscot.sources import Cited
 
 BOARD_SCREWS = Cited(12 * 0.0254, "m", "common practice", "screws at 12 in", "common practice")
@@ -34,6 +34,7 @@ BRICK = Cited(
 SHEET_US = Cited(32 * 0.3048**2, "m2", "trade pages", "4 x 8 ft sheet", "second-hand")
 SHEET_UK = Cited(1.2 * 2.4, "m2", "common practice", "1200 x 2400 mm sheet", "memory")
 
+_SIXTEENTHS = Grain(16, 0.001)
 _CUT = "computed from the cut"
 _HABIT = "from the cut; spacing: common practice"
 
@@ -107,7 +108,7 @@ def _pieces(cuts: Sequence[CutAt], setting: Setting) -> str:
 def _thickness(cut: CutAt, setting: Setting) -> str:
     if setting.units == "m":
         return f"{cut.board * 1000:.4g} mm"
-    return f"{round(cut.board / float(INCH) * 16) / 16:g} in"
+    return distance(cut.board, "ft-in", _SIXTEENTHS)[0]
 
 
 def _around(length: float, spacing: float) -> int:
@@ -120,16 +121,16 @@ def _board(cuts: Sequence[CutAt], setting: Setting) -> Iterator[Item]:
         return
     sizes = [size(cut) for cut in cuts]
     yield Item(
-        f"Board, {_thickness(cuts[0], setting)} thick as found", _pieces(cuts, setting), _CUT
+        f"Board, {_thickness(cuts[0], setting)} as found", _pieces(cuts, setting), _CUT
     )
     upright = sum(2 * high for _, high in sizes)
     level = sum(2 * wide for wide, _ in sizes)
     yield Item(
-        "Cleats 38 x 38 mm (2x2) on the faces of the members beside the cut",
+        "Cleats 38 x 38 mm (2x2) beside the cut",
         f"{2 * len(cuts)} pieces, {_lengths(upright, setting)} in all", _CUT,
     )  # fmt: skip
     yield Item(
-        "Backing strips behind the edges that lie between members",
+        "Backing strips behind the other edges",
         f"{2 * len(cuts) * (setting.crossed + 1)} pieces, {_lengths(level, setting)} in all", _CUT,
     )  # fmt: skip
     screws = sum(
@@ -148,13 +149,13 @@ def _floor(cuts: Sequence[CutAt], setting: Setting) -> Iterator[Item]:
     if not cuts:
         return
     sizes = [size(cut) for cut in cuts]
-    yield Item(f"Floor board or panel, {_thickness(cuts[0], setting)} in all, as found",
+    yield Item(f"Floor board, {_thickness(cuts[0], setting)} as found",
                _pieces(cuts, setting), _CUT)  # fmt: skip
     along = sum(2 * long for long, _ in sizes)
-    yield Item("Cleats 38 x 63 mm (2x3) on the joists' faces",
+    yield Item("Cleats 38 x 63 mm (2x3) on the joists",
                f"{2 * len(cuts)} pieces, {_lengths(along, setting)} in all", _CUT)  # fmt: skip
     yield Item(
-        f"Solid blocking between the joists under both ends, {_lengths(setting.depth, setting)} deep",
+        f"Blocking at both ends, {_lengths(setting.depth, setting)} deep",
         f"{2 * len(cuts)} pieces of {_lengths(setting.clear, setting)}", _CUT,
     )  # fmt: skip
     edge = sum(
@@ -190,5 +191,5 @@ def _whole(cuts: Sequence[CutAt], setting: Setting) -> Iterator[Item]:
         amount = f"{area / 0.3048**2:.0f} sq ft ({area:.1f} m2)"
     else:
         amount = f"{area:.1f} m2 ({area / 0.3048**2:.0f} sq ft)"
-    yield Item(f"{what}, {_thickness(cuts[0], setting)} thick as found, 5 % over",
+    yield Item(f"{what}, {_thickness(cuts[0], setting)} as found, 5 % over",
                f"{amount}, {math.ceil(area / sheet.value)} sheets", "computed from the face")  # fmt: skip

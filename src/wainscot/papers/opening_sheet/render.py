@@ -18,7 +18,7 @@ import msgspec
 from wainscot.drawing import as_dxf, as_svg
 from wainscot.drawing.dxf import NoPackage
 from wainscot.drawing.svg import paper_size
-from wainscot.papers.opening_sheet.model import STAMPS, SheetView
+from wainscot.papers.opening_sheet.model import SheetView
 
 Size = Literal["page", "half"]
 """``page``: A4 or letter on its side, one page an opening.  ``half``: its halves one after the
@@ -98,7 +98,6 @@ def _compile(view: SheetView, size: Size, form: str, **options: Any) -> Any:
 def _packed(view: SheetView) -> str:
     """The sheet as JSON, its drawings as SVG text beside their sizes on paper."""
     content = msgspec.to_builtins(view)
-    content["stamps"] = STAMPS
     content["plans"] = [_drawn(one) for one in view.plans]
     for told, page in zip(content["pages"], view.pages, strict=True):
         told["where"] = _drawn(page.where)

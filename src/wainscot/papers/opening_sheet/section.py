@@ -10,10 +10,13 @@ from typing import Literal
 
 import msgspec
 
-from wainscot.drawing import PENCIL, Drawing, Letters, Shape, Sign
+from wainscot.drawing import Drawing, Grain, Letters, Shape, Sign
 from wainscot.drawing.model import Point
 from wainscot.papers.opening_sheet.telling import distance, in_words
 from wainscot.quantity import Units
+
+BLADE = Grain(16, 0.001)
+"""A blade is set to 1/16 in or 1 mm, downwards."""
 
 Way = Literal["in", "down", "up", "up past the joists"]
 """Which way the blade goes: into a wall, down into a floor, up into a ceiling, up into the floor
@@ -68,7 +71,7 @@ def section(layers: Layers, units: Units, key: str) -> Drawing:
     saw = Shape("cut", box(0.0, wide, board_low, board_high), True)
     back = (board_high + 0.09) if last else joists[1] + 0.01
     ends = sorted((flip * -0.11, flip * back))
-    figure = in_words(*distance(layers.board, units, PENCIL if units == "m" else _FINE, "down"))
+    figure = in_words(*distance(layers.board, units, BLADE, "down"))
     letters = (
         Letters((wide / 2, flip * ((joists[0] + joists[1]) / 2 if not last else tip + 0.05)),
                 layers.behind),
@@ -76,13 +79,11 @@ def section(layers: Layers, units: Units, key: str) -> Drawing:
     )  # fmt: skip
     turn = -math.pi / 2 if flip < 0 else math.pi / 2
     return Drawing(
-        key=key, title=f"section: blade {figure} deep, no deeper",
+        key=key, title=f"blade {figure}, no deeper",
         window=(-edge - 0.01, ends[0], wide + edge + 0.01, ends[1]),
         shapes=(*shapes, saw), letters=letters,
         signs=(Sign("blade", (wide * 0.12, flip * tip), turn=turn),),
-        units=units, box=(58.0, 46.0),
+        units=units, box=(58.0, 36.0),
         about=f"Section: the blade goes through the board, {figure}, and no deeper.",
     )  # fmt: skip
 
-
-_FINE = msgspec.structs.replace(PENCIL, parts=16)

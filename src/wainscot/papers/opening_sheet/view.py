@@ -20,6 +20,8 @@ import msgspec
 from wainscot import chance
 from wainscot.access import Access, site_of
 from wainscot.access.scene import Scene
+from wainscot.drawing import Drawing
+from wainscot.drawing.layout import on_paper
 from wainscot.job import Job
 from wainscot.openings import Choice, Opening, Point
 from wainscot.openings.words import money
@@ -153,20 +155,28 @@ def _summary(point: Point, choice: Choice) -> str:
     )
 
 
-def _plans(scene: Scene, placed: Sequence[Placed]) -> tuple:  # type: ignore[type-arg]
+def _plans(scene: Scene, placed: Sequence[Placed]) -> tuple[Drawing, ...]:
     storeys = [
         storey
         for storey in sorted(scene.plan.storeys, key=lambda one: one.level)
         if any(room.storey == storey.id for room in scene.plan.rooms)
     ]
-    high = 178.0 / max(len(storeys), 1) - 6.0
-    return tuple(
-        storey_plan(
-            scene, storey.id, [one for one in placed if one.storey == storey.id],
-            f"overview-{n}", (124.0, max(high, 40.0)),
-        )
-        for n, storey in enumerate(storeys, 1)
-    )  # fmt: skip
+    count = max(len(storeys), 1)
+    boxes = ((124.0, max(168.0 / count - 10.0, 40.0)), (124.0 / min(count, 3) - 2.0, 160.0))
+
+    def drawn(box: tuple[float, float]) -> tuple[Drawing, ...]:
+        return tuple(
+            storey_plan(
+                scene, storey.id, [one for one in placed if one.storey == storey.id],
+                f"overview-{n}", box,
+            )
+            for n, storey in enumerate(storeys, 1)
+        )  # fmt: skip
+
+    # Over each other or side by side, as they come out larger.
+    return min(
+        map(drawn, boxes), key=lambda some: max((on_paper(one).scale for one in some), default=0.0)
+    )
 
 
 def _line(page: OpeningPage) -> Line:

@@ -11,7 +11,7 @@ import shapely
 from wainscot.access import CutAt
 from wainscot.access.scene import Scene
 from wainscot.access.surfaces import TOUCHES, stretch
-from wainscot.drawing import PENCIL, Chain, Drawing, Letters, Shape, Sign, inwards
+from wainscot.drawing import BELOW, PENCIL, Chain, Drawing, Letters, Shape, Sign, inwards
 from wainscot.drawing.model import Point, Stop, stop
 from wainscot.papers.opening_sheet.geometry import Point3, areas, bounds, clipped, pieces
 from wainscot.papers.opening_sheet.model import Mark
@@ -125,12 +125,17 @@ class SeenWall:
         near = self.wall.side.level_line
         far = near + self.wall.side.outward * self.wall.thickness
         low, high = min(near, far) - _NEAR, max(near, far) + _NEAR
+        face = shapely.box(0.0, 0.0, self.side.length, self.height)
         found = []
         for run in self.scene.plan.services:
             for one, other in pieces(run):
                 piece = clipped(self._three(one), self._three(other), low, high)
-                if piece is not None and self._shows(piece):
-                    found.append((run, piece[0][:2], piece[1][:2]))
+                if piece is None:
+                    continue
+                seen = shapely.LineString([end[:2] for end in piece]) & face
+                if not seen.is_empty:
+                    ends = [(float(x), float(y)) for x, y in shapely.get_coordinates(seen)]
+                    found.append((run, ends[0], ends[-1]))
         return tuple(found)
 
     def _three(self, point: Point3) -> Point3:
@@ -138,9 +143,6 @@ class SeenWall:
         across = turned[1 if self.wall.side.axis == "x" else 0]
         return (self.along(point[:2]), self.up(point[2]), across)
 
-    def _shows(self, piece: tuple[Point3, Point3]) -> bool:
-        west, south, east, north = bounds([piece[0][:2], piece[1][:2]])
-        return east >= 0 and west <= self.side.length and north >= 0 and south <= self.height
 
     @cached_property
     def before(self) -> tuple[tuple[str, tuple[float, float, float, float]], ...]:
@@ -267,7 +269,7 @@ def _names(
             told.add(run.id)
             top = a if a[1] >= b[1] else b
             at = (min(max(top[0], 0.0), seen.side.length), min(top[1], seen.height * 0.93))
-            far = at[0] > seen.side.length * 0.75
+            far = at[0] > seen.side.length * 0.6
             yield Letters(at, short(run.name or run.type), "end" if far else "start",
                           nudge=(-1.4 if far else 1.4, -1.5))  # fmt: skip
 
@@ -347,14 +349,14 @@ def beside(seen: SeenWall, cuts: Sequence[CutAt]) -> Iterator[str]:
         of = f" of cut {n}" if len(cuts) > 1 else ""
         middle = (panel[1] + panel[3]) / 2
         if not seen.members.is_empty:
-            yield from _studs(seen, panel, middle, of)
-        yield from _runs(seen, panel, of)
+            yield from _studs(seen, panel, middle, of, sawn=cut.sawn)
+        yield from _runs(seen, panel, of, sawn=cut.sawn)
     for name, panel in seen.before:
         yield f"{short(name, 40)} stands before this wall, {distance(panel[3], units, PENCIL)[0]} high"
 
 
 def _studs(
-    seen: SeenWall, panel: tuple[float, float, float, float], middle: float, of: str
+    seen: SeenWall, panel: tuple[float, float, float, float], middle: float, of: str, *, sawn: bool
 ) -> Iterator[str]:
     units = seen.scene.plan.units
     row = shapely.LineString([(-1.0, middle), (seen.side.length + 1.0, middle)]) & seen.members
@@ -362,12 +364,18 @@ def _studs(
     left = [one for one in spans if one[2] <= panel[0] + 0.01]
     right = [one for one in spans if one[0] >= panel[2] - 0.01]
     inside = [one for one in spans if one[0] > panel[0] + 0.01 and one[2] < panel[2] - 0.01]
+    if not sawn:
+        yield f"{len(spans)} studs drawn behind the board"
+        return
+    sides = []
     if left:
         one = max(left, key=lambda each: each[2])
-        yield _member("left", panel[0] - one[2], one[2] - one[0], units, of)
+        sides.append(_member("left", panel[0] - one[2], one[2] - one[0], units))
     if right:
         one = min(right, key=lambda each: each[0])
-        yield _member("right", one[0] - panel[2], one[2] - one[0], units, of)
+        sides.append(_member("right", one[0] - panel[2], one[2] - one[0], units))
+    if sides:
+        yield f"studs{of}: {'; '.join(sides)}"
     if inside:
         count = len(inside)
         yield (
@@ -376,15 +384,36 @@ def _studs(
         )
 
 
-def _member(side: str, gap: float, thick: float, units: Units, of: str) -> str:
+def _member(side: str, gap: float, thick: float, units: Units) -> str:
     wide = distance(thick, units, PENCIL)[0]
     if gap < 0.008:
-        return f"stud, {wide} wide: its face is the {side} saw line{of}"
-    return f"stud, {wide} wide: {distance(gap, units, PENCIL)[0]} {side}{of}"
+        return f"the {side} saw line is the face of one {wide} wide"
+    return f"one {wide} wide stands {distance(gap, units, PENCIL)[0]} {side} of the cut"
+
+
+def run_words(run: ServiceRun, gap: float | None, units: Units, of: str) -> str:
+    """Return a pipe or cable beside a cut, with its distance; None where nothing is sawn.
+
+    Parameters
+    ----------
+    run : ServiceRun
+        What runs there.
+    gap : float, optional
+        From its skin to the nearest saw line. [m]
+    units : {"ft-in", "m"}
+        The job's tape.
+    of : str
+        Words that say which cut.
+    """
+    thick = distance(run.diameter, units, BELOW)[0]
+    name = f"{short(run.name or run.type, 40)}, {thick} across"
+    if gap is None:
+        return f"{name}: runs behind what comes off"
+    return f"{name}: {distance(max(gap, 0.0), units, PENCIL, 'down')[0]} from the nearest saw line{of}"
 
 
 def _runs(
-    seen: SeenWall, panel: tuple[float, float, float, float], of: str
+    seen: SeenWall, panel: tuple[float, float, float, float], of: str, *, sawn: bool
 ) -> Iterator[str]:
     units = seen.scene.plan.units
     area = shapely.box(*panel)
@@ -394,7 +423,4 @@ def _runs(
         if gap < 1.0 and (run.id not in nearest or gap < nearest[run.id][0]):
             nearest[run.id] = (gap, run)
     for gap, run in sorted(nearest.values(), key=lambda one: one[0]):
-        yield (
-            f"{short(run.name or run.type, 40)}, {distance(run.diameter, units, PENCIL)[0]} across: "
-            f"{distance(max(gap, 0.0), units, PENCIL)[0]} from the nearest saw line{of}"
-        )
+        yield run_words(run, gap if sawn else None, units, of)

@@ -10,7 +10,9 @@ import shapely
 
 from wainscot.access import CutAt
 from wainscot.access.scene import Scene
+from wainscot.arrays import Floats
 from wainscot.drawing import Drawing, Letters, Shape, Sign
+from wainscot.drawing.layout import on_paper
 from wainscot.drawing.model import Point
 from wainscot.papers.opening_sheet.geometry import areas, bounds
 from wainscot.papers.opening_sheet.walls import short
@@ -36,6 +38,17 @@ class Placed(msgspec.Struct, frozen=True):
             p for ring in (*(cut.outline for cut in self.cuts), *self.outlines) for p in ring
         )
         return ((west + east) / 2, (south + north) / 2)
+
+
+def joined(rings: Sequence[Floats]) -> tuple[tuple[Point, ...], ...]:
+    """Return the outlines of voids, those that lie side by side as one. [m]"""
+    whole = shapely.union_all([shapely.Polygon(ring).buffer(0.04) for ring in rings])
+    shape = whole.buffer(-0.04, join_style="mitre")
+    return tuple(
+        tuple((float(x), float(y)) for x, y in part.exterior.coords[:-1])
+        for part in getattr(shape, "geoms", [shape])
+        if not part.is_empty
+    )
 
 
 def _rooms(scene: Scene, storey: str) -> list[Room]:
@@ -76,7 +89,9 @@ def _building(scene: Scene, storey: str) -> Iterator[Shape]:
             yield Shape("fixture", one.ring, closed=True)
 
 
-def room_plan(scene: Scene, placed: Placed, key: str, turn: float | None) -> Drawing:
+def room_plan(
+    scene: Scene, placed: Placed, key: str, turn: float | None, size: tuple[float, float]
+) -> Drawing:
     """Return the room of an opening in small.
 
     Parameters
@@ -89,6 +104,8 @@ def room_plan(scene: Scene, placed: Placed, key: str, turn: float | None) -> Dra
         Of the drawing.
     turn : float, optional
         Way one looks at the cut, anticlockwise from east. [rad]
+    size : (float, float)
+        Room on paper. [mm]
     """
     rooms = [room for room in scene.plan.rooms if room.id == placed.room]
     points = [p for room in rooms for p in room.polygon] or list(placed.outlines[0])
@@ -110,7 +127,7 @@ def room_plan(scene: Scene, placed: Placed, key: str, turn: float | None) -> Dra
     name = rooms[0].name if rooms else ""
     return Drawing(
         key=key, title=f"where: {short(name, 40)}" if name else "where", window=window,
-        shapes=tuple(shapes), signs=tuple(signs), north=math.pi / 2, box=(58.0, 46.0),
+        shapes=tuple(shapes), signs=tuple(signs), north=math.pi / 2, box=size,
         units=scene.plan.units,
         about=f"Plan of the {name} with opening {placed.number}.",
     )  # fmt: skip
@@ -159,21 +176,24 @@ def storey_plan(
         for room in _rooms(scene, storey)
         for at in (shapely.Polygon(room.polygon).representative_point(),)
     )
-    signs = tuple(
-        Sign("number", at, one.number, faint=one.faint) for one, at in _apart(some, east - west)
-    )
     name = scene.plan.storey(storey).name
-    return Drawing(
+    bare = Drawing(
         key=key, title=name, window=(west - 0.1, south - 0.1, east + 0.1, north + 0.1),
-        shapes=tuple(shapes), signs=signs, letters=letters, north=math.pi / 2, box=box,
+        shapes=tuple(shapes), letters=letters, north=math.pi / 2, box=box,
         units=scene.plan.units, about=f"{name}: where the openings are.",
     )  # fmt: skip
+    apart = list(_apart(some, on_paper(bare).scale, [one.at for one in letters]))
+    leaders = tuple(Shape("outline", (one.at, at)) for one, at in apart if one.at != at)
+    signs = tuple(Sign("number", at, one.number, faint=one.faint) for one, at in apart)
+    return msgspec.structs.replace(bare, shapes=(*bare.shapes, *leaders), signs=signs)
 
 
-def _apart(some: Sequence[Placed], wide: float) -> Iterator[tuple[Placed, Point]]:
+def _apart(
+    some: Sequence[Placed], scale: float, names: Sequence[Point]
+) -> Iterator[tuple[Placed, Point]]:
     """Move numbers that would lie on each other apart."""
-    gap = max(wide, 3.0) / 124.0 * 7.0
-    taken: list[Point] = []
+    gap = 5.6 * scale / 1000
+    taken = list(names)
     for one in some:
         at = one.at
         for n in range(60):
