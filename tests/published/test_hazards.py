@@ -6,7 +6,7 @@ import pytest
 
 from wainscot.access.hazards.chimney import CLEARANCE
 from wainscot.access.hazards.infection import SOAK
-from wainscot.access.hazards.lead import LEAD_YEAR, MINOR_DAYS, MINOR_INSIDE, MINOR_OUTSIDE
+from wainscot.access.hazards.lead import LEAD_YEAR, MINOR_DAYS, MINOR_INSIDE
 from wainscot.access.hazards.vermiculite import LAST_YEAR
 from wainscot.access.years import ASBESTOS_UK, ASBESTOS_US
 
@@ -18,9 +18,8 @@ def test_minor_repair_is_six_square_feet_a_room_inside() -> None:
     assert round(MINOR_INSIDE.value, 3) == 0.557
 
 
-def test_minor_repair_is_twenty_square_feet_outside_and_counts_thirty_days() -> None:
-    # 40 CFR 745.83: "20 square feet or less"; jobs in one room within the same 30 days are one.
-    assert MINOR_OUTSIDE.value == pytest.approx(20 * 144 * 0.0254**2)
+def test_minor_repair_counts_thirty_days() -> None:
+    # 40 CFR 745.83: jobs in one room within the same 30 days are one.
     assert MINOR_DAYS.value == 30
 
 

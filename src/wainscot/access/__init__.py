@@ -11,7 +11,15 @@ from a plan.
 """
 
 from wainscot.access.model import Access, Charge, CutAt, HoldPoint, Reach, Site
-from wainscot.access.offer import all_acts, all_hazards, questions_of, site_of, ways, ways_to_open
+from wainscot.access.offer import (
+    all_acts,
+    all_hazards,
+    holds_together,
+    questions_of,
+    site_of,
+    ways,
+    ways_to_open,
+)
 
 __all__ = [
     "Access",
@@ -22,6 +30,7 @@ __all__ = [
     "Site",
     "all_acts",
     "all_hazards",
+    "holds_together",
     "questions_of",
     "site_of",
     "ways",

@@ -7,7 +7,7 @@ An :class:`Act` is a kind of work (take a faceplate off, drill an inspection hol
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import TYPE_CHECKING, Literal
 
 import msgspec
@@ -226,6 +226,8 @@ class Hazard(msgspec.Struct, frozen=True):
     name: str
     find: Callable[[Scene, Act, Target], HoldPoint | None]
     """The hold point at this place, or None where the hazard does not arise."""
+    together: Callable[[Sequence[Access], Site], tuple[HoldPoint, ...]] | None = None
+    """What arises only from several ways taken together, such as an area that adds up in a room."""
 
 
 class Site(msgspec.Struct, frozen=True):

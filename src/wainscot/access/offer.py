@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import importlib
 import pkgutil
+from collections.abc import Sequence
 from functools import cache
 from typing import Any
 
@@ -89,6 +90,25 @@ def _offered(scene: Scene, purpose: str, book: Book) -> tuple[Access, ...]:
                 access = _access(scene, act, target, book)
                 found[access.id] = access
     return tuple(found[key] for key in sorted(found))
+
+
+def holds_together(chosen: Sequence[Access], site: Site) -> tuple[HoldPoint, ...]:
+    """Return the hold points that arise only from several ways taken together.
+
+    Parameters
+    ----------
+    chosen : sequence of Access
+        Everything that is to be done.
+    site : Site
+        Facts of the building.
+    """
+    return tuple(
+        hold
+        for hazard in all_hazards().values()
+        if hazard.together
+        for hold in hazard.together(chosen, site)
+        if hold.key not in site.released
+    )
 
 
 def site_of(job: Job, released: frozenset[str] = frozenset()) -> Site:
