@@ -64,3 +64,32 @@ def test_the_lengths_on_the_page_are_read(typed: str, metres: float) -> None:
 
     assert typed in (DOCS / "job-file.md").read_text("utf-8")
     assert length(typed) == metres
+
+
+LINKS = [
+    (page.name, target.split("#")[0])
+    for page in sorted(DOCS.rglob("*.md"))
+    for target in re.findall(r"\]\(([^)]+)\)", page.read_text("utf-8"))
+    if "://" not in target and target.split("#")[0]
+]
+
+
+@pytest.mark.parametrize(("page", "target"), LINKS)
+def test_every_link_of_every_page_leads_somewhere(page: str, target: str) -> None:
+    folders = {path.parent for path in DOCS.rglob(page)}
+    assert any((folder / target).exists() for folder in folders)
+
+
+def test_every_study_that_a_page_speaks_of_has_its_results_with_command_date_and_seed() -> None:
+    results = {
+        path.stem: json.loads(path.read_text("utf-8"))
+        for path in (DOCS.parent / "study" / "results").glob("*.json")
+    }
+    page = (DOCS / "calibration.md").read_text("utf-8")
+    told = set(re.findall(r"^\*\*[^*]+\*\* \(`(\w+)`", page, re.M))
+    assert told >= {"ranks", "planted", "cases", "first_three", "scores"}
+    assert told <= set(results)
+    for name, found in results.items():
+        assert found["command"].endswith(f"study {name}"), name
+        assert found["date"] >= "2026"
+        assert any("seed" in key for key in found), name
