@@ -16,7 +16,7 @@ from wainscot.drawing.chains import chain_svg
 from wainscot.drawing.layout import Paper, on_paper, scale_words
 from wainscot.drawing.model import SMALL, TEXT, Disc, Drawing, Letters, Shape
 from wainscot.drawing.pen import UNIT, letters, line, ring_path
-from wainscot.picture.svg import element, escape, number
+from wainscot.picture.svg import element, escape, number, text_width
 from wainscot.picture.tokens import DAY
 
 FONT = (
@@ -58,7 +58,7 @@ def as_svg(drawing: Drawing, *, ground: bool = True) -> str:
         No scripts, no links, no outside files.
     """
     paper = on_paper(drawing)
-    width, height = paper.width, paper.height + FOOT
+    width, height = _size(drawing, paper)
     parts = [_shape(one, paper) for layer in _ORDER for one in drawing.shapes if one.layer == layer]
     parts += [_disc(one, paper) for one in drawing.discs]
     parts += [chain_svg(one, drawing, paper) for one in drawing.chains]
@@ -135,10 +135,18 @@ def _disc(one: Disc, paper: Paper) -> str:
 
 def _words(one: Letters, paper: Paper) -> str:
     x, y = paper.xy(one.at)
+    x = _kept_in(x + one.nudge[0], one, paper.width)
     return letters(
-        one.text, x + one.nudge[0], y - one.nudge[1] + one.size * 0.36, size=one.size,
+        one.text, x, y - one.nudge[1] + one.size * 0.36, size=one.size,
         anchor=one.anchor, strong=one.strong, plate=True,
     )  # fmt: skip
+
+
+def _kept_in(x: float, one: Letters, width: float) -> float:
+    """Move words sideways that would run off the paper. [mm]"""
+    wide = text_width(one.text, one.size, strong=one.strong) * 0.95 + 1.0
+    left = {"start": x, "middle": x - wide / 2, "end": x - wide}[one.anchor]
+    return x + max(0.0, 0.5 - left) - max(0.0, left + wide - width + 0.5)
 
 
 def _foot(drawing: Drawing, paper: Paper, height: float) -> str:
@@ -156,5 +164,10 @@ def _foot(drawing: Drawing, paper: Paper, height: float) -> str:
 
 def paper_size(drawing: Drawing) -> tuple[float, float]:
     """Return width and height of a drawing on paper. [mm]"""
-    paper = on_paper(drawing)
-    return math.ceil(paper.width * 10) / 10, math.ceil((paper.height + FOOT) * 10) / 10
+    width, height = _size(drawing, on_paper(drawing))
+    return math.ceil(width * 10) / 10, math.ceil(height * 10) / 10
+
+
+def _size(drawing: Drawing, paper: Paper) -> tuple[float, float]:
+    least = 88.0 if drawing.mirrored else 44.0
+    return max(paper.width, least), paper.height + FOOT

@@ -19,7 +19,7 @@ from shapely.ops import nearest_points
 
 from wainscot.drawing import BELOW
 from wainscot.papers.opening_sheet.geometry import Frame
-from wainscot.papers.opening_sheet.telling import distance, in_words
+from wainscot.papers.opening_sheet.telling import distance, in_words, short
 from wainscot.plan.frame import Point2, split
 from wainscot.plan.model import Plan, Room, ServiceRun, Wall
 from wainscot.sources import Cited
@@ -147,7 +147,7 @@ def riser_near(
     near = min(found, default=None)
     if near is None or near[0] > FARTHEST:
         return None
-    words = f"the middle of the {near[3]} where it passes the floor"
+    words = f"the middle of the {short(near[3], 24)}"
     return Datum(Frame(near[2], turn), words, _by_wind(turn, "the pipe"))
 
 

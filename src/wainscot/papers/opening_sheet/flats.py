@@ -28,8 +28,8 @@ from wainscot.drawing.model import Point, Stop, stop
 from wainscot.papers.opening_sheet.datum import Datum, corner_of, pin_beside, riser_near
 from wainscot.papers.opening_sheet.geometry import areas, bounds, clipped, lines, pieces
 from wainscot.papers.opening_sheet.model import Mark
-from wainscot.papers.opening_sheet.telling import distance, mark
-from wainscot.papers.opening_sheet.walls import run_words, short
+from wainscot.papers.opening_sheet.telling import distance, mark, short
+from wainscot.papers.opening_sheet.walls import run_words
 from wainscot.plan.model import ServiceRun
 
 _LEVEL = 0.06
@@ -132,9 +132,16 @@ class SeenFlat:
         corner = corner_of(self.room, self.cut_area)
         if not self.below:
             return corner
+        return self.pin or self.riser or corner
+
+    @cached_property
+    def riser(self) -> Datum | None:
+        """A pipe that passes the floor near the cut, to be found on both sides, or None."""
+        if not self.below:
+            return None
         level = self.scene.plan.storey(self.room.storey).elevation
-        found = riser_near(self.scene.plan.services, level, self.cut_area, corner.turn)
-        return found if found is not None else self.pin or corner
+        turn = corner_of(self.room, self.cut_area).turn
+        return riser_near(self.scene.plan.services, level, self.cut_area, turn)
 
     @cached_property
     def pin(self) -> Datum | None:
@@ -220,8 +227,6 @@ def _window(
     points: list[Point] = [(0.0, 0.0)]
     for west, south, east, north in panels:
         points += [(west, south), (east, north)]
-    if seen.pin is not None:
-        points.append(seen.datum.frame.local(seen.pin.frame.origin))
     west, south, east, north = bounds(points)
     room = bounds(seen.datum.frame.ring(seen.room.polygon))
     # What a person on his knees sees round the cut; no more of the room than there is.
@@ -256,12 +261,10 @@ def middle(panel: tuple[float, float, float, float]) -> Point:
 def _signs(
     seen: SeenFlat, panels: Sequence[tuple[float, float, float, float]], sawn: bool
 ) -> Iterator[Sign]:
-    yield Sign("datum", (0.0, 0.0), "0")
+    yield Sign("pin" if seen.datum is seen.pin else "datum", (0.0, 0.0), "0")
     if sawn:
         for n, panel in enumerate(panels, 1):
             yield Sign("pilot", middle(panel), "P" if len(panels) == 1 else f"P{n}")
-    if seen.pin is not None and seen.pin is not seen.datum:
-        yield Sign("pin", seen.datum.frame.local(seen.pin.frame.origin), "pin")
 
 
 def _names(
@@ -272,10 +275,11 @@ def _names(
     box = shapely.box(*window).buffer(-0.04)
     cuts = shapely.union_all([shapely.box(*panel).buffer(0.02) for panel in panels])
     for name, ring in seen.standing:
-        shape = shapely.Polygon(seen.datum.frame.ring(ring)) & box - cuts
+        shape = (shapely.Polygon(seen.datum.frame.ring(ring)) & box) - cuts
         if not shape.is_empty and shape.area > 0.02:
-            at = shapely.Point(shape.representative_point())
-            yield Letters((at.x, at.y), short(name))
+            # The middle of the widest free place, so that the cut stays clear.
+            x, y = shapely.maximum_inscribed_circle(shape, tolerance=0.01).coords[0]
+            yield Letters((x, y), short(name))
     told: set[str] = set()
     for run, line in seen.services:
         shape = _local(seen, line) & box - cuts
@@ -331,9 +335,10 @@ def _marks(
         yield from _edges(seen, panel, of)
         at = middle(panel)
         yield _point("pilot hole P" + of, at, seen)
-    if seen.pin is not None and seen.pin is not seen.datum:
-        at = seen.datum.frame.local(seen.pin.frame.origin)
-        yield _point("pin, found from below", at, seen)
+    if seen.riser is not None and seen.riser is not seen.datum:
+        at = seen.datum.frame.local(seen.riser.frame.origin)
+        name = seen.riser.words.removeprefix("the middle of the ")
+        yield _point(f"check: {short(name, 14)}", at, seen)
 
 
 def _edges(

@@ -21,7 +21,7 @@ from wainscot.papers.opening_sheet.flats import SeenFlat, flat_drawing
 from wainscot.papers.opening_sheet.model import Hold, Item, Mark, OpeningPage, Reached, Stamp
 from wainscot.papers.opening_sheet.patch import Setting, patch_list
 from wainscot.papers.opening_sheet.section import BLADE, Layers, section
-from wainscot.papers.opening_sheet.telling import distance, in_words
+from wainscot.papers.opening_sheet.telling import distance, in_words, short
 from wainscot.papers.opening_sheet.walls import SeenWall, elevation
 from wainscot.papers.opening_sheet.where import Placed, joined, room_plan
 
@@ -232,7 +232,7 @@ class Page:
         way = "up" if self.seen_flat.ceiling else "down"
         depth = float(graph.top[void] - graph.bottom[void])
         return Layers(way, board, depth, floor.thickness, clear,  # type: ignore[arg-type]
-                      graph.labels[void], walls.short(near, 16))  # fmt: skip
+                      graph.labels[void], short(near, 16))  # fmt: skip
 
     def _clear(self, void: int) -> float:
         """Clear width of a bay: the shorter side of its outline. [m]"""
@@ -306,7 +306,8 @@ class Page:
         flat = self.seen_flat
         if flat is None:
             return
-        yield "Datum 0", flat.datum.words
+        drilled = "drilled from the room above, found from below" if flat.datum is flat.pin else ""
+        yield "Datum 0", f"{flat.datum.words} {drilled}".strip()
         if flat.looking_up:
             yield "MIRRORED", (
                 "drawn as you see it looking up: north stays, east and west change places"
@@ -324,7 +325,7 @@ class Page:
                 f"{in_words(*distance(value, self.units, BELOW))} {corner.ways[axis][0]}"
                 for axis, value in enumerate(at)
             )
-            yield "Pin", f"drill 1/16 in (2 mm) down in the room and leave the wire in: {told}"
+            yield "Pin", f"in the room, a 1/16 in (2 mm) bit down, the wire left in: {told}"
         yield "Tolerance", f"+/- {with_pin} from a pin left in place, +/- {without} without one"
         frame = flat.datum.frame
         told = "; ".join(offsets(self.scene.plan, flat.room, frame, flat.cut_area))

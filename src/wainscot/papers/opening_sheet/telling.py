@@ -50,6 +50,12 @@ def mark(
     return Mark(what, where, first, second)
 
 
+def short(name: str, most: int = 22) -> str:
+    """Return a name that fits on a drawing."""
+    flat = " ".join(name.split())
+    return flat if len(flat) <= most else f"{flat[: most - 1]}\u2026"
+
+
 def in_words(first: str, second: str) -> str:
     """Return a length on both tapes in one line."""
     return f"{first} ({second})"

@@ -15,7 +15,7 @@ from wainscot.drawing import BELOW, PENCIL, Chain, Drawing, Letters, Shape, Sign
 from wainscot.drawing.model import Point, Stop, stop
 from wainscot.papers.opening_sheet.geometry import Point3, areas, bounds, clipped, pieces
 from wainscot.papers.opening_sheet.model import Mark
-from wainscot.papers.opening_sheet.telling import distance, mark
+from wainscot.papers.opening_sheet.telling import distance, mark, short
 from wainscot.plan.frame import to_frame
 from wainscot.plan.model import ServiceRun, Wall
 from wainscot.plan.side import Side
@@ -272,12 +272,6 @@ def _names(
             far = at[0] > seen.side.length * 0.6
             yield Letters(at, short(run.name or run.type), "end" if far else "start",
                           nudge=(-1.4 if far else 1.4, -1.5))  # fmt: skip
-
-
-def short(name: str, most: int = 22) -> str:
-    """Return a name that fits on a drawing."""
-    flat = " ".join(name.split())
-    return flat if len(flat) <= most else f"{flat[: most - 1]}\u2026"
 
 
 def _chains(

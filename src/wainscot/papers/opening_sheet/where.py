@@ -15,7 +15,7 @@ from wainscot.drawing import Drawing, Letters, Shape, Sign
 from wainscot.drawing.layout import on_paper
 from wainscot.drawing.model import Point
 from wainscot.papers.opening_sheet.geometry import areas, bounds
-from wainscot.papers.opening_sheet.walls import short
+from wainscot.papers.opening_sheet.telling import short
 from wainscot.plan.model import Room
 
 
