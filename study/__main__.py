@@ -139,10 +139,11 @@ def study_openings(count: int) -> Found:
     """What the three sets of openings come to where the truth is known, beside simpler rules."""
     from study import openings
 
-    inside = openings.summary(over(openings.first, 9000, count or 300))
-    outside = openings.summary(over(openings.second, 9500, count or 100))
+    inside = openings.summary(over(openings.first, 19000, count or 300))
+    outside = openings.summary(over(openings.second, 19500, count or 100))
     return {
-        "model_holds": inside, "model_broken": outside, "first_seeds": [9000, 9500],
+        "model_holds": inside, "model_broken": outside, "first_seeds": [19000, 19500],
+        "draws": 8 * openings.DRAWS,
         "passes": openings.passes(inside),
     }  # fmt: skip
 
@@ -195,6 +196,12 @@ def run(name: str, count: int) -> bool:
         )
     if "hits" in found:
         print(f"  hits {found['hits']}, claimed {found['claimed']}, band {found['band_99']}")
+    for which in ("least", "balanced", "open it all") if "model_holds" in found else ():
+        for claim, one in found["model_holds"][which]["claims"].items():
+            print(
+                f"  {which:12} {claim:24} {one['claimed']:.2f}  happened {one['happened']:.2f}  "
+                f"z {one['z']:+.1f}"
+            )
     for rule, one in found.get("rules", {}).items():
         print(f"  {rule:24} Brier {one['brier']:.4f}  log loss {one['log_loss']:.4f}")
     if not count:
