@@ -17,6 +17,8 @@ from click.testing import CliRunner, Result
 from wainscot import demos, job
 from wainscot.checks import Check
 from wainscot.checks import Result as Ranked
+from wainscot.checks.visit import Step
+from wainscot.checks.words import in_turn
 from wainscot.cli import frame, main
 from wainscot.cli.groups import by_likeness, in_words
 from wainscot.diagnosis.answer import VoidAnswer
@@ -292,23 +294,26 @@ def test_checks_are_ranked_and_counted(demo_file: Path) -> None:
     assert f"NEXT CHECK 1 {listed['checks'][0]['doing']}" in answer
 
 
-def test_of_checks_that_hang_on_the_same_voids_one_is_told() -> None:
-    def one(access: str, settles: tuple[str, ...], pays: bool = True) -> Check:
+def test_the_checks_of_one_visit_are_told_in_their_order() -> None:
+    def one(access: str) -> Check:
         return Check(
             access=access, words="", doing=access, worth=2.0, error=0.1, cost=1.0, net=1.0,
-            minutes=30.0, shows=0.5, moved=None, settles=settles, first=(), holds=(), nights=0,
-            sure=True, pays=pays,
+            minutes=30.0, shows=0.5, moved=None, settles=(), first=(), holds=(), nights=0,
+            sure=True, pays=True,
         )  # fmt: skip
 
     ranked = Ranked(
-        checks=(one("hole/a", ("F1", "F2")), one("hole/b", ("F2",)), one("door/c", ("F2",)),
-                one("hole/d", ("F3",)), one("hole/e", ("F9",), pays=False)),
+        checks=(one("hole/a"), one("hole/b"), one("door/c")),
+        visit=(Step("hole/a", 12.34), Step("door/c", 1.96)),
         money=True, currency="GBP", time_to_open=False, open_now=(), open_labels=(),
         not_weighed=(), judged=(), draws=8,
     )  # fmt: skip
-    assert [check.access for check in paying(ranked, 3)] == ["hole/a", "door/c", "hole/d"]
+    assert [check.access for check in paying(ranked, 3)] == ["hole/a", "door/c"]
     assert [check.access for check in paying(ranked, 1)] == ["hole/a"]
     assert paying(None, 3) == []
+    (why,) = in_turn(ranked, 3)
+    assert "save about 12 and 2 GBP" in why
+    assert in_turn(ranked, 1) == []
 
 
 def test_rates_of_the_firm_are_told_in_its_money(demo_file: Path, tmp_path: Path) -> None:

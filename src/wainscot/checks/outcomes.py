@@ -96,6 +96,14 @@ class Outcomes:
         """Return the same for every ``step``-th draw."""
         return Outcomes(self.draws.every(step), self.looked, self.rates)
 
+    def after(self, access: Access) -> Outcomes:
+        """Return the same once this look is done: what it saw tells nothing new."""
+        looked = self.looked.copy()
+        if not access.nights:
+            for reach in access.reaches:
+                looked[reach.void] = max(looked[reach.void], reach.share)
+        return Outcomes(self.draws, looked, self.rates)
+
     def understood(self, access: Access) -> bool:
         """Return True where a table says what this access shows."""
         if access.sources:

@@ -23,6 +23,7 @@ from wainscot.checks.stakes import (
     short_list,
     stakes,
 )
+from wainscot.checks.visit import Step, one_visit
 from wainscot.checks.words import sentence
 from wainscot.checks.worth import Worth, chances_moved, expected_value
 from wainscot.signs import DEFAULT, Evidence, Rates
@@ -76,6 +77,8 @@ class Result(msgspec.Struct, frozen=True):
     """Every check, the best first, or that it is time to open."""
 
     checks: tuple[Check, ...]
+    visit: tuple[Step, ...]
+    """For one visit: the best check, then each the best once those before it are done."""
     money: bool
     """False where the book names no currency: chances are told instead of worth."""
     currency: str
@@ -125,8 +128,9 @@ def rank(
     at = stakes(draws, graph, book)
     weighed = short_list(known, outcomes, at, book)
     chance = outcomes.of(weighed)
+    loss = loss_if_left(draws, at.matter, book)
     worth = expected_value(
-        loss_if_left(draws, at.matter, book),
+        loss,
         np.full(len(at.matter), at.opening),
         chance,
         draws.weight,
@@ -139,6 +143,7 @@ def rank(
     opened = [int(at.hidden[n]) for n in order if at.better_opened[n]]
     return Result(
         checks=checks,
+        visit=one_visit(checks, {one.id: one for one in weighed}, outcomes, loss, at.opening),
         money=bool(book.currency),
         currency=book.currency,
         time_to_open=not any(check.pays for check in checks),

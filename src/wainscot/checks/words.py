@@ -118,8 +118,12 @@ def lines(result: Result, most: int = MOST_LINES) -> list[str]:
     most : int
         Checks that are told.
     """
-    paying = [check for check in result.checks if check.pays][:most]
+    by_id = {check.access: check for check in result.checks}
+    first = [by_id[step.access] for step in result.visit]
+    others = [check for check in result.checks if check.pays and check not in first]
+    paying = [*first, *others][:most]
     out = [f"{place}. {check.words}." for place, check in enumerate(paying, 1)]
+    out += in_turn(result, min(most, len(first)))
     if result.time_to_open:
         out += _time_to_open(result)
     elif result.open_labels:
@@ -135,6 +139,31 @@ def lines(result: Result, most: int = MOST_LINES) -> list[str]:
         f"Judged, nobody published it: {'; '.join(result.judged)}. From {result.draws} draws."
     )
     return out
+
+
+def in_turn(result: Result, most: int) -> list[str]:
+    """Return why the checks of a visit stand in their order: what each saves after those before.
+
+    Parameters
+    ----------
+    result : Result
+        The ranked checks.
+    most : int
+        Checks of the visit that are told.
+    """
+    unit = result.currency or "hours"
+    saves = [_saved(step.saves) for step in result.visit[:most]]
+    if len(saves) < 2:
+        return []
+    return [
+        f"In this order they save about {', '.join(saves[:-1])} and {saves[-1]} {unit} "
+        "beyond their cost."
+    ]
+
+
+def _saved(value: float) -> str:
+    """Two figures at most, one where it is small: draws hold no more."""
+    return rounded(value) if value >= 10 else f"{value:.1g}"
 
 
 def _holds(checks: list[Check]) -> list[str]:

@@ -108,6 +108,19 @@ def expected_value(
     return Worth(value, error, outcome @ share, prior_open, pairs, gain)
 
 
+def value_of(outcome: Floats, excess: Floats) -> float:
+    """Return what one check is worth before its cost. [unit]
+
+    Parameters
+    ----------
+    outcome : Floats
+        [O, K] chance of each outcome if draw k is the truth. [1]
+    excess : Floats
+        [K, n] loss of leaving beyond that of opening, times the draw's weight. [unit]
+    """
+    return float(_gain(outcome @ excess).sum())
+
+
 def _products(outcome: Floats, excess: Floats, starts: NDArray[np.intp]) -> Floats:
     """Return outcome x excess block by block of draws: [blocks, O, J, n]."""
     checks, outcomes, draws = outcome.shape

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from wainscot.checks import Result, lines
+from wainscot.checks.words import in_turn
 from wainscot.cli.frame import Frame
 from wainscot.picture.wording import paying, stops, terms
 
@@ -27,7 +28,7 @@ def brief(result: Result, out: Frame) -> None:
         return
     for place, check in enumerate(best, 1):
         out.paragraph(f"{check.doing}: {terms(check, result)}", f"  {place}  ")
-    for words in stops(best):
+    for words in (*in_turn(result, len(best)), *stops(best)):
         out.paragraph(words, "     ")
 
 

@@ -48,10 +48,9 @@ def in_ten(share: float) -> str:
 
 
 def paying(result: Result | None, most: int) -> list[Check]:
-    """Return the best checks that pay for themselves; none where it is time to open.
+    """Return the checks of one visit, each the best once those before it are done.
 
-    Of checks by one act that hang on some of the same voids only the best is told: once it is done
-    the others are worth something else.
+    None where it is time to open.
 
     Parameters
     ----------
@@ -60,16 +59,10 @@ def paying(result: Result | None, most: int) -> list[Check]:
     most : int
         How many are wanted.
     """
-    told: list[Check] = []
-    for check in result.checks if result else ():
-        if check.pays and not any(_much_alike(check, other) for other in told):
-            told.append(check)
-    return told[:most]
-
-
-def _much_alike(one: Check, other: Check) -> bool:
-    same_act = one.access.split("/")[0] == other.access.split("/")[0]
-    return same_act and bool(set(one.settles) & set(other.settles))
+    if result is None:
+        return []
+    by_id = {check.access: check for check in result.checks}
+    return [by_id[step.access] for step in result.visit[:most]]
 
 
 _STANDINGS = {"find out": "First find out", "stop": "STOP until signed for"}
