@@ -5,6 +5,7 @@ from __future__ import annotations
 import copy
 import json
 from collections.abc import Sequence
+from datetime import date
 from typing import Any
 
 import msgspec
@@ -82,6 +83,13 @@ def test_sound_keeps_only_the_entities_that_nothing_is_wrong_with() -> None:
         ({"kind": "storey", "name": "G", "height": 0}, ["out-of-range"]),
         ({"kind": "storey", "name": "G", "height": "30.1 m"}, ["out-of-range"]),
         ({"kind": "storey", "name": "G", "height": "30 m"}, []),
+        ({"kind": "storey", "name": "G", "height": 1.49}, ["out-of-range"]),
+        ({"kind": "storey", "name": "G", "height": 1.5}, []),
+        ({"kind": "storey", "name": "G", "level": -21}, ["out-of-range"]),
+        ({"kind": "storey", "name": "G", "level": 200}, []),
+        ({"kind": "wall", "room": "r", "side": "n1", "stud_spacing": "99 mm"}, ["out-of-range"]),
+        ({"kind": "wall", "room": "r", "side": "n1", "stud_spacing": "100 mm"}, []),
+        ({"kind": "wall", "room": "r", "side": "n1", "stud_spacing": "2.1 m"}, ["out-of-range"]),
         ({"kind": "wall", "room": "r", "side": "n1", "first_stud": 0}, []),
         ({"kind": "wall", "room": "r", "side": "n1", "first_stud": "-1 mm"}, ["out-of-range"]),
         ({"kind": "room", "name": "K", "polygon": {"value": [[0, 0]]}}, ["wrong-type"]),
@@ -202,12 +210,88 @@ def test_an_outline_is_refused_exactly_where_shapely_finds_it_invalid(
         assert bool(faults) == (not shapely.Polygon(corners).is_valid)
 
 
+def test_a_comb_of_a_thousand_corners_is_looked_through_and_more_are_refused() -> None:
+    # Long teeth share the whole of x, so that every side has to be compared with every other.
+    teeth = [(10.0 * (n % 2), 0.01 * n) for n in range(998)]
+    comb = [*teeth, (20.0, 9.98), (20.0, -1.0)]
+    assert shapely.Polygon(comb).is_valid
+    assert ring_faults(comb, "polygon") == []
+    crossed = [*comb[:500], comb[600], *comb[501:600], comb[500], *comb[601:]]
+    assert not shapely.Polygon(crossed).is_valid
+    assert {fault.code for fault in ring_faults(crossed, "polygon")} == {"self-crossing"}
+    (refused,) = ring_faults([*comb, (0.0, -1.0)], "polygon")
+    assert refused.code == "too-many-corners"
+
+
+def test_of_an_outline_in_a_tangle_the_first_crossings_are_told() -> None:
+    star = [(float(n * 7919 % 997), float(n * 104729 % 991)) for n in range(300)]
+    assert len(ring_faults(star, "polygon")) == 20
+
+
 @given(CORNERS)
 def test_the_area_of_an_outline_is_shapelys(corners: list[tuple[int, int]]) -> None:
     ring = shapely.Polygon(corners)
     if ring.is_valid:
         assert abs(ring_area(corners)) == pytest.approx(ring.area)
         assert (ring_area(corners) > 0) == ring.exterior.is_ccw
+
+
+# --- dates, given what day it is
+
+TODAY = date(2026, 6, 1)
+
+
+def _looked(*times: str) -> jobs.Job:
+    looks = {f"look_{n}": {"kind": "inspection", "at": at} for n, at in enumerate(times)}
+    return jobs.Job("job_a", entities=looks)
+
+
+@pytest.mark.parametrize(
+    ("at", "codes"),
+    [
+        ("2026-06-01", []),
+        ("2026-06-03", []),
+        ("2026-06-03T23:59:00+14:00", []),
+        ("2026-06-04", ["future-date"]),
+        ("2062-05-02", ["future-date"]),
+        ("", []),
+        ("yesterday", []),
+    ],
+)
+def test_a_look_in_days_to_come_is_told_by_what_day_it_is(at: str, codes: list[str]) -> None:
+    found = jobs.dates_to_come(_looked("2026-05-02", at), TODAY)
+    assert [fault.code for fault in found] == codes
+    assert all(fault.path == "entities.look_1.at" for fault in found)
+    assert all("today is 2026-06-01" in fault.what for fault in found)
+
+
+def test_a_visit_may_be_still_to_come() -> None:
+    job = jobs.Job("job_a", entities={"v": {"kind": "visit", "at": "2026-09-01"}})
+    assert jobs.dates_to_come(job, TODAY) == jobs.faults(job) == []
+
+
+def test_a_look_decades_from_all_others_is_worth_a_warning() -> None:
+    assert jobs.far_dates(_looked("2026-05-02", "2026-05-03"), TODAY) == []
+    assert jobs.far_dates(_looked("2026-05-02", "2010-05-03"), TODAY) == []
+    assert jobs.far_dates(_looked("2001-05-02", "2001-05-03"), TODAY) == [], "an old job"
+    (far,) = jobs.far_dates(_looked("2026-05-02", "2002-05-03"), TODAY)
+    assert (far.code, far.path) == ("far-date", "entities.look_1.at")
+
+
+@pytest.mark.parametrize(
+    ("at", "codes"),
+    [
+        ("2025-03-14", []),
+        ("20250314", []),
+        ("2025-03-14T09:30:00Z", []),
+        ("2025-03-14T09:30-05:00", []),
+        ("2025-03-14T09:30:00", ["bad-time"]),
+        ("2025-03-14 09:30", ["bad-time"]),
+        ("2025-02-30", ["bad-time"]),
+    ],
+)
+def test_a_time_needs_its_offset_and_a_date_none(at: str, codes: list[str]) -> None:
+    assert [fault.code for fault in jobs.faults(_looked(at))] == codes
 
 
 # --- a damaged job

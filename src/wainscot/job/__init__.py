@@ -64,6 +64,7 @@ from wainscot.job.entities import (
 from wainscot.job.faults import faults, sound
 from wainscot.job.file import new, read, write
 from wainscot.job.fix import fix
+from wainscot.job.times import dates_to_come, far_dates
 
 __all__ = [
     "KINDS",
@@ -96,6 +97,8 @@ __all__ = [
     "Suspect",
     "Visit",
     "Wall",
+    "dates_to_come",
+    "far_dates",
     "faults",
     "fix",
     "new",

@@ -1,14 +1,14 @@
 """Everything that is wrong with a job's shapes, ids, references and ranges, all at once.
 
-The bounds in :data:`BOUNDS` are no building rules: they lie far beyond anything built and catch a
-slip of the unit, such as millimetres typed as a bare number (judgement).
+The bounds in :data:`BOUNDS` are no building rules: they lie beyond anything built and catch a slip
+of the unit, such as millimetres typed as a bare number (judgement).
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from datetime import date, datetime
+from datetime import date
 from typing import Any
 
 import msgspec
@@ -18,19 +18,20 @@ from wainscot.errors import Fault, nearest, printable, unknown_word
 from wainscot.job.entities import KINDS, Job
 from wainscot.job.ring import ring_faults
 from wainscot.job.shape import bare, misfits, shape_of
+from wainscot.job.times import TIMES, time_faults
 from wainscot.quantity import length
 from wainscot.species import SPECIES, unknown_species
 
 Entities = Mapping[str, Mapping[str, Any]]
 
 BOUNDS: dict[str, tuple[float, float, bool]] = {
-    "storey.height": (0.0, 30.0, True),
+    "storey.height": (1.5, 30.0, False),
     "storey.loft_height": (0.0, 30.0, True),
-    "storey.floor.joist_spacing": (0.0, 3.0, True),
+    "storey.floor.joist_spacing": (0.1, 2.0, False),
     "storey.floor.joist_depth": (0.0, 2.0, True),
     "storey.floor.crawl_height": (0.0, 10.0, True),
     "wall.thickness": (0.0, 3.0, True),
-    "wall.stud_spacing": (0.0, 3.0, True),
+    "wall.stud_spacing": (0.1, 2.0, False),
     "wall.stud_depth": (0.0, 1.0, True),
     "wall.first_stud": (0.0, 3.0, False),
     "opening.along": (0.0, 500.0, False),
@@ -168,7 +169,9 @@ def _range_faults(
             allowed, wanted, cure = _PLAIN_CHECKS[name]
             if not allowed(value):
                 what = f"{value!r} is not {wanted}"
-                yield Fault("bad-time" if allowed is _is_time else "out-of-range", at, what, cure)
+                yield Fault("out-of-range", at, what, cure)
+        elif name in TIMES:
+            yield from time_faults(value, at)
         elif name == "find.species" and value and value not in SPECIES:
             yield unknown_species(at, value)
         elif name == "place":
@@ -200,8 +203,9 @@ def _bound_faults(name: str, at: str, value: Any) -> Iterator[Fault]:
     metres = length(value)
     field = name.rsplit(".", 1)[-1].replace("_", " ")
     if metres < least or (excluded and metres == least):
-        wanted = "above zero" if excluded else "zero or more"
-        cure = f"give a {field} {wanted}, such as {'0.4' if most < 10 else '0.9'} or '1 ft'"
+        wanted = "above zero" if excluded else f"{least:g} m or more" if least else "zero or more"
+        example = 0.4 if most < 10 else 2.4 if least else 0.9
+        cure = f"give a {field} {wanted}, such as {example:g} or '{8 if least > 1 else 1} ft'"
         yield Fault("out-of-range", at, f"the {field} {value!r} is not {wanted}", cure)
     elif metres > most:
         cure = "check the unit"
@@ -211,19 +215,16 @@ def _bound_faults(name: str, at: str, value: Any) -> Iterator[Fault]:
         yield Fault("out-of-range", at, what, cure)
 
 
-def _is_time(text: str) -> bool:
-    try:
-        datetime.fromisoformat(text)
-    except ValueError:
-        return text == ""
-    return True
-
-
 def _is_year(year: int) -> bool:
     return 1000 <= year <= date.max.year and year < 2200
 
 
 _PLAIN_CHECKS: dict[str, tuple[Any, str, str]] = {
+    "storey.level": (
+        lambda level: -20 <= level <= 200,
+        "a level of a building",
+        "write 0 for the ground floor, 1 above it, -1 below",
+    ),
     "inspection.share_seen": (
         lambda share: 0 <= share <= 1,
         "a share between 0 and 1",
@@ -234,10 +235,6 @@ _PLAIN_CHECKS: dict[str, tuple[Any, str, str]] = {
         "a number of nights",
         "write how many nights the trap stood, 1 or more",
     ),
-    **{
-        name: (_is_time, "a time", "write 2025-03-14 or 2025-03-14T09:30:00+00:00")
-        for name in ("inspection.at", "visit.at", "visit.next_at")
-    },
     "framing_guess.weight": (
         lambda weight: 0 < weight <= 1,
         "a weight above 0 and up to 1",
@@ -245,7 +242,7 @@ _PLAIN_CHECKS: dict[str, tuple[Any, str, str]] = {
     ),
     "settings.year_built": (_is_year, "a year", "write the year in four figures, such as 1934"),
 }
-"""Check, what is wanted and cure by field; bounds of years and nights are judgement."""
+"""Check, what is wanted and cure by field; bounds of levels, years and nights are judgement."""
 
 
 def _place_faults(place: Mapping[str, Any], path: str) -> Iterator[Fault]:

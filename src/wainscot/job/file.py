@@ -112,6 +112,9 @@ def new(title: str, units: Literal["ft-in", "m"] = "m", *, seed: int) -> Job:
 def _parsed(text: str | bytes) -> Any:
     try:
         plain = text.decode("utf-8-sig") if isinstance(text, bytes) else text.removeprefix("\ufeff")
+        if not plain.strip():
+            cure = "begin one with wainscot new, or name another file"
+            raise _refused("empty-file", "the file", "the file is empty", cure)
         return json.loads(plain, object_pairs_hook=_pairs)
     except UnicodeDecodeError as error:
         what = f"byte {error.start} is not UTF-8 text"

@@ -3,17 +3,22 @@
 >>> [fault.code for fault in ring_faults([(0, 0), (2, 2), (2, 0), (0, 2)], "polygon")]
 ['self-crossing']
 
-Limits: every pair of sides is compared, so a ring of n corners takes n * n / 2 steps.
+Limits: at most :data:`MOST_CORNERS` corners; of sides that cross, the first few are told.
 """
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from itertools import islice
 
 from wainscot.errors import Fault
 
 Point = tuple[float, float]
 
+MOST_CORNERS = 1000
+"""Corners of one outline; no drawn room has more, a traced curve may (judgement)."""
+
+_MOST_TOLD = 20
 _SMALLEST = 1e-6
 """Area below which a room is none, a square of one millimetre. [m2]"""
 
@@ -31,6 +36,10 @@ def ring_faults(points: Sequence[Point], path: str) -> list[Fault]:
     if len(points) < 3:
         what = f"the outline has {len(points)} corners"
         return [Fault("few-corners", path, what, "give three or more, or leave the outline out")]
+    if len(points) > MOST_CORNERS:
+        what = f"the outline has {len(points)} corners, more than {MOST_CORNERS}"
+        cure = "leave out those in the middle of a straight wall, or draw two rooms"
+        return [Fault("too-many-corners", path, what, cure)]
     repeats = _repeats(points, path)
     if repeats:
         return repeats
@@ -80,14 +89,28 @@ def _crossings(points: Sequence[Point], path: str) -> list[Fault]:
     """
     count = len(points)
     sides = [(points[n], points[(n + 1) % count]) for n in range(count)]
-    faults = []
-    for one in range(count):
-        for two in range(one + 2, count - (one == 0)):
-            if _meet(sides[one], sides[two]):
-                what = f"the side from corner {one} meets the side from corner {two}"
-                cure = "put the corners in order round the room; corners are counted from 0"
-                faults.append(Fault("self-crossing", f"{path}[{one}]", what, cure))
-    return faults
+    return [
+        Fault(
+            "self-crossing", f"{path}[{one}]",
+            f"the side from corner {one} meets the side from corner {two}",
+            "put the corners in order round the room; corners are counted from 0",
+        )
+        for one, two in sorted(islice(_meeting(sides), _MOST_TOLD))
+    ]  # fmt: skip
+
+
+def _meeting(sides: Sequence[tuple[Point, Point]]) -> Iterator[tuple[int, int]]:
+    """Yield the pairs that meet; from the west, only sides that share some x are compared."""
+    count = len(sides)
+    reach = [(min(a[0], b[0]), max(a[0], b[0])) for a, b in sides]
+    open_still: list[int] = []
+    for new in sorted(range(count), key=lambda n: reach[n]):
+        open_still = [old for old in open_still if reach[old][1] >= reach[new][0]]
+        for old in open_still:
+            one, two = min(old, new), max(old, new)
+            if 1 < two - one < count - 1 and _meet(sides[one], sides[two]):
+                yield one, two
+        open_still.append(new)
 
 
 def _turn(a: Point, b: Point, c: Point) -> float:

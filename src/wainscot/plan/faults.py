@@ -49,7 +49,7 @@ def faults(job: Job) -> list[Fault]:
     storeys = {one.id: one for one in drafting.storeys(entities, ledger)}
     rooms = {one.id: one for one in drafting.rooms(entities)}
     found = [
-        *_room_faults(entities, storeys),
+        *_room_faults(entities, _declared(job)),
         *_overlaps(rooms, storeys),
         *_side_faults(entities, rooms),
         *_wall_faults(entities, rooms, storeys),
@@ -61,7 +61,12 @@ def faults(job: Job) -> list[Fault]:
     return sorted(set(found), key=lambda fault: (fault.path, fault.code, fault.what))
 
 
-def _room_faults(entities: Entities, storeys: dict[str, Storey]) -> Iterator[Fault]:
+def _declared(job: Job) -> dict[str, Any]:
+    """Return every storey of the job, those included that something else is wrong with."""
+    return {key: one for key, one in job.entities.items() if one.get("kind") == "storey"}
+
+
+def _room_faults(entities: Entities, storeys: dict[str, Any]) -> Iterator[Fault]:
     for key, room in of_kind(entities, jobs.Room).items():
         points = drafting.outline(room)
         if points is None:
@@ -96,7 +101,8 @@ def _overlaps(rooms: dict[str, Room], storeys: dict[str, Storey]) -> Iterator[Fa
             yield Fault(
                 "rooms-overlap", f"entities.{other.id}.polygon",
                 f"{other.name!r} overlaps {one.name!r} (entities.{one.id}) by {whole:.2f} m2",
-                "move one of them, leaving the thickness of the wall between",
+                "move one of them, leaving the thickness of the wall between"
+                + (", or give one of their storeys another level" * (one.storey != other.storey)),
             )  # fmt: skip
     for level in sorted({storey.level for storey in storeys.values()}):
         here = [room for room in rooms.values() if storeys[room.storey].level == level]
@@ -230,8 +236,16 @@ def _fixture_faults(
         side = room.side(one.against) if room else None
         if room is None or side is None or option_faults:
             continue
-        at = drafting.fixture(key, one, room, storeys[room.storey], side, ledger)
+        storey = storeys[room.storey]
+        at = drafting.fixture(key, one, room, storey, side, ledger)
         yield from _outside_room(at, room, side, path)
+        tall = metres(one.height) or 0.0
+        if tall > storey.height + TOUCH:
+            yield Fault(
+                "fixture-too-tall", f"{path}.height",
+                f"the {kinds()[one.type].words} is {_m(tall)} high, its room {_m(storey.height)}",
+                f"correct its height, or that of the storey ({storey.id})",
+            )  # fmt: skip
         placed.append(at)
     for one_at, other in combinations(placed, 2):
         if (

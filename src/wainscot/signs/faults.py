@@ -31,6 +31,8 @@ def faults(job: Job, *, rates: Rates = DEFAULT) -> list[Fault]:
         found += _of_inspection(path, inspection, rates)
         for i, find in enumerate(inspection.finds):
             found += _of_find(f"{path}.finds[{i}]", find, inspections)
+            found += _of_device(f"{path}.method", find, inspection, rates)
+            found += _of_trace(f"{path}.finds[{i}].same_trace_as", key, find, inspections)
     return sorted(found)
 
 
@@ -48,6 +50,11 @@ def _of_inspection(path: str, inspection: Inspection, rates: Rates) -> Iterator[
         yield Fault(
             "bad-days", f"{path}.product_days", f"{inspection.product_days:g} days cannot be",
             "write how many days before the product was used, 0 or more",
+        )  # fmt: skip
+    if inspection.finished and inspection.share_seen == 0:
+        yield Fault(
+            "nothing-seen", f"{path}.share_seen", "a finished look saw no part of its place",
+            'write the share that could be seen, or add "finished": false where none could',
         )  # fmt: skip
     silences = [f for f in inspection.finds if f.kind in KINDS and KINDS[f.kind].form == "silence"]
     if silences and len(silences) < len(inspection.finds):
@@ -94,10 +101,53 @@ def _of_find(path: str, find: Find, inspections: dict[str, Inspection]) -> Itera
         yield Fault(
             "bad-ppm", f"{path}.ppm", f"{find.ppm:g} ppm cannot be", "write 0 or more"
         )  # fmt: skip
-    other = inspections.get(find.same_trace_as)
-    if other is not None and all(each.kind != find.kind for each in other.finds):
+
+
+def _of_device(path: str, find: Find, inspection: Inspection, rates: Rates) -> Iterator[Fault]:
+    """Yield a fault where a device's kind of find stands with a method that is no such device.
+
+    Every other kind may be found by every method: who listens may smell, and see droppings.
+    """
+    showing = {name: one for name, one in rates.methods.items() if find.kind in one.shows}
+    if inspection.method in showing or inspection.method not in rates.methods:
+        return
+    if showing and all(one.since_laid for one in showing.values()):
         yield Fault(
-            "not-the-same-trace", f"{path}.same_trace_as",
-            f"{find.same_trace_as!r} holds no find of {find.kind}",
+            "other-device", path, f"{find.kind!r} cannot come of {inspection.method!r}",
+            f'write {" or ".join(repr(name) for name in showing)}, with the nights it stood',
+        )  # fmt: skip
+
+
+def _of_trace(
+    path: str, key: str, find: Find, inspections: dict[str, Inspection]
+) -> Iterator[Fault]:
+    """Yield a fault if the trace that is named is no such find, or was seen by nobody first."""
+    other = inspections.get(find.same_trace_as)
+    if other is None:
+        return
+    if all(each.kind != find.kind for each in other.finds):
+        yield Fault(
+            "not-the-same-trace", path, f"{find.same_trace_as!r} holds no find of {find.kind}",
             "name the inspection that saw this trace first, or leave it out",
         )  # fmt: skip
+    elif _leads_back(key, find, inspections):
+        itself = find.same_trace_as == key
+        what = "the find names its own inspection" if itself else "the finds name each other"
+        yield Fault(
+            "trace-in-a-circle", path, what,
+            "name the inspection that saw this trace first; leave it out in that one",
+        )  # fmt: skip
+
+
+def _leads_back(key: str, find: Find, inspections: dict[str, Inspection]) -> bool:
+    """Tell whether following the trace from inspection to inspection comes back to this one."""
+    ahead, met = {find.same_trace_as}, set[str]()
+    while ahead:
+        here = ahead.pop()
+        if here == key:
+            return True
+        met.add(here)
+        finds = inspections[here].finds if here in inspections else []
+        named = {one.same_trace_as for one in finds if one.kind == find.kind}
+        ahead |= named - met - {""}
+    return False

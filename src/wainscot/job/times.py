@@ -1,0 +1,114 @@
+"""Dates and times in a job: are they any, and can they be?
+
+>>> [fault.code for fault in time_faults("2025-03-14T09:30", "entities.look.at")]
+['bad-time']
+
+A look that lies in days to come, or decades from every other, is most likely a year mistyped, and
+one such year turns the verdict: how old a sign is counts.  What day it is is an argument.
+
+Limits: the two days of grace and the twenty years are judgement.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from datetime import date, datetime, timedelta
+from typing import Any
+
+from wainscot.errors import Fault, printable
+from wainscot.job.entities import Job
+
+TIMES = ("inspection.at", "visit.at", "visit.next_at")
+"""Fields that hold a date, or a date and time."""
+
+GRACE = timedelta(days=2)
+"""A look may lie so far after today: clocks and time zones differ. [days]"""
+
+FAR = timedelta(days=20 * 365)
+"""A look so far from today and from every other look is worth a warning. [days]"""
+
+_EXAMPLES = "2025-03-14 or 2025-03-14T09:30:00+00:00"
+
+
+def time_faults(text: str, path: str) -> Iterator[Fault]:
+    """Yield a fault if a text is no date, or a time without its offset; empty text is no fault.
+
+    Parameters
+    ----------
+    text : str
+        As typed.
+    path : str
+        Its place in the job file.
+    """
+    moment = _moment(text)
+    if moment is None and text:
+        yield Fault("bad-time", path, f"{text!r} is not a time", f"write {_EXAMPLES}")
+    elif moment is not None and moment.tzinfo is None and not _is_date(text):
+        what = f"{text!r} does not say how far its clock is from UTC"
+        yield Fault("bad-time", path, what, f"write the date alone, or add the offset: {_EXAMPLES}")
+
+
+def dates_to_come(job: Job, today: date) -> list[Fault]:
+    """Return a fault for every inspection that lies after today, by more than :data:`GRACE`.
+
+    Parameters
+    ----------
+    job : Job
+        Any job.
+    today : datetime.date
+        What day it is.
+    """
+    return [
+        Fault(
+            "future-date", path, f"{typed!r} is still to come (today is {today.isoformat()})",
+            "correct the year or the day; a visit to come is an entity of kind visit",
+        )
+        for path, typed, day in _looks(job)
+        if day > today + GRACE
+    ]  # fmt: skip
+
+
+def far_dates(job: Job, today: date) -> list[Fault]:
+    """Return a warning for every inspection :data:`FAR` from today and from all others.
+
+    Parameters
+    ----------
+    job : Job
+        Any job.
+    today : datetime.date
+        What day it is.
+    """
+    looks = _looks(job)
+    found = []
+    for path, typed, day in looks:
+        others = [today, *(other for at, _, other in looks if at != path)]
+        if min(abs(day - other) for other in others) > FAR:
+            what = f"{typed!r} is decades from every other look"
+            found.append(Fault("far-date", path, what, "check the year"))
+    return found
+
+
+def _looks(job: Job) -> list[tuple[str, str, date]]:
+    """Path, text and day of every inspection whose time can be read."""
+    found = []
+    for key, entity in job.entities.items():
+        typed = entity.get("at")
+        day = _moment(typed) if entity.get("kind") == "inspection" else None
+        if day is not None:
+            found.append((f"entities.{printable(key)}.at", str(typed), day.date()))
+    return found
+
+
+def _moment(text: Any) -> datetime | None:
+    try:
+        return datetime.fromisoformat(text)
+    except (TypeError, ValueError):
+        return None
+
+
+def _is_date(text: str) -> bool:
+    try:
+        date.fromisoformat(text)
+    except ValueError:
+        return False
+    return True
