@@ -14,12 +14,23 @@ def write_text(path: str, text: str) -> None:
     if path == "-":
         click.echo(text, nl=False)
         return
-    target = Path(path)
+    write_bytes(path, text.encode("utf-8"))
+
+
+def write_bytes(path: str, content: bytes) -> None:
+    """Write a file; one that exists is replaced in one step.  An error names it by ``path``."""
+    try:
+        _replace(Path(path), content)
+    except OSError as error:
+        raise OSError(error.errno, error.strerror, path) from error
+
+
+def _replace(target: Path, content: bytes) -> None:
     handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.", suffix=".part")
     part = Path(name)
     try:
-        with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as stream:
-            stream.write(text)
+        with os.fdopen(handle, "wb") as stream:
+            stream.write(content)
         part.chmod(target.stat().st_mode & 0o777 if target.exists() else _plain_mode())
         part.replace(target)
     except BaseException:

@@ -2,25 +2,41 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import click
 
+from wainscot.cli.files import write_bytes, write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
 
 if TYPE_CHECKING:
+    from wainscot.diagnosis import Draws
+    from wainscot.diagnosis.answer import Diagnosis
+    from wainscot.job import Job
     from wainscot.openings import Choice, Point
 
+_OUT_FILE = click.Path(dir_okay=False, writable=True)
+_OUT_DIR = click.Path(file_okay=False, path_type=Path)
 _FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
 
 
 @click.command(
     short_help="Say what to open, at three levels, and what each leaves.",
-    epilog="Example: wainscot openings mill.json --must F7 --max-cost 40",
+    epilog="Example: wainscot openings mill.json --must F7 --sheet mill.pdf",
 )
 @click.argument("file", type=_FILE)
 @click.option("--json", "as_json", is_flag=True, help="Print JSON instead of words.")
 @click.option("--curve", is_flag=True, help="Print the whole curve as a table.")
+@click.option("--curve-svg", type=_OUT_FILE, help="Draw the curve to this file.")
+@click.option("--sheet", type=_OUT_FILE, help="Write the opening sheet (PDF), a page an opening.")
+@click.option("--phone", is_flag=True, help="The sheet half a page at a time, for a telephone.")
+@click.option("--svg", type=_OUT_DIR, help="Folder for the sheet's drawings as SVG.")
+@click.option("--dxf", type=_OUT_DIR, help="Folder for the sheet's drawings as DXF [mm].")
+@click.option(
+    "--set", "which", type=click.Choice(["least", "balanced", "all"]), default="balanced",
+    show_default=True, help="Whose openings the sheet shows; what is authorised always.",
+)  # fmt: skip
 @click.option("--all", "everything", is_flag=True, help="Print every line of the balanced set.")
 @click.option("--must", multiple=True, metavar="VOID", help="Open this void, by label or id.")
 @click.option(
@@ -41,6 +57,12 @@ def openings(
     file: str,
     as_json: bool,
     curve: bool,
+    curve_svg: str | None,
+    sheet: str | None,
+    phone: bool,
+    svg: Path | None,
+    dxf: Path | None,
+    which: str,
     everything: bool,
     must: tuple[str, ...],
     without: tuple[str, ...],
@@ -68,7 +90,14 @@ def openings(
     from wainscot.openings import Wanted
 
     wanted = Wanted(must, without, float("inf") if most is None else most, weigh_kept)
-    choice = _chosen(file, rates, seed, draws, wanted, gap)
+    found = _Found(file, rates, seed, draws, wanted, gap)
+    choice = found.choice
+    if curve_svg:
+        from wainscot.picture.curve import draw_curve
+
+        write_text(curve_svg, draw_curve(choice, title=found.job.title))
+    if sheet or svg or dxf:
+        _write_sheet(found, which, sheet, "half" if phone else "page", svg, dxf)
     if as_json:
         packed = msgspec.json.encode(choice, order="deterministic")
         click.echo(msgspec.json.format(packed, indent=2).decode())
@@ -79,26 +108,60 @@ def openings(
         table(choice.curve + choice.compared, choice.currency, out)
 
 
-def _chosen(
-    file: str, rates: str | None, seed: int, draws: int, wanted: object, gap: float
-) -> Choice:
-    from wainscot import job as jobs
-    from wainscot.book import DEFAULT, read_book
-    from wainscot.diagnosis import diagnose
-    from wainscot.errors import InputError
-    from wainscot.openings import plan_openings
-    from wainscot.walk import check
+class _Found:
+    """A job, its diagnosis and what to open."""
 
-    job = jobs.read(_read(file))
-    found = check(job)
-    if found:
-        raise InputError(found)
-    book = read_book(_read(rates).decode("utf-8", "replace")) if rates else DEFAULT
-    with progress_bar("thinking") as progress:
-        _, drawn = diagnose(job, seed=seed, draws=draws, book=book, progress=progress)
-    if not drawn.cases:
-        raise click.UsageError("nothing is drawn yet, so there is nothing to open: draw a room")
-    return plan_openings(job, drawn, book=book, wanted=wanted, gap=gap)  # type: ignore[arg-type]
+    def __init__(
+        self, file: str, rates: str | None, seed: int, draws: int, wanted: Any, gap: float
+    ) -> None:
+        from wainscot import job as jobs
+        from wainscot.book import DEFAULT, read_book
+        from wainscot.diagnosis import diagnose
+        from wainscot.errors import InputError
+        from wainscot.openings import plan_openings
+        from wainscot.walk import check
+
+        self.job: Job = jobs.read(_read(file))
+        found = check(self.job)
+        if found:
+            raise InputError(found)
+        self.book = read_book(_read(rates).decode("utf-8", "replace")) if rates else DEFAULT
+        self.diagnosis: Diagnosis
+        self.drawn: Draws
+        with progress_bar("thinking") as progress:
+            self.diagnosis, self.drawn = diagnose(
+                self.job, seed=seed, draws=draws, book=self.book, progress=progress
+            )
+        if not self.drawn.cases:
+            raise click.UsageError("nothing is drawn yet, so there is nothing to open: draw a room")
+        self.choice: Choice = plan_openings(
+            self.job, self.drawn, book=self.book, wanted=wanted, gap=gap
+        )
+
+
+def _write_sheet(
+    found: _Found, which: str, sheet: str | None, size: str, svg: Path | None, dxf: Path | None
+) -> None:
+    from wainscot.papers import opening_sheet as paper
+
+    view = paper.sheet_of_job(
+        found.job, found.drawn, found.choice, book=found.book, answers=found.diagnosis.voids,
+        which=which, date=paper.last_day(found.job),  # type: ignore[arg-type]
+    )  # fmt: skip
+    files: dict[Path, bytes] = {}
+    if sheet:
+        files[Path(sheet)] = paper.as_pdf(view, size)  # type: ignore[arg-type]
+    if svg:
+        files |= {svg / name: text.encode() for name, text in paper.svg_files(view).items()}
+    if dxf:
+        files |= {dxf / name: content for name, content in paper.dxf_files(view).items()}
+    for folder in (svg, dxf):
+        if folder:
+            folder.mkdir(parents=True, exist_ok=True)
+    for path, content in files.items():
+        write_bytes(str(path), content)
+    count = len(files)
+    Frame.of_stderr().line(f"wrote {count} file{'' if count == 1 else 's'}")
 
 
 def _read(file: str) -> bytes:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from wainscot.drawing.layout import Paper, label_width, row_offset, wide_enough
-from wainscot.drawing.model import SMALL, Chain, Drawing, Point, segments
+from wainscot.drawing.model import SMALL, Anchor, Chain, Drawing, Point, segments
 from wainscot.drawing.pen import area, letters, line
 from wainscot.picture.tokens import DAY
 
@@ -30,7 +30,9 @@ def _across(chain: Chain, drawing: Drawing, paper: Paper) -> str:
     xs = [paper.xy((stop.at, 0.0))[0] for stop in chain.stops]
     out = [line([(xs[0], y), (xs[-1], y)], DAY.ink, _LINE)]
     for x in xs:
-        out.append(line([(x, base - chain.side * 1.0), (x, y - chain.side * _TICK)], DAY.line, _THIN))
+        out.append(
+            line([(x, base - chain.side * 1.0), (x, y - chain.side * _TICK)], DAY.line, _THIN)
+        )
         out.append(_tick(x, y))
     pairs = segments(chain, drawing.units, drawing.grain)
     fits = wide_enough(chain, drawing, paper.scale)
@@ -94,7 +96,9 @@ def _upright(chain: Chain, drawing: Drawing, paper: Paper) -> str:
     ys = [paper.xy((0.0, stop.at))[1] for stop in chain.stops]
     out = [line([(x, ys[0]), (x, ys[-1])], DAY.ink, _LINE)]
     for y in ys:
-        out.append(line([(base + chain.side * 1.0, y), (x + chain.side * _TICK, y)], DAY.line, _THIN))
+        out.append(
+            line([(base + chain.side * 1.0, y), (x + chain.side * _TICK, y)], DAY.line, _THIN)
+        )
         out.append(_tick(x, y))
     pairs = segments(chain, drawing.units, drawing.grain)
     middles = [((a + b) / 2, pair) for (a, b), pair in zip(pairwise(ys), pairs, strict=True)]
@@ -103,7 +107,7 @@ def _upright(chain: Chain, drawing: Drawing, paper: Paper) -> str:
     places = spread([(y, 2 * SMALL + 1.4) for y, _ in order], paper.height)
     for (y, pair), at in zip(order, places, strict=True):
         start = x + chain.side * 1.6
-        anchor = "start" if chain.side > 0 else "end"
+        anchor: Anchor = "start" if chain.side > 0 else "end"
         if abs(at - y) > 0.6:
             out.append(line([(x, y), (start, at)], DAY.line, _THIN))
         out.append(letters(pair[0], start, at - 0.2, size=SMALL, anchor=anchor, strong=True))

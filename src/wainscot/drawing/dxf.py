@@ -29,11 +29,13 @@ _COLOURS = {
 }  # fmt: skip
 
 
-class NoPackage(WainscotError):
+class MissingPackageError(WainscotError):
     """A package that makes a kind of file is not installed."""
 
     def __init__(self, package: str, what: str) -> None:
-        super().__init__(f"{what} needs the package {package}; install it with: pip install {package}")
+        super().__init__(
+            f"{what} needs the package {package}; install it with: pip install {package}"
+        )
 
 
 def as_dxf(drawing: Drawing) -> bytes:
@@ -46,7 +48,7 @@ def as_dxf(drawing: Drawing) -> bytes:
 
     Raises
     ------
-    NoPackage
+    MissingPackageError
         If ezdxf is not installed.
     """
     document = _new()
@@ -77,12 +79,12 @@ def as_dxf(drawing: Drawing) -> bytes:
 def _new() -> Document:
     try:
         import ezdxf
-        from ezdxf import options
     except ImportError:
-        raise NoPackage("ezdxf", "a DXF drawing") from None
+        raise MissingPackageError("ezdxf", "a DXF drawing") from None
     # Otherwise the clock and fresh ids go into every file.
-    options.set("core", "write_fixed_meta_data_for_testing", "true")
-    document = ezdxf.new("R2010")
+    fixed = ezdxf.options  # type: ignore[attr-defined]
+    fixed.set("core", "write_fixed_meta_data_for_testing", "true")
+    document = ezdxf.new("R2010")  # type: ignore[attr-defined]
     document.header["$INSUNITS"] = MILLIMETRES
     document.header["$MEASUREMENT"] = METRIC
     document.header["$LUNITS"] = 2
@@ -141,7 +143,9 @@ def _chain(space: Any, chain: Chain, drawing: Drawing, offset: float, height: fl
     for (a, b), pair in zip(pairwise(chain.stops), pairs, strict=True):
         if abs(b.at - a.at) < 1e-9:
             continue
-        ends = [_mm((s.at, chain.base) if chain.axis == "x" else (chain.base, s.at)) for s in (a, b)]
+        ends = [
+            _mm((s.at, chain.base) if chain.axis == "x" else (chain.base, s.at)) for s in (a, b)
+        ]
         made = space.add_linear_dim(
             base=(ends[0][0], base) if chain.axis == "x" else (base, ends[0][1]),
             p1=ends[0], p2=ends[1], angle=0 if chain.axis == "x" else 90,

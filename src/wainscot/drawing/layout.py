@@ -104,9 +104,7 @@ def widest(chain: Chain, drawing: Drawing) -> float:
 
 
 def _same(drawing: Drawing, chain: Chain) -> list[Chain]:
-    return [
-        one for one in drawing.chains if one.axis == chain.axis and one.side == chain.side
-    ]
+    return [one for one in drawing.chains if one.axis == chain.axis and one.side == chain.side]
 
 
 def _beside(drawing: Drawing, side: int) -> float:

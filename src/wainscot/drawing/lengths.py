@@ -68,9 +68,7 @@ def rounded(value: float, units: Units, grain: Grain, way: Way = "nearest") -> f
     return round(value / step) * step
 
 
-def inwards(
-    low: float, high: float, units: Units, grain: Grain
-) -> tuple[float, float]:
+def inwards(low: float, high: float, units: Units, grain: Grain) -> tuple[float, float]:
     """Return both ends of a cut on marks of the tape, never outside of it.
 
     What was judged is the exact cut; the rounded one must not go past it.
@@ -110,9 +108,7 @@ def other(units: Units) -> Units:
     return "m" if units == "ft-in" else "ft-in"
 
 
-def both(
-    value: float, units: Units, grain: Grain, way: Way = "nearest"
-) -> tuple[str, str]:
+def both(value: float, units: Units, grain: Grain, way: Way = "nearest") -> tuple[str, str]:
     """Return a length on the reader's tape, then on the other.
 
     Parameters

@@ -241,7 +241,5 @@ def _chain(one: Chain) -> Chain:
     if one.axis == "y":
         other_way: Literal[-1, 1] = 1 if one.side == -1 else -1
         return msgspec.structs.replace(one, base=0.0 - one.base, side=other_way)
-    stops = tuple(
-        msgspec.structs.replace(each, at=0.0 - each.at) for each in reversed(one.stops)
-    )
+    stops = tuple(msgspec.structs.replace(each, at=0.0 - each.at) for each in reversed(one.stops))
     return msgspec.structs.replace(one, stops=stops)

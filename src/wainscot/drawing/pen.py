@@ -20,9 +20,7 @@ def ring_path(rings: Iterable[Iterable[Point]], *, close: bool) -> str:
     return path(scaled, close=close)
 
 
-def line(
-    points: Sequence[Point], colour: str, width: float, *, dash: str | None = None
-) -> str:
+def line(points: Sequence[Point], colour: str, width: float, *, dash: str | None = None) -> str:
     """Return an open line.
 
     Parameters

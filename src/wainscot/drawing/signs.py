@@ -40,7 +40,7 @@ def _pilot(one: Sign, x: float, y: float) -> str:
 
 def _number(one: Sign, x: float, y: float) -> str:
     wide = max(text_width(one.text, SMALL, strong=True) + 1.0, 4.4)
-    fill, edge = (("#FFFFFF", DAY.ink) if one.faint else (DAY.copper, DAY.copper))
+    fill, edge = ("#FFFFFF", DAY.ink) if one.faint else (DAY.copper, DAY.copper)
     box = element("rect", {
         "x": (x - wide / 2) * UNIT, "y": (y - 2.2) * UNIT, "width": wide * UNIT,
         "height": 4.4 * UNIT, "fill": fill, "stroke": edge, "stroke-width": 0.4 * UNIT,
@@ -70,7 +70,11 @@ def _look(one: Sign, x: float, y: float) -> str:
 def _pointed(x: float, y: float, turn: float, long: float, half: float) -> list[Point]:
     c, s = math.cos(turn), -math.sin(turn)
     back = (x - long * c, y - long * s)
-    return [(x, y), (back[0] - half * s, back[1] + half * c), (back[0] + half * s, back[1] - half * c)]
+    return [
+        (x, y),
+        (back[0] - half * s, back[1] + half * c),
+        (back[0] + half * s, back[1] - half * c),
+    ]
 
 
 def north(x: float, y: float, turn: float) -> str:

@@ -77,13 +77,17 @@ def as_svg(drawing: Drawing, *, ground: bool = True) -> str:
        _hatches(), white if ground else "", *parts) + "\n"  # fmt: skip
 
 
+def _rectangle(width: float, height: float, fill: str) -> str:
+    size = {"width": width * UNIT, "height": height * UNIT}
+    return element("rect", {**size, "fill": fill})
+
+
 def _hatches() -> str:
     def pattern(name: str, step: float, width: float, colour: str, under: str, turn: int) -> str:
         return element("pattern", {
             "id": name, "width": step * UNIT, "height": step * UNIT,
             "patternUnits": "userSpaceOnUse", "patternTransform": f"rotate({turn})",
-        }, element("rect", {"width": step * UNIT, "height": step * UNIT, "fill": under}),
-           element("rect", {"width": width * UNIT, "height": step * UNIT, "fill": colour}))  # fmt: skip
+        }, _rectangle(step, step, under), _rectangle(width, step, colour))  # fmt: skip
 
     return element(
         "defs", {},

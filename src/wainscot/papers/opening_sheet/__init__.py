@@ -1,11 +1,11 @@
 """The opening sheet: what to open, drawn and dimensioned so that it can be cut from.
 
-    view = sheet_view(job, choice, plan, graph, ways, date="2026-05-12")
+    view = sheet_of_job(job, draws, choice, answers=diagnosis.voids, date=last_day(job))
     as_pdf(view)                            # bytes
     sheet_files(view)                       # every file by name, ready to be written
 
-One overview, then one page for each opening: the cut with its datum, pilot hole and blade depth, what
-runs beside it, who signs what before, what closes it again.
+One overview, then one page for each opening: the cut with its datum, pilot hole and blade depth,
+what runs beside it, who signs what before, what closes it again.
 
 Limits: a sheet shows what was drawn; nothing on it was measured on site by this program.
 """
@@ -13,17 +13,21 @@ Limits: a sheet shows what was drawn; nothing on it was measured on site by this
 from __future__ import annotations
 
 from wainscot.papers.opening_sheet.model import OpeningPage, SheetView
+from wainscot.papers.opening_sheet.of_job import last_day, sheet_of_job
 from wainscot.papers.opening_sheet.render import as_pdf, as_png, dxf_files, svg_files
-from wainscot.papers.opening_sheet.view import VoidSaid, sheet_view
+from wainscot.papers.opening_sheet.view import VoidSaid, Which, sheet_view
 
 __all__ = [
     "OpeningPage",
     "SheetView",
     "VoidSaid",
+    "Which",
     "as_pdf",
     "as_png",
     "dxf_files",
+    "last_day",
     "sheet_files",
+    "sheet_of_job",
     "sheet_view",
     "svg_files",
 ]
@@ -41,7 +45,7 @@ def sheet_files(view: SheetView, *, drawings: bool = True) -> dict[str, bytes]:
 
     Raises
     ------
-    NoPackage
+    MissingPackageError
         If typst or ezdxf is not installed.
     """
     files = {"opening-sheet.pdf": as_pdf(view)}

@@ -1,7 +1,7 @@
 """Where a cut is measured from.
 
-From above and on walls it is a corner of the room.  From below no corner of the room is seen: a pipe
-that passes the floor is, and so is a pin drilled down beside the cut.
+From above and on walls it is a corner of the room.  From below no corner of the room is seen; a
+pipe that passes the floor is, and so is a pin drilled down beside the cut.
 
 The finished face above stands elsewhere than what is seen below, so that a figure taken from a wall
 above is wrong under the floor; :func:`offsets` says by how much.
@@ -22,15 +22,18 @@ from wainscot.papers.opening_sheet.geometry import Frame
 from wainscot.papers.opening_sheet.telling import distance, in_words, short
 from wainscot.plan.frame import Point2, split
 from wainscot.plan.model import Plan, Room, ServiceRun, Wall
+from wainscot.plan.side import Side
 from wainscot.sources import Cited
 
 FARTHEST = 4.0
 """A riser farther from the cut than this is no datum. [m]"""
-BLOCK = Cited(0.194, "m", "common practice", "8 in block, 7-5/8 in thick", "memory")
-CONCRETE = Cited(0.203, "m", "common practice", "8 in of concrete", "memory")
-WITH_PIN = Cited(0.003, "m", "common practice", "1/8 in from a pin left in place", "common practice")
+BLOCK = Cited(7.625 * 0.0254, "m", "common practice", "8 in block, 7-5/8 in thick", "memory")
+CONCRETE = Cited(8 * 0.0254, "m", "common practice", "8 in of concrete", "memory")
+WITH_PIN = Cited(
+    0.003, "m", "common practice", "1/8 in from a pin left in place", "common practice"
+)
 WITHOUT_PIN = Cited(
-    0.013, "m", "common practice",
+    0.5 * 0.0254, "m", "common practice",
     "two surveys at 1/4 in and two tapes at 1/8 in give 0.40 in: 1/2 in", "derived",
 )  # fmt: skip
 
@@ -85,24 +88,24 @@ def _corner_words(room: Room, point: Point2) -> str:
     return f"the corner of {' and '.join(named)} walls" if named else "the corner"
 
 
-def _meeting(room: Room, point: Point2) -> list[object]:
+def _meeting(room: Room, point: Point2) -> list[Side]:
     found = []
     for side in room.sides:
         ends = (side.point(0.0), side.point(side.length))
         if any(math.dist(end, point) < 2e-3 for end in ends):
             found.append(side)
-    return found  # type: ignore[return-value]
+    return found
 
 
-def _from_walls(
-    room: Room, point: Point2, frame: Frame
-) -> tuple[tuple[str, str], tuple[str, str]]:
+def _from_walls(room: Room, point: Point2, frame: Frame) -> tuple[tuple[str, str], tuple[str, str]]:
     """Words for distances along both axes: which wall they are measured from."""
     words = ["across", "along"]
     for side in _meeting(room, point):
-        way = side.direction  # type: ignore[attr-defined]
-        across = 0 if abs(way[0] * math.cos(frame.turn) + way[1] * math.sin(frame.turn)) > 0.7 else 1
-        words[across] = f"from the {side.facing} wall"  # type: ignore[attr-defined]
+        way = side.direction
+        across = (
+            0 if abs(way[0] * math.cos(frame.turn) + way[1] * math.sin(frame.turn)) > 0.7 else 1
+        )
+        words[across] = f"from the {side.facing} wall"
     return ((words[0], words[0]), (words[1], words[1]))
 
 
@@ -211,11 +214,28 @@ def _offset(plan: Plan, wall: Wall) -> str:
             f"its finished face stands {told(wall.near_finish + lining)} before the bare masonry "
             "that is seen below: a figure from the finish reads so much longer below"
         )
-    low, high = (max(one.value - wall.thickness, 0.0) for one in (BLOCK, CONCRETE))
-    bare = wall.thickness
+    low, high = short_below(wall.thickness)
     return (
-        f"finish and framing are {told(bare)} thick to the outer face (finish {told(wall.near_finish)}"
-        f"); over a foundation 8 in thick, flush outside (assumed: measure it), what is seen below "
-        f"stands {told(low)} to {told(high)} further in: a figure from the finish reads so much "
-        "shorter below"
+        f"finish and framing are {told(wall.thickness)} thick to the outer face "
+        f"(finish {told(wall.near_finish)}); over a foundation 8 in thick, flush outside "
+        f"(assumed: measure it), what is seen below stands {told(low)} to {told(high)} further "
+        "in: a figure from the finish reads so much shorter below"
     )
+
+
+def short_below(thickness: float) -> tuple[float, float]:
+    """Return by how much a figure from a framed wall's finish reads short below, least and most.
+
+    Framing flush with the outer face of a foundation of 8 in block, or of 8 in concrete.
+
+    Parameters
+    ----------
+    thickness : float
+        From the finished face inside to the framing's outer face. [m]
+
+    Returns
+    -------
+    (float, float)
+        [m]
+    """
+    return max(BLOCK.value - thickness, 0.0), max(CONCRETE.value - thickness, 0.0)

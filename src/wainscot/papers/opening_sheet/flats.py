@@ -26,10 +26,10 @@ from wainscot.drawing import (
 from wainscot.drawing.lengths import Way
 from wainscot.drawing.model import Point, Stop, stop
 from wainscot.papers.opening_sheet.datum import Datum, corner_of, pin_beside, riser_near
+from wainscot.papers.opening_sheet.elevation import run_words
 from wainscot.papers.opening_sheet.geometry import areas, bounds, clipped, lines, pieces
 from wainscot.papers.opening_sheet.model import Mark
 from wainscot.papers.opening_sheet.telling import distance, mark, short
-from wainscot.papers.opening_sheet.walls import run_words
 from wainscot.plan.model import ServiceRun
 
 _LEVEL = 0.06
@@ -204,7 +204,7 @@ def _closed(ring: tuple[Point, ...]) -> shapely.LinearRing:
 
 def _is_square(ring: tuple[Point, ...]) -> bool:
     west, south, east, north = bounds(ring)
-    return abs(shapely.Polygon(ring).area - (east - west) * (north - south)) < 1e-4
+    return bool(abs(shapely.Polygon(ring).area - (east - west) * (north - south)) < 1e-4)
 
 
 def _on_tape(
@@ -299,12 +299,11 @@ def _chains(
 ) -> tuple[Chain, ...]:
     window = _window(seen, panels)
     across, upright = [stop(0.0, 0.0, seen.grain)], [stop(0.0, 0.0, seen.grain)]
-    low, high = ("up", "down") if sawn else ("nearest", "nearest")
+    ways: tuple[Way, Way] = ("up", "down") if sawn else ("nearest", "nearest")
     for one, drawn in zip(exact, panels, strict=True):
-        across += [stop(drawn[0], one[0], seen.grain, low), stop(drawn[2], one[2], seen.grain, high)]
-        upright += [
-            stop(drawn[1], one[1], seen.grain, low), stop(drawn[3], one[3], seen.grain, high)
-        ]  # fmt: skip
+        for end, way in ((0, ways[0]), (2, ways[1])):
+            across.append(stop(drawn[end], one[end], seen.grain, way))
+            upright.append(stop(drawn[end + 1], one[end + 1], seen.grain, way))
     return (
         Chain("x", _ordered(across), window[1], -1),
         Chain("y", _ordered(upright), window[2], 1),
@@ -341,15 +340,15 @@ def _marks(
         yield _point(f"check: {short(name, 14)}", at, seen)
 
 
-def _edges(
-    seen: SeenFlat, panel: tuple[float, float, float, float], of: str
-) -> Iterator[Mark]:
+def _edges(seen: SeenFlat, panel: tuple[float, float, float, float], of: str) -> Iterator[Mark]:
     """The four saw lines; of two on one side of the datum the nearer first."""
     for axis in (0, 1):
         low, high = panel[axis], panel[axis + 2]
         edges: list[tuple[float, Way]] = [(low, "up"), (high, "down")]
         names = ["nearer", "farther"] if low * high >= 0 else ["one", "other"]
-        for name, (edge, way) in zip(names, sorted(edges, key=lambda one: abs(one[0])), strict=True):
+        for name, (edge, way) in zip(
+            names, sorted(edges, key=lambda one: abs(one[0])), strict=True
+        ):
             word = seen.datum.ways[axis][0 if edge >= 0 else 1]
             yield mark(f"{name} saw line{of}", word, edge, seen.scene.plan.units, seen.grain, way)
 

@@ -87,9 +87,7 @@ def areas(layer: Layer, shape: shapely.Geometry) -> Iterator[Shape]:
             )
 
 
-def lines(
-    layer: Layer, shape: shapely.Geometry, width: float = 0.0
-) -> Iterator[Shape]:
+def lines(layer: Layer, shape: shapely.Geometry, width: float = 0.0) -> Iterator[Shape]:
     """Return the parts of a line as shapes."""
     for part in getattr(shape, "geoms", [shape]):
         if isinstance(part, shapely.LineString | shapely.LinearRing) and part.length > 1e-3:

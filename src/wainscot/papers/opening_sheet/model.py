@@ -10,6 +10,7 @@ from wainscot.drawing import Drawing
 
 Stamp = Literal["not authorised", "authorised", "declined"]
 
+
 class Mark(msgspec.Struct, frozen=True):
     """One line that a pencil draws: what, measured from where, on both tapes."""
 

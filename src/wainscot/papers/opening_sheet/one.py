@@ -15,14 +15,15 @@ from wainscot.access.surfaces import BOARDED
 from wainscot.checks.words import spans
 from wainscot.drawing import BELOW, Drawing
 from wainscot.openings import Opening
-from wainscot.papers.opening_sheet import flats, walls
+from wainscot.papers.opening_sheet import elevation as walls
+from wainscot.papers.opening_sheet import flats
 from wainscot.papers.opening_sheet.datum import WITH_PIN, WITHOUT_PIN, offsets
 from wainscot.papers.opening_sheet.flats import SeenFlat, flat_drawing
 from wainscot.papers.opening_sheet.model import Hold, Item, Mark, OpeningPage, Reached, Stamp
 from wainscot.papers.opening_sheet.patch import Setting, patch_list
 from wainscot.papers.opening_sheet.section import BLADE, Layers, section
 from wainscot.papers.opening_sheet.telling import distance, in_words, short
-from wainscot.papers.opening_sheet.walls import SeenWall, elevation
+from wainscot.papers.opening_sheet.walls import SeenWall
 from wainscot.papers.opening_sheet.where import Placed, joined, room_plan
 
 MOST_REACHED = 4
@@ -198,7 +199,7 @@ class Page:
         if self.seen_wall is not None:
             cuts = [cut for cut in self.cuts if cut.part == "wall"]
             name = f"{self.seen_wall.room.name}, {self.seen_wall.side.facing} wall, from the room"
-            drawn, marks = elevation(self.seen_wall, cuts, f"{key}-elevation", name)
+            drawn, marks = walls.elevation(self.seen_wall, cuts, f"{key}-elevation", name)
         elif self.seen_flat is not None:
             part = "ceiling" if self.seen_flat.ceiling else "floor"
             sight = ", seen from below" if self.seen_flat.looking_up else ", from above"
@@ -284,23 +285,24 @@ class Page:
         elif self.sawn:
             board = self.cuts[0].board
             depth = in_words(*distance(board, self.units, BLADE, "down"))
-            yield "Blade depth", (
-                f"{depth}, never deeper; where the pilot hole shows a thinner board, set it to that"
+            yield (
+                "Blade depth",
+                f"{depth}, never deeper; where the pilot hole shows a thinner board, set it to "
+                "that",
             )
         else:
             yield "Blade", "none: the joints are scored and whole boards come off"
         if self.sawn:
-            yield "Pilot hole first", (
-                "1/8 in (3 mm) at P; stop if it shows wet, a cable, a pipe, or not what is drawn"
+            yield (
+                "Pilot hole first",
+                ("1/8 in (3 mm) at P; stop if it shows wet, a cable, a pipe, or not what is drawn"),
             )
         yield from self._datum_facts()
 
     def _datum_facts(self) -> Iterator[tuple[str, str]]:
         if self.seen_wall is not None:
             exact = [self.seen_wall.panel(cut) for cut in self.cuts if cut.part == "wall"]
-            corner = walls.corner_words(
-                self.seen_wall, walls.nearest_corner(self.seen_wall, exact)
-            )
+            corner = walls.corner_words(self.seen_wall, walls.nearest_corner(self.seen_wall, exact))
             yield "Datum 0", f"{corner} of the wall as you face it, and the finished floor"
             return
         flat = self.seen_flat
@@ -309,8 +311,9 @@ class Page:
         drilled = "drilled from the room above, found from below" if flat.datum is flat.pin else ""
         yield "Datum 0", f"{flat.datum.words} {drilled}".strip()
         if flat.looking_up:
-            yield "MIRRORED", (
-                "drawn as you see it looking up: north stays, east and west change places"
+            yield (
+                "MIRRORED",
+                ("drawn as you see it looking up: north stays, east and west change places"),
             )
         if self.below:
             yield from self._below_facts(flat)

@@ -120,9 +120,7 @@ def _board(cuts: Sequence[CutAt], setting: Setting) -> Iterator[Item]:
     if not cuts:
         return
     sizes = [size(cut) for cut in cuts]
-    yield Item(
-        f"Board, {_thickness(cuts[0], setting)} as found", _pieces(cuts, setting), _CUT
-    )
+    yield Item(f"Board, {_thickness(cuts[0], setting)} as found", _pieces(cuts, setting), _CUT)
     upright = sum(2 * high for _, high in sizes)
     level = sum(2 * wide for wide, _ in sizes)
     yield Item(
@@ -191,5 +189,8 @@ def _whole(cuts: Sequence[CutAt], setting: Setting) -> Iterator[Item]:
         amount = f"{area / 0.3048**2:.0f} sq ft ({area:.1f} m2)"
     else:
         amount = f"{area:.1f} m2 ({area / 0.3048**2:.0f} sq ft)"
-    yield Item(f"{what}, {_thickness(cuts[0], setting)} as found, 5 % over",
-               f"{amount}, {math.ceil(area / sheet.value)} sheets", "computed from the face")  # fmt: skip
+    yield Item(
+        f"{what}, {_thickness(cuts[0], setting)} as found, 5 % over",
+        f"{amount}, {math.ceil(area / sheet.value)} sheets",
+        "computed from the face",
+    )

@@ -16,7 +16,7 @@ from typing import Any, Literal
 import msgspec
 
 from wainscot.drawing import as_dxf, as_svg
-from wainscot.drawing.dxf import NoPackage
+from wainscot.drawing.dxf import MissingPackageError
 from wainscot.drawing.svg import paper_size
 from wainscot.papers.opening_sheet.model import SheetView
 
@@ -37,7 +37,7 @@ def as_pdf(view: SheetView, size: Size = "page") -> bytes:
 
     Raises
     ------
-    NoPackage
+    MissingPackageError
         If typst is not installed.
     """
     made: bytes = _compile(view, size, "pdf")
@@ -58,7 +58,7 @@ def as_png(view: SheetView, size: Size = "page", ppi: float = 144.0) -> list[byt
 
     Raises
     ------
-    NoPackage
+    MissingPackageError
         If typst is not installed.
     """
     made = _compile(view, size, "png", ppi=ppi)
@@ -75,7 +75,7 @@ def dxf_files(view: SheetView) -> dict[str, bytes]:
 
     Raises
     ------
-    NoPackage
+    MissingPackageError
         If ezdxf is not installed.
     """
     return {f"{one.key}.dxf": as_dxf(one) for one in view.drawings()}
@@ -85,7 +85,7 @@ def _compile(view: SheetView, size: Size, form: str, **options: Any) -> Any:
     try:
         import typst
     except ImportError:
-        raise NoPackage("typst", "the opening sheet") from None
+        raise MissingPackageError("typst", "the opening sheet") from None
     here = resources.files(__package__)
     with resources.as_file(resources.files("wainscot.papers.fonts")) as fonts:
         return typst.compile(

@@ -65,8 +65,7 @@ def section(layers: Layers, units: Units, key: str) -> Drawing:
 
     edge = thick + 0.03
     shapes = [Shape("board", box(-edge, wide + edge, board_low, board_high), True)]
-    for left in (-thick, wide):
-        shapes.append(Shape("member", box(left, left + thick, *joists), True))
+    shapes += [Shape("member", box(left, left + thick, *joists), True) for left in (-thick, wide)]
     tip = board_high
     saw = Shape("cut", box(0.0, wide, board_low, board_high), True)
     back = (board_high + 0.09) if last else joists[1] + 0.01
@@ -86,4 +85,3 @@ def section(layers: Layers, units: Units, key: str) -> Drawing:
         units=units, box=(58.0, 36.0),
         about=f"Section: the blade goes through the board, {figure}, and no deeper.",
     )  # fmt: skip
-

@@ -22,10 +22,11 @@ def distance(value: float, units: Units, grain: Grain, way: Way = "nearest") -> 
     way : {"nearest", "up", "down"}
         Where it is rounded to.
     """
-    return both(abs(value), units, grain, way if value >= 0 else _TURNED[way])
+    return both(abs(value), units, grain, way if value >= 0 else TURNED[way])
 
 
-_TURNED: dict[Way, Way] = {"up": "down", "down": "up", "nearest": "nearest"}
+TURNED: dict[Way, Way] = {"up": "down", "down": "up", "nearest": "nearest"}
+"""Rounding of a distance that is counted the other way."""
 
 
 def mark(

@@ -3,14 +3,15 @@
     view = sheet_view(job, choice, plan, graph, ways, date="2026-05-12")
     view.pages[0].stamp
 
-Pure: no disk, no clock; the date is given.  Openings of one kind in one room at which nothing is sawn
-share a page, for they differ in nothing that a hand needs to know.
+Pure: no disk, no clock; the date is given.  Openings of one kind in one room at which nothing is
+sawn share a page, for they differ in nothing that a hand needs to know.
 
-Limits: what was drawn is where it was drawn; the pilot hole and two found edges come before the saw.
+Limits: what was drawn is where it was drawn; pilot hole and two found edges come before the saw.
 """
 
 from __future__ import annotations
 
+import datetime
 import hashlib
 from collections.abc import Mapping, Sequence
 from typing import Literal
@@ -83,8 +84,7 @@ def sheet_view(
     point = _point(choice, which)
     groups = _groups(choice, point, {one.id: one for one in ways})
     pages = [
-        Page(scene, str(n), some, said or {}, choice.currency)
-        for n, some in enumerate(groups, 1)
+        Page(scene, str(n), some, said or {}, choice.currency) for n, some in enumerate(groups, 1)
     ]
     told = tuple(page.told() for page in pages)
     return SheetView(
@@ -92,7 +92,7 @@ def sheet_view(
         job=job.id,
         version=_version(job),
         date=date,
-        day=date[:10],
+        day=day_of(date),
         paper="us-letter" if plan.country in ("US", "CA") else "a4",
         which=point.name,
         summary=_summary(point, choice),
@@ -104,10 +104,25 @@ def sheet_view(
     )
 
 
+def day_of(at: str) -> str:
+    """Return the day of a time as typed, ``2026-05-12``; empty where it holds none.
+
+    Parameters
+    ----------
+    at : str
+        A time of the job.
+    """
+    try:
+        return datetime.date.fromisoformat(at[:10]).isoformat()
+    except ValueError:
+        return ""
+
+
 NOTES = (
     "Calculated: which openings, what they reach, where each cut lies on the plan that was drawn. "
     "Judged: hours, reach of hand and tool, what soil there is.",
-    "No opening without the owner's recorded authorisation. No cut before its hold points are signed.",
+    "No opening without the owner's recorded authorisation. No cut before its hold points are "
+    "signed.",
     "Find two edges of each member and drill the pilot hole before the blade goes in; if what is "
     "found is not what is drawn, stop and correct the plan.",
     "This sheet replaces no licensed trade. Follow local code, the label and your licensed trade; "
@@ -143,9 +158,7 @@ def _groups(
 
 def _summary(point: Point, choice: Choice) -> str:
     count = len(point.openings)
-    signed = sum(
-        one.status == "authorised" for one in choice.openings if one.id in point.openings
-    )
+    signed = sum(one.status == "authorised" for one in choice.openings if one.id in point.openings)
     if not count:
         return "Nothing is worth opening on what is known."
     return (

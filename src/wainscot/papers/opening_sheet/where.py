@@ -1,4 +1,4 @@
-"""Where a cut is: the room in small with the cut and the way one looks, and each storey in large."""
+"""Where a cut is: the room in small, with the way one looks at it, and each storey in large."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from wainscot.access.scene import Scene
 from wainscot.arrays import Floats
 from wainscot.drawing import Drawing, Letters, Shape, Sign
 from wainscot.drawing.layout import on_paper
-from wainscot.drawing.model import Point
+from wainscot.drawing.model import Layer, Point
 from wainscot.papers.opening_sheet.geometry import areas, bounds
 from wainscot.papers.opening_sheet.telling import short
 from wainscot.plan.model import Room
@@ -57,7 +57,7 @@ def _rooms(scene: Scene, storey: str) -> list[Room]:
 
 def _drawn(scene: Scene, storey: str, placed: Placed) -> Iterator[Shape]:
     for cut in placed.cuts:
-        layer = "cut" if cut.sawn and not placed.faint else "done"
+        layer: Layer = "cut" if cut.sawn and not placed.faint else "done"
         if cut.part == "wall":
             yield Shape(layer, _thick(cut.outline), closed=True)
         else:
@@ -112,11 +112,7 @@ def room_plan(
     west, south, east, north = bounds([*points, placed.at])
     window = (west - 0.3, south - 0.3, east + 0.3, north + 0.3)
     box = shapely.box(*window)
-    shapes = [
-        one
-        for shape in _building(scene, placed.storey)
-        for one in _clip(shape, box)
-    ]
+    shapes = [one for shape in _building(scene, placed.storey) for one in _clip(shape, box)]
     shapes += _drawn(scene, placed.storey, placed)
     at = placed.at
     signs = [Sign("number", at, placed.number, nudge=_beside(at, window))]
