@@ -7,6 +7,8 @@ its opening costs; the balanced set counts a callback twice, so there it pays fr
 from __future__ import annotations
 
 import os
+import subprocess
+import sys
 
 import msgspec
 import numpy as np
@@ -217,8 +219,24 @@ def test_the_same_input_gives_the_same_choice() -> None:
 def test_what_the_solver_prints_never_reaches_the_data_stream(
     capfd: pytest.CaptureFixture[str],
 ) -> None:
+    # The line as upstream tells of it (jump-dev/HiGHS.jl, issue 312).
+    stray = b"HighsMipSolverData::transformNewIntegerFeasibleSolution tmpSolver.run();\n"
     with stdout_kept_clean():
-        os.write(1, b"a stray line\n")
+        os.write(1, stray)
+        os.write(1, b"of another thread\n")
     os.write(1, b"data\n")
     out, error = capfd.readouterr()
-    assert (out, error) == ("data\n", "a stray line\n")
+    assert (out, error) == ("of another thread\ndata\n", "")
+
+
+def test_what_the_c_library_holds_back_is_caught_as_well() -> None:
+    # Standard output is a pipe here, so the C library keeps the line until it is made to write.
+    code = (
+        "import ctypes\n"
+        "from wainscot.openings.quiet import stdout_kept_clean\n"
+        "with stdout_kept_clean():\n"
+        "    ctypes.CDLL(None).printf(b'HighsMipSolverData::x\\n')\n"
+        "print('data')\n"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert (done.stdout, done.stderr) == ("data\n", "")

@@ -118,6 +118,8 @@ PROBLEMS: dict[int, str] = {
     "finite",
     -90: "the library 'wasmtime' (25 or newer) is missing or too old: pip install 'wasmtime>=25'",
     -91: "the kernel stopped with a fault of its own: {where}",
+    -92: "there is not enough memory to calculate: each population keeps 4 GB of addresses free; "
+    "raise the limit that was set for this process, or close what else runs",
 }
 
 
@@ -316,7 +318,11 @@ def run_bytes(
     stop = threading.Event()
     reached = [0.0] * populations
     with ThreadPoolExecutor(threads or min(populations, os.cpu_count() or 1)) as pool:
-        work = [pool.submit(_run_one, data, k, reached, stop) for k in range(populations)]
+        try:
+            work = [pool.submit(_run_one, data, k, reached, stop) for k in range(populations)]
+        except RuntimeError as error:  # no thread can be started
+            stop.set()
+            raise KernelError(-92) from error
         try:
             _follow(work, reached, progress)
         finally:
@@ -359,6 +365,8 @@ def load_module() -> tuple[Any, Any, str]:
         return engine, wasmtime.Module(engine, code), hashlib.sha256(code).hexdigest()
     except (ImportError, AttributeError, TypeError) as error:
         raise KernelError(-90) from error
+    except wasmtime.WasmtimeError as error:
+        raise KernelError(-92) from error
 
 
 def _close_all() -> None:
@@ -382,8 +390,11 @@ class Instance:
     def __init__(self) -> None:
         wasmtime = importlib.import_module("wasmtime")
         engine, module, self.module_digest = load_module()
-        self._store = wasmtime.Store(engine)
-        self._exports = wasmtime.Instance(self._store, module, []).exports(self._store)
+        try:
+            self._store = wasmtime.Store(engine)
+            self._exports = wasmtime.Instance(self._store, module, []).exports(self._store)
+        except wasmtime.WasmtimeError as error:
+            raise KernelError(-92) from error
         self._trap: type[Exception] = wasmtime.WasmtimeError
         self._other_trap: type[Exception] = wasmtime.Trap
         _open.add(self)
