@@ -11,6 +11,7 @@ from wainscot.book import read_book
 from wainscot.checks import lines, rank
 from wainscot.checks.outcomes import look_table
 from wainscot.checks.words import spans
+from wainscot.diagnosis.bands import Outlook, band
 from wainscot.signs import DEFAULT
 
 BOOK = read_book('currency = "GBP"\nhour = 60')
@@ -74,6 +75,19 @@ def test_when_no_look_pays_it_says_what_to_open() -> None:
     text = "\n".join(lines(result))
     assert "Time to open" in text
     assert "Open joist bay F1" in text
+
+
+def test_while_a_look_pays_only_what_no_look_could_spare_is_to_be_opened_already() -> None:
+    result = ranked(ROW)
+    assert not result.time_to_open
+    pooled, row = draws(), graph()
+    hidden = np.flatnonzero(row.hidden)
+    light = ((pooled.soil == 1) & (pooled.nest == 0)).mean(axis=0)
+    heavy = ((pooled.soil == 2) & (pooled.nest == 0)).mean(axis=0)
+    nest = (pooled.nest > 0).mean(axis=0)
+    outlook = {row.labels[v]: Outlook(light[v], heavy[v], nest[v]) for v in hidden}
+    named = {label for label, one in outlook.items() if band(one, BOOK) == "open"}
+    assert set(result.open_labels) == named
 
 
 def test_a_quiet_house_gets_neither_a_check_nor_an_opening() -> None:

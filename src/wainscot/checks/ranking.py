@@ -84,7 +84,8 @@ class Result(msgspec.Struct, frozen=True):
     currency: str
     time_to_open: bool
     open_now: tuple[str, ...]
-    """In words, the voids that are better opened than left on what is known, likeliest first."""
+    """In words, the voids to open, likeliest first: those of the band "open"; where no look pays,
+    all that are better opened than left."""
     open_labels: tuple[str, ...]
     """Their labels, in the same order."""
     not_weighed: tuple[str, ...]
@@ -140,13 +141,15 @@ def rank(
     table = _Table(weighed, worth, moved, [graph.labels[v] for v in at.matter], book)
     checks = _best_of_each(table.checks(), weighed, dearer)
     order = np.argsort(-at.soiled, kind="stable")
-    opened = [int(at.hidden[n]) for n in order if at.better_opened[n]]
+    time_to_open = not any(check.pays for check in checks)
+    worth_opening = at.better_opened if time_to_open else at.opened_unseen
+    opened = [int(at.hidden[n]) for n in order if worth_opening[n]]
     return Result(
         checks=checks,
         visit=one_visit(checks, {one.id: one for one in weighed}, outcomes, loss, at.opening),
         money=bool(book.currency),
         currency=book.currency,
-        time_to_open=not any(check.pays for check in checks),
+        time_to_open=time_to_open,
         open_now=tuple(graph.words[void] for void in opened),
         open_labels=tuple(graph.labels[void] for void in opened),
         not_weighed=tuple(sorted({one.act for one in ways} - {one.act for one in known})),

@@ -24,6 +24,7 @@ from wainscot.book import Book, cost_to_open
 from wainscot.checks.outcomes import Outcomes
 from wainscot.checks.pooled import Pooled
 from wainscot.checks.worth import expected_value
+from wainscot.diagnosis.bands import Outlook, band
 from wainscot.voids.graph import Graph
 
 MOST_WEIGHED = 200
@@ -43,6 +44,8 @@ class Stakes(msgspec.Struct, frozen=True):
     """[n] chance that it is soiled. [1]"""
     better_opened: Bools
     """[n] True where opening costs less than leaving, on what is known."""
+    opened_unseen: Bools
+    """[n] True where opening costs less than a typical check as well: the band "open"."""
     matter: Indices
     """Voids of the graph where knowing more may save something."""
     opening: float
@@ -87,6 +90,15 @@ def stakes(draws: Pooled, graph: Graph, book: Book) -> Stakes:
         hidden=hidden,
         soiled=1.0 - chance[0],
         better_opened=leaving > opening,
+        opened_unseen=np.array(
+            [
+                band(Outlook(light, heavy, nest), book) == "open"
+                for light, heavy, nest in zip(
+                    chance[1], chance[2], chance[3:].sum(axis=0), strict=True
+                )
+            ],
+            dtype=np.bool_,
+        ),
         matter=np.sort(hidden[order[~small]]),
         opening=opening,
     )
