@@ -9,8 +9,8 @@ from itertools import pairwise
 
 import ezdxf
 import pytest
-
 from tests.papers import sheets
+
 from wainscot.access.scene import Scene
 from wainscot.drawing import PENCIL, Chain, Drawing, Shape, as_dxf, mirrored
 from wainscot.drawing.model import stop

@@ -5,8 +5,8 @@ from __future__ import annotations
 from functools import cache
 
 import numpy as np
-
 from tests import houses
+
 from wainscot import voids as voids_step
 from wainscot.access import Access, site_of, ways_to_open
 from wainscot.book import DEFAULT

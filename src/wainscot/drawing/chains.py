@@ -67,7 +67,7 @@ LOW_TOP = 8.6
 
 
 def spread(wanted: list[tuple[float, float]], width: float) -> list[float]:
-    """Return places next to those wanted at which things of a width do not overlap.
+    """Return places next to those wanted at which things of a width do not overlap. [mm]
 
     Parameters
     ----------

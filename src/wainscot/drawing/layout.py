@@ -27,7 +27,7 @@ class Paper(msgspec.Struct, frozen=True):
     """A scale and where the drawing's origin lies on its paper; y runs down."""
 
     scale: float
-    """One metre of paper shows so many metres."""
+    """One metre of paper shows so many metres. [1]"""
     left: float
     base: float
     """Paper coordinates of the drawing's origin. [mm]"""
@@ -40,7 +40,13 @@ class Paper(msgspec.Struct, frozen=True):
         return (self.left + self.long(point[0]), self.base - self.long(point[1]))
 
     def long(self, metres: float) -> float:
-        """Return how long a length is on paper. [mm]"""
+        """Return how long a length is on paper. [mm]
+
+        Parameters
+        ----------
+        metres : float
+            The length. [m]
+        """
         return metres * 1000 / self.scale
 
 
@@ -75,7 +81,17 @@ def label_width(pair: tuple[str, str]) -> float:
 
 
 def wide_enough(chain: Chain, drawing: Drawing, scale: float) -> list[bool]:
-    """Return, for each segment of a chain, whether its figures fit between its ends."""
+    """Return, for each segment of a chain, whether its figures fit between its ends.
+
+    Parameters
+    ----------
+    chain : Chain
+        The chain.
+    drawing : Drawing
+        Its drawing.
+    scale : float
+        One metre of paper shows so many metres. [1]
+    """
     pairs = segments(chain, drawing.units, drawing.grain)
     return [
         abs(b.at - a.at) * 1000 / scale >= label_width(pair) + 1.5
@@ -84,12 +100,32 @@ def wide_enough(chain: Chain, drawing: Drawing, scale: float) -> list[bool]:
 
 
 def row_height(chain: Chain, drawing: Drawing, scale: float) -> float:
-    """Return how much room the row of a chain along x takes. [mm]"""
+    """Return how much room the row of a chain along x takes. [mm]
+
+    Parameters
+    ----------
+    chain : Chain
+        The chain.
+    drawing : Drawing
+        Its drawing.
+    scale : float
+        One metre of paper shows so many metres. [1]
+    """
     return ROW + (0.0 if all(wide_enough(chain, drawing, scale)) else LOW_ROW)
 
 
 def row_offset(chain: Chain, drawing: Drawing, scale: float) -> float:
-    """Return how far a chain's line lies from its base. [mm]"""
+    """Return how far a chain's line lies from its base. [mm]
+
+    Parameters
+    ----------
+    chain : Chain
+        The chain.
+    drawing : Drawing
+        Its drawing.
+    scale : float
+        One metre of paper shows so many metres. [1]
+    """
     if chain.axis == "y":
         before = [one for one in _same(drawing, chain) if one.row < chain.row]
         return GAP + sum(widest(one, drawing) + BREATH for one in before)
@@ -122,5 +158,11 @@ def _along(drawing: Drawing, side: int, scale: float) -> float:
 
 
 def scale_words(scale: float) -> str:
-    """Return a scale in words: ``1:12.5``."""
+    """Return a scale in words: ``1:12.5``.
+
+    Parameters
+    ----------
+    scale : float
+        One metre of paper shows so many metres. [1]
+    """
     return f"1:{scale:g}" if math.isfinite(scale) else ""

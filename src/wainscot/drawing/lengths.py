@@ -69,7 +69,7 @@ def rounded(value: float, units: Units, grain: Grain, way: Way = "nearest") -> f
 
 
 def inwards(low: float, high: float, units: Units, grain: Grain) -> tuple[float, float]:
-    """Return both ends of a cut on marks of the tape, never outside of it.
+    """Return both ends of a cut on marks of the tape, never outside of it. [m]
 
     What was judged is the exact cut; the rounded one must not go past it.
 

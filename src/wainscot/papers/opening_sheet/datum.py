@@ -30,7 +30,7 @@ FARTHEST = 4.0
 BLOCK = Cited(7.625 * 0.0254, "m", "common practice", "8 in block, 7-5/8 in thick", "memory")
 CONCRETE = Cited(8 * 0.0254, "m", "common practice", "8 in of concrete", "memory")
 WITH_PIN = Cited(
-    0.003, "m", "common practice", "1/8 in from a pin left in place", "common practice"
+    0.125 * 0.0254, "m", "common practice", "1/8 in from a pin left in place", "common practice"
 )
 WITHOUT_PIN = Cited(
     0.5 * 0.0254, "m", "common practice",

@@ -25,7 +25,15 @@ def nearest_corner(seen: SeenWall, panels: Sequence[Panel]) -> float:
 
 
 def corner_words(seen: SeenWall, datum: float) -> str:
-    """Return which corner a wall is measured from."""
+    """Return which corner a wall is measured from.
+
+    Parameters
+    ----------
+    seen : SeenWall
+        The wall.
+    datum : float
+        Where the corner lies along it. [m]
+    """
     return "left-hand corner" if datum == 0.0 else "right-hand corner"
 
 

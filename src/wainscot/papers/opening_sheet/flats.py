@@ -254,7 +254,13 @@ def _discs(seen: SeenFlat, box: shapely.Geometry) -> Iterator[Disc]:
 
 
 def middle(panel: tuple[float, float, float, float]) -> Point:
-    """Return the middle of a cut. [m]"""
+    """Return the middle of a cut. [m]
+
+    Parameters
+    ----------
+    panel : (float, float, float, float)
+        West, south, east, north. [m]
+    """
     return ((panel[0] + panel[2]) / 2, (panel[1] + panel[3]) / 2)
 
 

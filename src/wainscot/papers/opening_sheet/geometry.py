@@ -88,7 +88,17 @@ def areas(layer: Layer, shape: shapely.Geometry) -> Iterator[Shape]:
 
 
 def lines(layer: Layer, shape: shapely.Geometry, width: float = 0.0) -> Iterator[Shape]:
-    """Return the parts of a line as shapes."""
+    """Return the parts of a line as shapes.
+
+    Parameters
+    ----------
+    layer : Layer
+        What it stands for.
+    shape : geometry
+        The line. [m]
+    width : float
+        True width of what it stands for. [m]
+    """
     for part in getattr(shape, "geoms", [shape]):
         if isinstance(part, shapely.LineString | shapely.LinearRing) and part.length > 1e-3:
             yield Shape(layer, tuple((x, y) for x, y in part.coords), width=width)
@@ -96,8 +106,3 @@ def lines(layer: Layer, shape: shapely.Geometry, width: float = 0.0) -> Iterator
 
 def _ring(ring: shapely.LinearRing) -> tuple[Point, ...]:
     return tuple((float(x), float(y)) for x, y in list(ring.coords)[:-1])
-
-
-def box(window: tuple[float, float, float, float]) -> shapely.Polygon:
-    """Return a window as an area."""
-    return shapely.box(*window)

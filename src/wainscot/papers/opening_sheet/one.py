@@ -33,10 +33,12 @@ class Said(Protocol):
     """What the diagnosis says of one void."""
 
     @property
-    def chance(self) -> float: ...
+    def chance(self) -> float:
+        """That it is soiled. [1]"""
 
     @property
-    def why(self) -> str: ...
+    def why(self) -> str:
+        """In a few words."""
 
 
 class Page:

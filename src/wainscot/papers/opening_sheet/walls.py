@@ -55,7 +55,13 @@ class SeenWall:
         return (self.side.on_axis(point) - self.side.left) * self.side.rightward
 
     def up(self, height: float) -> float:
-        """Return a height above the room's floor. [m]"""
+        """Return a height above the room's floor. [m]
+
+        Parameters
+        ----------
+        height : float
+            Above the floor of level 0. [m]
+        """
         return height - self.floor
 
     def panel(self, cut: CutAt) -> Panel:

@@ -41,7 +41,13 @@ class Placed(msgspec.Struct, frozen=True):
 
 
 def joined(rings: Sequence[Floats]) -> tuple[tuple[Point, ...], ...]:
-    """Return the outlines of voids, those that lie side by side as one. [m]"""
+    """Return the outlines of voids, those that lie side by side as one. [m]
+
+    Parameters
+    ----------
+    rings : sequence of array
+        [n, 2] outline of each void. [m]
+    """
     whole = shapely.union_all([shapely.Polygon(ring).buffer(0.04) for ring in rings])
     shape = whole.buffer(-0.04, join_style="mitre")
     return tuple(
