@@ -241,6 +241,9 @@ def _list(out: Frame, head: str, lines: Iterable[str]) -> None:
 def _small_print(out: Frame, walked: Walk) -> None:
     answer = walked.diagnosis
     out.line()
+    if answer.settled is None:
+        out.paragraph("Nothing to calculate yet: draw a room, and give each find its place.", "")
+        return
     animals: dict[str, float] = {}
     framing: dict[str, float] = {}
     for each in answer.hypotheses:

@@ -8,9 +8,11 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from wainscot import __version__
+from wainscot.cli import targets
 from wainscot.cli.files import write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
 from wainscot.cli.openings import openings
+from wainscot.cli.reading import content_of, refuse, sound_job
 from wainscot.cli.serve import COMMANDS as SERVER_COMMANDS
 from wainscot.cli.simulate import simulate
 from wainscot.cli.store import COMMANDS as RECORD_COMMANDS
@@ -70,14 +72,15 @@ for _command in (*RECORD_COMMANDS, *SERVER_COMMANDS):
 @click.argument("house", required=False)
 @click.option("--list", "listed", is_flag=True, help="Name the demo houses and stop.")
 @click.option("--out", type=_OUT_DIR, help="Folder for the job file, the picture and the JSON.")
+@targets.force_option
 @_all
 @_seed
 @_draws
 @_theme
 @guarded
 def demo(
-    house: str | None, listed: bool, out: Path | None, everything: bool, seed: int, draws: int,
-    theme: str,
+    house: str | None, listed: bool, out: Path | None, force: bool, everything: bool, seed: int,
+    draws: int, theme: str,
 ) -> None:  # fmt: skip
     """Walk through a demo house and print the answer."""
     from wainscot import demos
@@ -90,8 +93,10 @@ def demo(
     if name not in demos.names():
         raise click.UsageError(f"no demo house is called {name}; there are "
                                f"{', '.join(demos.names())}")  # fmt: skip
+    if out is not None and not force:
+        targets.ask_demo_folder(out, (*_WRITTEN, "job.json"))
     text = demos.text(name)
-    job = _sound_job(text)
+    job = sound_job(text)
     walked = _walked(job, seed, draws)
     if out is not None:
         _write_all(out, walked, theme, demos.date(name), job_text=text)
@@ -133,17 +138,13 @@ def validate(file: str, fix: bool) -> None:
 
     from wainscot import job as jobs
     from wainscot.cli.summary import sound
-    from wainscot.errors import InputError
     from wainscot.voids import keep_labels
-    from wainscot.walk import check
 
-    job = jobs.read(_text(file))
+    job = jobs.read(content_of(file))
     done: list[str] = []
     if fix:
         job, done = jobs.fix(job, secrets.randbits(63))
-    found = check(job)
-    if found:
-        raise InputError(found)
+    refuse(job)
     if fix:
         job, kept = keep_labels(job)
         done += [f"labels of {kept} voids are kept from now on"] if kept else []
@@ -159,18 +160,20 @@ def validate(file: str, fix: bool) -> None:
 @main.command(epilog="Example: wainscot voids mill.json --svg mill.svg")
 @click.argument("file", type=_FILE)
 @click.option("--svg", type=_OUT_FILE, help="Draw the plan with its hidden voids to this file.")
+@targets.force_option
 @_json
 @_theme
 @_date
 @guarded
-def voids(file: str, svg: str | None, as_json: bool, theme: str, date: str) -> None:
+def voids(file: str, svg: str | None, force: bool, as_json: bool, theme: str, date: str) -> None:
     """List the hidden voids of a plan; nothing is calculated yet."""
     from wainscot import void_list
     from wainscot.cli import void_table
     from wainscot.walk import survey
 
     _one_stdout(svg, as_json)
-    surveyed = survey(_sound_job(_text(file)))
+    targets.ask([svg], inputs=[file], force=force)
+    surveyed = survey(sound_job(content_of(file)))
     if svg:
         from wainscot.picture import compose, draw
 
@@ -188,6 +191,7 @@ def voids(file: str, svg: str | None, as_json: bool, theme: str, date: str) -> N
 )
 @click.argument("file", type=_FILE)
 @click.option("--svg", type=_OUT_FILE, help="Draw the answer on the plan to this file.")
+@targets.force_option
 @_json
 @_all
 @click.option(
@@ -204,14 +208,15 @@ def voids(file: str, svg: str | None, as_json: bool, theme: str, date: str) -> N
 @_draws
 @guarded
 def diagnose(
-    file: str, svg: str | None, as_json: bool, everything: bool, try_rates: bool, shows: str,
-    theme: str, date: str, rates: str | None, seed: int, draws: int,
+    file: str, svg: str | None, force: bool, as_json: bool, everything: bool, try_rates: bool,
+    shows: str, theme: str, date: str, rates: str | None, seed: int, draws: int,
 ) -> None:  # fmt: skip
     """Say where they are or were, how they came in, and what to check first."""
     _one_stdout(svg, as_json)
     if try_rates and svg:
         raise click.UsageError("--sensitivity has no picture; leave --svg out")
-    job = _sound_job(_text(file))
+    targets.ask([svg], inputs=[file, rates], force=force)
+    job = sound_job(content_of(file))
     if try_rates:
         _say_sensitivity(job, seed, draws, rates, as_json=as_json, everything=everything)
         return
@@ -243,7 +248,7 @@ def checks(
 
     from wainscot.cli import checks_text
 
-    ranked = _walked(_sound_job(_text(file)), seed, draws, rates).checks
+    ranked = _walked(sound_job(content_of(file)), seed, draws, rates).checks
     if ranked is None:
         raise click.UsageError("nothing is drawn yet, so there is nothing to check: draw a room")
     if as_json:
@@ -259,6 +264,7 @@ def checks(
 )
 @click.argument("file", type=_FILE)
 @click.option("--out", type=_OUT_DIR, help="Folder for the pictures and the JSON of each step.")
+@targets.force_option
 @_all
 @_theme
 @_date
@@ -267,35 +273,19 @@ def checks(
 @_draws
 @guarded
 def walk(
-    file: str, out: Path | None, everything: bool, theme: str, date: str, rates: str | None,
-    seed: int, draws: int,
+    file: str, out: Path | None, force: bool, everything: bool, theme: str, date: str,
+    rates: str | None, seed: int, draws: int,
 ) -> None:  # fmt: skip
     """Go through every step, print the answer, and write what each step gave."""
-    job = _sound_job(_text(file))
+    if out is not None:
+        targets.ask_folder(out, _WRITTEN, inputs=[file, rates], force=force)
+    job = sound_job(content_of(file))
     walked = _walked(job, seed, draws, rates)
     if out is not None:
         _write_all(out, walked, theme, date)
     timings = ", ".join(f"{name} {took:.2f} s" for name, took in walked.timings)
     Frame.of_stderr().line(f"took {timings}")
     _say(job, walked, everything)
-
-
-def _text(file: str) -> bytes:
-    with click.open_file(file, "rb") as stream:
-        content: bytes = stream.read()
-    return content
-
-
-def _sound_job(text: str | bytes) -> Job:
-    from wainscot import job as jobs
-    from wainscot.errors import InputError
-    from wainscot.walk import check
-
-    job = jobs.read(text)
-    found = check(job)
-    if found:
-        raise InputError(found)
-    return job
 
 
 def _one_stdout(svg: str | None, as_json: bool) -> None:
@@ -316,7 +306,7 @@ def _walked(job: Job, seed: int, draws: int, rates: str | None = None) -> Walk:
 def _book(rates: str | None) -> Book:
     from wainscot.book import DEFAULT, read_book
 
-    return read_book(_text(rates).decode("utf-8", "replace")) if rates else DEFAULT
+    return read_book(content_of(rates).decode("utf-8", "replace")) if rates else DEFAULT
 
 
 def _say_sensitivity(
@@ -358,6 +348,12 @@ def _json_text(value: object) -> str:
 
     packed = msgspec.json.encode(value, order="deterministic")
     return msgspec.json.format(packed, indent=2).decode() + "\n"
+
+
+_WRITTEN = (
+    "answer.json", "checks.json", "openings.json", "picture-in-use.svg", "picture.svg",
+    "voids.json",
+)  # fmt: skip
 
 
 def _write_all(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import functools
 import os
 import shutil
@@ -96,6 +97,19 @@ def printable(text: str) -> str:
     return "".join(c if c.isprintable() else " " for c in text)
 
 
+_CURES = {
+    errno.ENOENT: "; make its folder first, or name another",
+    errno.ENOTDIR: "; a file stands where its folder would be: name another",
+    errno.EEXIST: "; a file stands where its folder would be: name another",
+    errno.EISDIR: "; name a file, not a folder",
+    errno.EACCES: "; ask for the right to write there, or name another place",
+    errno.EPERM: "; ask for the right to write there, or name another place",
+    errno.EROFS: "; that disk cannot be written: name another place",
+    errno.ENOSPC: "; make room on that disk, or name another place",
+    errno.ENAMETOOLONG: "; give it a shorter name",
+}
+
+
 def guarded(command: F) -> F:
     """Turn the errors that a user can cause into plain lines on stderr and an exit code."""
 
@@ -111,9 +125,13 @@ def guarded(command: F) -> F:
             # Whoever read the output has gone: no message, and none from the interpreter either.
             os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
             sys.exit(FAILED)
+        except MemoryError:
+            _refuse(["there is not enough memory for this; close what else runs, or raise the "
+                     "limit that was set for it"], FAILED)  # fmt: skip
         except OSError as error:
             reason = error.strerror or str(error)
-            _refuse([f"{error.filename}: {reason}" if error.filename else reason], FAILED)
+            cure = _CURES.get(error.errno or 0, "")
+            _refuse([f"{error.filename}: {reason}{cure}" if error.filename else reason], FAILED)
 
     return run  # type: ignore[return-value]
 

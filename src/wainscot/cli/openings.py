@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from wainscot.cli import targets
 from wainscot.cli.files import write_bytes, write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
+from wainscot.cli.reading import content_of, sound_job
 
 if TYPE_CHECKING:
     from wainscot.diagnosis import Draws
@@ -37,6 +39,7 @@ _FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
     "--set", "which", type=click.Choice(["least", "balanced", "all"]), default="balanced",
     show_default=True, help="Whose openings the sheet shows; what is authorised always.",
 )  # fmt: skip
+@targets.force_option
 @click.option("--all", "everything", is_flag=True, help="Print every line of the balanced set.")
 @click.option("--must", multiple=True, metavar="VOID", help="Open this void, by label or id.")
 @click.option(
@@ -63,6 +66,7 @@ def openings(
     svg: Path | None,
     dxf: Path | None,
     which: str,
+    force: bool,
     everything: bool,
     must: tuple[str, ...],
     without: tuple[str, ...],
@@ -89,6 +93,7 @@ def openings(
 
     from wainscot.openings import Wanted
 
+    targets.ask([curve_svg, sheet], inputs=[file, rates], force=force)
     wanted = Wanted(must, without, float("inf") if most is None else most, weigh_kept)
     found = _Found(file, rates, seed, draws, wanted, gap)
     choice = found.choice
@@ -114,18 +119,12 @@ class _Found:
     def __init__(
         self, file: str, rates: str | None, seed: int, draws: int, wanted: Any, gap: float
     ) -> None:
-        from wainscot import job as jobs
         from wainscot.book import DEFAULT, read_book
         from wainscot.diagnosis import diagnose
-        from wainscot.errors import InputError
         from wainscot.openings import plan_openings
-        from wainscot.walk import check
 
-        self.job: Job = jobs.read(_read(file))
-        found = check(self.job)
-        if found:
-            raise InputError(found)
-        self.book = read_book(_read(rates).decode("utf-8", "replace")) if rates else DEFAULT
+        self.job: Job = sound_job(content_of(file))
+        self.book = read_book(content_of(rates).decode("utf-8", "replace")) if rates else DEFAULT
         self.diagnosis: Diagnosis
         self.drawn: Draws
         with progress_bar("thinking") as progress:
@@ -162,12 +161,6 @@ def _write_sheet(
         write_bytes(str(path), content)
     count = len(files)
     Frame.of_stderr().line(f"wrote {count} file{'' if count == 1 else 's'}")
-
-
-def _read(file: str) -> bytes:
-    with click.open_file(file, "rb") as stream:
-        content: bytes = stream.read()
-    return content
 
 
 def in_full(choice: Choice, out: Frame, most: int | None = None) -> None:

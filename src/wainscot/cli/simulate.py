@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import click
 
+from wainscot.cli import targets
 from wainscot.cli.files import write_text
 from wainscot.cli.frame import Frame, guarded
 
@@ -31,8 +32,11 @@ MOST_VOIDS = 20_000
 )  # fmt: skip
 @click.option("--out", type=_OUT_FILE, required=True, help="The job file.")
 @click.option("--truth", type=_OUT_FILE, required=True, help="What is really there, as JSON.")
+@targets.force_option
 @guarded
-def simulate(seed: int, storeys: int, rooms: int, visits: int, out: str, truth: str) -> None:
+def simulate(
+    seed: int, storeys: int, rooms: int, visits: int, out: str, truth: str, force: bool
+) -> None:
     """Make a house at random, let animals live in it, look into it, and write job and truth.
 
     Nothing in the job file tells the truth: diagnose it, then compare.
@@ -42,8 +46,7 @@ def simulate(seed: int, storeys: int, rooms: int, visits: int, out: str, truth: 
     from wainscot import job as jobs
     from wainscot import simulate as step
 
-    if out == truth:
-        raise click.UsageError("--out and --truth name the same file")
+    targets.ask([out, truth], force=force)
     house = step.house(seed, storeys, rooms)
     seen = step.scene(house)
     voids = len(seen.graph.keys)

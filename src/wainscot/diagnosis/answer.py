@@ -111,7 +111,8 @@ class Diagnosis(msgspec.Struct, frozen=True):
     """The whole answer, without the draws."""
 
     verdict: str
-    settled: bool
+    settled: bool | None
+    """Whether the populations agree; None where there was nothing to calculate."""
     voids: tuple[VoidAnswer, ...]
     entries: tuple[EntryAnswer, ...]
     runs: tuple[Run, ...]

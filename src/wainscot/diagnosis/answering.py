@@ -226,7 +226,7 @@ def nothing_drawn(found: tuple[Case, ...], frame: Frame) -> tuple[Diagnosis, Dra
     case = found[0]
     diagnosis = Diagnosis(
         verdict=verdict((), (), (), (), ever=0.0, now=0.0, settled=True),
-        settled=True,
+        settled=None,
         voids=(),
         entries=(),
         runs=(),
