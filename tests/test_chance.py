@@ -60,6 +60,17 @@ def test_in_a_sentence_a_chance_is_so_many_in_ten():
     assert chance.in_ten(0.99) == "more than 9 in 10"
 
 
+def test_the_tenth_lies_in_the_class_of_the_word_beside_it():
+    for thousandths in range(1001):
+        value = thousandths / 1000
+        said, word = chance.in_ten(value), chance.word(value)
+        if said.startswith("about"):
+            assert chance.word(int(said.split()[1]) / 10) == word, value
+        else:
+            assert word in ("very unlikely", "very likely"), value
+    assert (chance.word(0.65), chance.in_ten(0.65)) == ("even chance", "about 6 in 10")
+
+
 def test_a_sum_that_passes_one_by_rounding_is_one_and_more_than_that_is_refused():
 
     assert chance.percent(1.0 + 2.0**-52) == ">95"

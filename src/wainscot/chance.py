@@ -95,6 +95,11 @@ def class_of(chance: float) -> int:
 def in_ten(chance: float) -> str:
     """Return a chance for a sentence: ``about 7 in 10``.
 
+    The tenth lies in the class of the chance's word, so that the two never disagree side by side.
+
+    >>> word(0.65), in_ten(0.65)
+    ('even chance', 'about 6 in 10')
+
     Parameters
     ----------
     chance : float
@@ -105,9 +110,11 @@ def in_ten(chance: float) -> str:
     ValueError
         If it does not lie between 0 and 1.
     """
-    tenths = int(10.0 * _checked(chance) + 0.5)
-    if tenths == 0:
+    here = class_of(chance)
+    if here == 0:
         return "less than 1 in 10"
-    if tenths == 10:
+    if here == len(WORDS) - 1:
         return "more than 9 in 10"
-    return f"about {tenths} in 10"
+    within = [tenths for tenths in range(1, 10) if class_of(tenths / 10.0) == here]
+    tenths = int(10.0 * _checked(chance) + 0.5)
+    return f"about {min(max(tenths, within[0]), within[-1])} in 10"
