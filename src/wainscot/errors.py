@@ -77,6 +77,10 @@ def nearest(word: str, words: Iterable[str]) -> str:
     return known[close[0]] if close else ""
 
 
+MOST_WORDS = 40
+"""Known words that a cure lists."""
+
+
 def unknown_word(code: str, path: str, what: str, word: str, words: Iterable[str]) -> Fault:
     """Return the fault for a word that nobody knows, with the nearest one or the whole list.
 
@@ -95,7 +99,8 @@ def unknown_word(code: str, path: str, what: str, word: str, words: Iterable[str
     """
     known = sorted(words)
     like = nearest(word, known)
-    cure = f"write {like!r}" if like else f"use one of: {', '.join(known)}"
+    rest = f" and {len(known) - MOST_WORDS} more" if len(known) > MOST_WORDS else ""
+    cure = f"write {like!r}" if like else f"use one of: {', '.join(known[:MOST_WORDS])}{rest}"
     shown = word if len(word) <= 60 else f"{word[:60]}..."
     return Fault(code, path, f"no {what} is called {shown!r}", cure)
 

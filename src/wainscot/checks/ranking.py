@@ -10,6 +10,7 @@ import msgspec
 import numpy as np
 
 from wainscot.access import Access, HoldPoint
+from wainscot.access.reaching import REACHED
 from wainscot.arrays import Floats
 from wainscot.book import Book
 from wainscot.checks.outcomes import NOTHING, Outcomes
@@ -143,7 +144,11 @@ def rank(
     order = np.argsort(-at.soiled, kind="stable")
     time_to_open = not any(check.pays for check in checks)
     worth_opening = at.better_opened if time_to_open else at.opened_unseen
-    opened = [int(at.hidden[n]) for n in order if worth_opening[n]]
+    lies_open = {
+        v for one in evidence.statements if one.share >= REACHED.value for v, _ in one.seen
+    }
+    likely = [int(at.hidden[n]) for n in order if worth_opening[n]]
+    opened = [void for void in likely if void not in lies_open]
     return Result(
         checks=checks,
         visit=one_visit(checks, {one.id: one for one in weighed}, outcomes, loss, at.opening),

@@ -146,7 +146,7 @@ def contributions(
     change = log_odds(leaver.with_all)
     doubtful = sorted(
         (one for one in left if not one.reliable),
-        key=lambda one: (-round(float(np.abs(change - log_odds(one.soiled)).max()), 9), one.key),
+        key=lambda one: (-round(_most(change - log_odds(one.soiled)), 9), one.key),
     )
     anew = {one.key for one in doubtful[:most]} if rerun is not None else set()
     found: list[Contribution] = []
@@ -160,3 +160,8 @@ def contributions(
             if abs(difference[i]) >= LEAST
         ]
     return tuple(sorted(found, key=lambda one: (-abs(one.log_odds), one.inspection, one.void)))
+
+
+def _most(change: Floats) -> float:
+    """The greatest change of any void; zero where every void lies open already. [nat]"""
+    return float(np.abs(change).max(initial=0.0))
