@@ -9,8 +9,10 @@ import click
 
 from wainscot import __version__
 from wainscot.cli import targets
+from wainscot.cli.authorise import authorise
 from wainscot.cli.files import write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
+from wainscot.cli.opened import opened
 from wainscot.cli.openings import openings
 from wainscot.cli.reading import content_of, refuse, sound_job
 from wainscot.cli.serve import COMMANDS as SERVER_COMMANDS
@@ -63,6 +65,8 @@ def main() -> None:
 
 
 main.add_command(openings)
+main.add_command(authorise)
+main.add_command(opened)
 main.add_command(simulate)
 for _command in (*RECORD_COMMANDS, *SERVER_COMMANDS):
     main.add_command(_command)

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from wainscot import chance
 from wainscot.checks.words import spans
 from wainscot.cli.frame import Frame
-from wainscot.openings.words import disturbs, doing, grouped, money, standing
+from wainscot.openings.words import disturbs, doing, grouped, money, risk, standing
 
 if TYPE_CHECKING:
     from wainscot.checks import Check
@@ -81,10 +81,11 @@ def _left(choice: Choice) -> list[str]:
         named = spans(choice.not_reached, MOST_NAMED)
         any_of = chance.percent(choice.not_reached_chance)
         out.append(f"Beside that, no opening reaches {named}: {any_of} in 100 that any is soiled.")
-    for one in choice.declined:
-        left = f"{chance.percent(one.chance)} in 100 that it leaves soil"
-        out.append(f"Declined ({one.said}): {one.words}; {left}, "
-                   f"{money(one.loss, choice.currency)} of callbacks.")  # fmt: skip
+    out += [risk(one, choice.currency) for one in choice.declined]
+    if choice.known_clean:
+        out.append(f"Opened and clean: {spans(choice.known_clean, MOST_NAMED)}.")
+    if choice.open_already:
+        out.append(f"Open, to be cleaned: {spans(choice.open_already, MOST_NAMED)}.")
     if choice.change_order is not None:
         more = money(choice.change_order, choice.currency)
         out.append(f"Change order, beyond what is authorised: {more}.")
@@ -133,4 +134,8 @@ def _waits(some: list[Opening], checks: Sequence[Check]) -> list[str]:
     labels = {label for one in some for label in (*one.voids, *one.partly)}
     hang = [str(n) for n, check in enumerate(checks, 1) if labels & set(check.settles)]
     many = "s" if len(hang) > 1 else ""
-    return [f"check{many} {' and '.join(hang)} first"] if hang else []
+    return [f"check{many} {_joined(hang)} first"] if hang else []
+
+
+def _joined(said: list[str]) -> str:
+    return " and ".join([", ".join(said[:-1]), said[-1]] if len(said) > 1 else said)

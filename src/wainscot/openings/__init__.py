@@ -15,11 +15,14 @@ from wainscot.openings.choosing import Choice, Known, Left, Opening, Wanted, cho
 from wainscot.openings.job_openings import known_of, plan_openings
 from wainscot.openings.plans import Asked, Judge, Point
 from wainscot.openings.problem import Problem, problem_of
+from wainscot.openings.results import SIGHTS, logged
 from wainscot.openings.signed import Signed, signed
+from wainscot.openings.signing import authorised, declined
 from wainscot.openings.solving import Solution, solve
 from wainscot.openings.words import lines
 
 __all__ = [
+    "SIGHTS",
     "Asked",
     "Choice",
     "Judge",
@@ -31,9 +34,12 @@ __all__ = [
     "Signed",
     "Solution",
     "Wanted",
+    "authorised",
     "choose",
+    "declined",
     "known_of",
     "lines",
+    "logged",
     "plan_openings",
     "problem_of",
     "signed",

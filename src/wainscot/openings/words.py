@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wainscot import chance
 from wainscot.checks.words import spans
-from wainscot.openings.choosing import Choice, Opening
+from wainscot.openings.choosing import Choice, Left, Opening
 from wainscot.openings.plans import Point
 from wainscot.openings.signed import WORDS
 
@@ -52,7 +52,7 @@ def standing(choice: Choice) -> str:
         said = "All of it is authorised."
     else:
         said = f"{signed} of {len(wanted)} openings are authorised; at the others nobody cuts."
-    return said + (f" Declined: {len(choice.declined)}." if choice.declined else "")
+    return said
 
 
 def grouped(choice: Choice) -> list[list[Opening]]:
@@ -142,16 +142,24 @@ def compared(choice: Choice) -> list[str]:
     return ["Compared with:", *(sentence(point, choice.currency) for point in choice.compared)]
 
 
+def risk(one: Left, currency: str) -> str:
+    """Return a declined opening with the risk that it leaves, as a sentence."""
+    said = f"Declined ({one.said}): {one.words}"
+    if not one.voids:
+        return f"{said}; what it would show is reached another way, or no longer asked."
+    return (
+        f"{said}; {chance.percent(one.chance)} in 100 that it leaves soil, "
+        f"{money(one.loss, currency)} of callbacks."
+    )
+
+
 def left(choice: Choice) -> list[str]:
     """Return what stays: change order, declined work, what lies open, what nothing reaches."""
     out = []
     if choice.change_order is not None:
         more = money(choice.change_order, choice.currency)
         out.append(f"Beyond what is authorised this costs {more}: a change order.")
-    for one in choice.declined:
-        risk = f"{chance.percent(one.chance)} in 100 that it leaves soil"
-        loss = money(one.loss, choice.currency)
-        out.append(f"Declined ({one.said}): {one.words}; {risk}, {loss} of callbacks. [{one.id}]")
+    out += [f"{risk(one, choice.currency)} [{one.id}]" for one in choice.declined]
     if choice.open_already:
         out.append(f"Open already, to be cleaned: {spans(choice.open_already, MOST_LINES)}.")
     if choice.known_clean:

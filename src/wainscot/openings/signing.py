@@ -1,0 +1,70 @@
+"""The owner's word on openings, written into the job.
+
+    job = authorised(job, choice.balanced.openings, by="the owner", at="2026-05-20")
+    job = declined(job, "whole floor/hall", by="the owner", reason="new parquet")
+
+Limits: that the owner said so is for whoever writes it to know; nothing is signed by this.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from typing import Any
+
+import msgspec
+
+from wainscot.job import Job
+from wainscot.openings.signed import signed
+
+
+def authorised(job: Job, openings: Iterable[str], *, by: str, at: str = "", price: str = "") -> Job:
+    """Return the job with these openings authorised; those that are already stay as they were.
+
+    Parameters
+    ----------
+    job : Job
+        A job without faults.
+    openings : iterable of str
+        Ids of openings.
+    by : str
+        Who said so.
+    at : str
+        When, as the job writes times.
+    price : str
+        What was told, as typed.
+    """
+    before = signed(job)
+    new = [one for one in dict.fromkeys(openings)
+           if one not in before.authorised and one not in before.declined]  # fmt: skip
+    entity = {"kind": "authorisation", "openings": new, "by": by, **_given(at=at, price=price)}
+    return _with(job, "authorisation", entity) if new else job
+
+
+def declined(job: Job, opening: str, *, by: str, at: str = "", reason: str = "") -> Job:
+    """Return the job with one opening declined.
+
+    Parameters
+    ----------
+    job : Job
+        A job without faults.
+    opening : str
+        Its id.
+    by : str
+        Who said so.
+    at : str
+        When, as the job writes times.
+    reason : str
+        Why, in words.
+    """
+    entity = {"kind": "declined", "opening": opening, "by": by, **_given(at=at, reason=reason)}
+    return _with(job, "declined", entity)
+
+
+def _given(**said: str) -> dict[str, str]:
+    return {name: value for name, value in said.items() if value}
+
+
+def _with(job: Job, word: str, entity: Mapping[str, Any]) -> Job:
+    key = next(key for n in range(1, len(job.entities) + 2)
+               if (key := f"{word}_{n}") not in job.entities)  # fmt: skip
+    return msgspec.structs.replace(job, entities={**job.entities, key: dict(entity)})
