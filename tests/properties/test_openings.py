@@ -11,7 +11,9 @@ from itertools import pairwise
 from pathlib import Path
 from typing import Any
 
+import msgspec
 import numpy as np
+import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -144,17 +146,45 @@ def _drawn_problem(seed: int) -> Problem:
     )  # fmt: skip
 
 
+def _without(problem: Problem, one: int) -> Problem:
+    """Return the same choice as if this opening had never been offered."""
+    link, pair = problem.link_opening != one, problem.pair_opening != one
+    shift = np.arange(len(problem.ids)) - (np.arange(len(problem.ids)) > one)
+    return msgspec.structs.replace(
+        problem, ids=tuple(name for o, name in enumerate(problem.ids) if o != one),
+        cost=np.delete(problem.cost, one),
+        link_opening=shift[problem.link_opening[link]].astype(np.int32),
+        link_charge=problem.link_charge[link],
+        pair_opening=shift[problem.pair_opening[pair]].astype(np.int32),
+        pair_void=problem.pair_void[pair], share=problem.share[pair],
+    )  # fmt: skip
+
+
 @settings(max_examples=40, deadline=None)
 @given(st.integers(0, 10**6), st.integers(0, 13), st.sampled_from([0.25, 1.0, 4.0]))
 def test_another_candidate_never_raises_the_optimum(seed: int, one: int, weight: float) -> None:
-    # Without an opening is the same as with that opening forbidden.
     problem = _drawn_problem(seed)
-    mask = np.zeros(14, dtype=bool)
-    mask[one] = True
-    fewer = solve(problem, weight, forbidden=mask, gap=0.0)
+    fewer = solve(_without(problem, one), weight, gap=0.0)
     more = solve(problem, weight, gap=0.0)
     assert more.objective <= fewer.objective + 1e-6
-    assert one not in fewer.chosen
+
+
+@settings(max_examples=40, deadline=None)
+@given(
+    st.integers(0, 10**6), st.sets(st.integers(0, 13), min_size=1), st.sampled_from([0.25, 1.0, 4.0])
+)  # fmt: skip
+def test_forbidding_never_lowers_the_optimum(seed: int, barred: set[int], weight: float) -> None:
+    problem = _drawn_problem(seed)
+    mask = np.zeros(14, dtype=bool)
+    mask[list(barred)] = True
+    free = solve(problem, weight, gap=0.0)
+    held = solve(problem, weight, forbidden=mask, gap=0.0)
+    assert held.objective >= free.objective - 1e-6
+    assert not barred & set(held.chosen)
+    if len(barred) == 1:
+        (one,) = barred
+        left_out = solve(_without(problem, one), weight, gap=0.0)
+        assert held.objective == pytest.approx(left_out.objective, abs=1e-6)
 
 
 @settings(max_examples=40, deadline=None)
