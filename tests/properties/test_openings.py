@@ -171,8 +171,10 @@ def test_another_candidate_never_raises_the_optimum(seed: int, one: int, weight:
 
 @settings(max_examples=40, deadline=None)
 @given(
-    st.integers(0, 10**6), st.sets(st.integers(0, 13), min_size=1), st.sampled_from([0.25, 1.0, 4.0])
-)  # fmt: skip
+    st.integers(0, 10**6),
+    st.sets(st.integers(0, 13), min_size=1),
+    st.sampled_from([0.25, 1.0, 4.0]),
+)
 def test_forbidding_never_lowers_the_optimum(seed: int, barred: set[int], weight: float) -> None:
     problem = _drawn_problem(seed)
     mask = np.zeros(14, dtype=bool)
