@@ -342,3 +342,20 @@ def test_wanted_openings_alone_can_be_shown() -> None:
     label = sheets.parts(job)[1].labels[list(sheets.parts(job)[1].kinds).index("stud bay")]
     view = sheets.sheet(job, 0.0, wanted=Wanted(must=(label,)), which="balanced")
     assert any(label in row.labels for page in view.pages for row in page.reached)
+
+
+@pytest.mark.parametrize("name", HOUSES)
+def test_the_patch_is_as_large_as_the_hole_that_is_marked_out(name: str) -> None:
+    seen = 0
+    for page in sheets.sheet_of(name).pages:
+        board = next((one for one in page.patch if one.what.startswith(("Board", "Floor"))), None)
+        marks = [length(mark.first) for mark in page.marks if "saw line" in mark.what]
+        if board is None or len(marks) != 4 or "pin" in page.marks[0].where:
+            continue
+        seen += 1
+        told = re.match(r"(.+?) x (.+?) \(", board.amount)
+        assert told, board.amount
+        sizes = sorted(length(one) for one in told.groups())
+        hole = sorted((abs(marks[1] - marks[0]), abs(marks[3] - marks[2])))
+        assert sizes == pytest.approx(hole, abs=1e-6), page.title
+    assert seen

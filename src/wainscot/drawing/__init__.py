@@ -11,7 +11,7 @@ Limits: flat, straight lines and circles; text on one line.
 """
 
 from wainscot.drawing.dxf import as_dxf
-from wainscot.drawing.lengths import BELOW, PENCIL, Grain, both, inwards, rounded
+from wainscot.drawing.lengths import BELOW, PENCIL, Grain, between, both, inwards, rounded
 from wainscot.drawing.model import (
     Chain,
     Disc,
@@ -38,6 +38,7 @@ __all__ = [
     "Stop",
     "as_dxf",
     "as_svg",
+    "between",
     "both",
     "inwards",
     "mirrored",

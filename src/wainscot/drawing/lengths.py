@@ -85,6 +85,25 @@ def inwards(low: float, high: float, units: Units, grain: Grain) -> tuple[float,
     return rounded(low, units, grain, "up"), rounded(high, units, grain, "down")
 
 
+def between(low: float, high: float, units: Units, grain: Grain) -> tuple[str, str]:
+    """Return how long a cut is as it is marked out, on the reader's tape, then on the other.
+
+    Parameters
+    ----------
+    low, high : float
+        Exact ends, as distances from the datum. [m]
+    units : {"ft-in", "m"}
+        The reader's tape.
+    grain : Grain
+        How fine.
+    """
+    told = []
+    for tape in (units, other(units)):
+        start, stop = inwards(low, high, tape, grain)
+        told.append(shown(stop - start, tape, grain))
+    return told[0], told[1]
+
+
 def shown(value: float, units: Units, grain: Grain) -> str:
     """Return a rounded length as the tape reads: ``1265 mm``, ``4'-1 3/4"``.
 

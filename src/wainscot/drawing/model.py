@@ -65,6 +65,8 @@ class Sign(msgspec.Struct, frozen=True):
     """True for what is not to be made."""
     nudge: Point = (0.0, 0.0)
     """Moved on paper so far right and up. [mm]"""
+    leftward: bool = False
+    """True where its letters stand to its left."""
 
 
 class Letters(msgspec.Struct, frozen=True):
@@ -204,7 +206,11 @@ def mirrored(drawing: Drawing) -> Drawing:
         ),
         signs=tuple(
             msgspec.structs.replace(
-                one, at=_other_side(one.at), turn=_turned(one.turn), nudge=_other_side(one.nudge)
+                one,
+                at=_other_side(one.at),
+                turn=_turned(one.turn),
+                nudge=_other_side(one.nudge),
+                leftward=not one.leftward,
             )
             for one in drawing.signs
         ),

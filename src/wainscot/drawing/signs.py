@@ -24,12 +24,17 @@ def _datum(one: Sign, x: float, y: float) -> str:
     cross += line([(x, y - 3.2), (x, y + 3.2)], DAY.ink, 0.5)
     square = area([(x - 1.2, y - 1.2), (x + 1.2, y - 1.2), (x + 1.2, y + 1.2), (x - 1.2, y + 1.2)],
                   DAY.ink)  # fmt: skip
-    return cross + square + block(one.text, x + 2.0, y - 2.0, SMALL)
+    return cross + square + _beside(one, x, y - 2.0)
 
 
 def _pin(one: Sign, x: float, y: float) -> str:
     body = area([(x, y), (x - 1.5, y - 3.4), (x + 1.5, y - 3.4)], DAY.ink)
-    return body + block(one.text, x + 2.0, y - 1.0, SMALL)
+    return body + _beside(one, x, y - 1.0)
+
+
+def _beside(one: Sign, x: float, y: float) -> str:
+    wide = text_width(one.text, SMALL, strong=True) + 1.6
+    return block(one.text, x - 2.0 - wide if one.leftward else x + 2.0, y, SMALL)
 
 
 def _pilot(one: Sign, x: float, y: float) -> str:

@@ -7,12 +7,12 @@ from collections.abc import Iterator, Sequence
 import shapely
 
 from wainscot.access import CutAt
-from wainscot.drawing import BELOW, PENCIL, Chain, Drawing, Letters, Shape, Sign, inwards
+from wainscot.drawing import BELOW, PENCIL, Chain, Drawing, Letters, Shape, Sign, between, inwards
 from wainscot.drawing.lengths import Way
 from wainscot.drawing.model import Point, Stop, stop
 from wainscot.papers.opening_sheet.geometry import areas
 from wainscot.papers.opening_sheet.model import Mark
-from wainscot.papers.opening_sheet.telling import TURNED, distance, mark, short
+from wainscot.papers.opening_sheet.telling import TURNED, Pair, distance, mark, short
 from wainscot.papers.opening_sheet.walls import Panel, SeenWall
 from wainscot.plan.model import ServiceRun
 from wainscot.quantity import Units
@@ -77,7 +77,7 @@ def elevation(
         *(Shape("fixture", _corners(_within(panel, long)), True) for _, panel in seen.before),
         *(Shape("cut" if sawn else "done", _corners(panel), True) for panel in panels),
     ]  # fmt: skip
-    signs = [Sign("datum", (datum, 0.0), "0")]
+    signs = [Sign("datum", (datum, 0.0), "0", leftward=datum > 0)]
     if sawn:
         signs += [
             Sign("pilot", pilot_at(seen, panel), "P" if len(panels) == 1 else f"P{n}")
@@ -91,6 +91,16 @@ def elevation(
         "the finished floor.",
     )  # fmt: skip
     return drawing, tuple(_marks(seen, exact, datum, sawn))
+
+
+def marked(seen: SeenWall, cuts: Sequence[CutAt]) -> Iterator[tuple[Pair, Pair]]:
+    """Return width and height of each cut as it is marked out, on both tapes."""
+    units = seen.scene.plan.units
+    exact = sorted(seen.panel(cut) for cut in cuts)
+    datum = nearest_corner(seen, exact)
+    for left, low, right, high in exact:
+        wide = between(left - datum, right - datum, units, PENCIL)
+        yield wide, between(low, high, units, PENCIL)
 
 
 def _on_tape(seen: SeenWall, exact: Panel, datum: float, sawn: bool) -> Panel:
@@ -238,7 +248,7 @@ def _studs(seen: SeenWall, panel: Panel, middle: float, of: str, *, sawn: bool) 
 
 
 def _member(side: str, gap: float, thick: float, units: Units) -> str:
-    wide = distance(thick, units, PENCIL)[0]
+    wide = distance(thick, units, BELOW)[0]
     if gap < 0.008:
         return f"the {side} saw line is the face of one {wide} wide"
     return f"one {wide} wide stands {distance(gap, units, PENCIL)[0]} {side} of the cut"

@@ -20,6 +20,7 @@ from wainscot.drawing import (
     Letters,
     Shape,
     Sign,
+    between,
     inwards,
     mirrored,
 )
@@ -29,10 +30,13 @@ from wainscot.papers.opening_sheet.datum import Datum, corner_of, pin_beside, ri
 from wainscot.papers.opening_sheet.elevation import run_words
 from wainscot.papers.opening_sheet.geometry import areas, bounds, clipped, lines, pieces
 from wainscot.papers.opening_sheet.model import Mark
-from wainscot.papers.opening_sheet.telling import distance, mark, short
+from wainscot.papers.opening_sheet.patch import size
+from wainscot.papers.opening_sheet.telling import Pair, distance, mark, short
 from wainscot.plan.model import ServiceRun
 
 _LEVEL = 0.06
+WIDEST = 0.12
+"""No joist is wider, doubled ones aside. [m]"""
 _AROUND = 0.35
 """Shown round the cut and its datum. [m]"""
 
@@ -90,7 +94,11 @@ class SeenFlat:
         free = shapely.union_all(
             [shapely.Polygon(self.scene.graph.polygon[void]) for void in self.bays]
         )
-        return self.polygon - free if not free.is_empty else shapely.Polygon()
+        if free.is_empty:
+            return shapely.Polygon()
+        bare = self.polygon - free
+        # What is wider than any joist is floor of which no framing is known.
+        return bare - bare.buffer(-WIDEST / 2).buffer(WIDEST / 2 + 0.001, join_style="mitre")
 
     @cached_property
     def depth(self) -> tuple[float, float]:
@@ -205,6 +213,20 @@ def _closed(ring: tuple[Point, ...]) -> shapely.LinearRing:
 def _is_square(ring: tuple[Point, ...]) -> bool:
     west, south, east, north = bounds(ring)
     return bool(abs(shapely.Polygon(ring).area - (east - west) * (north - south)) < 1e-4)
+
+
+def marked(seen: SeenFlat) -> Iterator[tuple[Pair, Pair]]:
+    """Return both sizes of each cut as it is marked out, on both tapes; askew cuts as judged."""
+    units = seen.scene.plan.units
+    for cut in seen.cuts:
+        ring = seen.datum.frame.ring(cut.outline)
+        if _is_square(ring):
+            west, south, east, north = bounds(ring)
+            wide = between(west, east, units, seen.grain)
+            yield wide, between(south, north, units, seen.grain)
+        else:
+            one, other = (distance(edge, units, seen.grain, "down") for edge in size(cut))
+            yield one, other
 
 
 def _on_tape(

@@ -7,6 +7,8 @@ from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
 from typing import Protocol
 
+import msgspec
+
 from wainscot import chance
 from wainscot.access import Access, HoldPoint, all_acts
 from wainscot.access.model import DEFER
@@ -22,7 +24,7 @@ from wainscot.papers.opening_sheet.flats import SeenFlat, flat_drawing
 from wainscot.papers.opening_sheet.model import Hold, Item, Mark, OpeningPage, Reached, Stamp
 from wainscot.papers.opening_sheet.patch import Setting, patch_list
 from wainscot.papers.opening_sheet.section import BLADE, Layers, section
-from wainscot.papers.opening_sheet.telling import distance, in_words, short
+from wainscot.papers.opening_sheet.telling import Pair, distance, in_words, short
 from wainscot.papers.opening_sheet.walls import SeenWall
 from wainscot.papers.opening_sheet.where import Placed, joined, room_plan
 
@@ -202,6 +204,11 @@ class Page:
             cuts = [cut for cut in self.cuts if cut.part == "wall"]
             name = f"{self.seen_wall.room.name}, {self.seen_wall.side.facing} wall, from the room"
             drawn, marks = walls.elevation(self.seen_wall, cuts, f"{key}-elevation", name)
+            if self.masonry:
+                marks = tuple(
+                    msgspec.structs.replace(one, what=one.what.replace("saw line", "edge"))
+                    for one in marks
+                )
         elif self.seen_flat is not None:
             part = "ceiling" if self.seen_flat.ceiling else "floor"
             sight = ", seen from below" if self.seen_flat.looking_up else ", from above"
@@ -284,6 +291,7 @@ class Page:
             return
         if self.masonry:
             yield "Blade", "none set by figure: which bricks, and how many, a competent person says"
+            yield "Pilot hole first", "in a mortar joint at P; look in before any brick comes out"
         elif self.sawn:
             board = self.cuts[0].board
             depth = in_words(*distance(board, self.units, BLADE, "down"))
@@ -363,15 +371,19 @@ class Page:
         if not self.cuts:
             return ()
         crossed, clear, depth = 0, 0.0, 0.0
+        pieces: tuple[tuple[Pair, Pair], ...] = ()
         if self.seen_wall is not None:
+            pieces = tuple(walls.marked(self.seen_wall, self.cuts))
             crossed = max(len(self.voids) - 1, 0)
             clear = self._clear(self.voids[0])
         elif self.seen_flat is not None:
+            pieces = tuple(flats.marked(self.seen_flat))
             clear = self._clear(self.voids[-1])
             depth = self.scene.plan.storey(self.storey).floor.depth
         setting = Setting(
-            self.units, all_acts()[self.way.act].made_good, self.masonry, crossed, clear, depth
-        )
+            self.units, all_acts()[self.way.act].made_good, self.masonry, crossed, clear, depth,
+            pieces,
+        )  # fmt: skip
         return patch_list(self.cuts, setting)
 
 

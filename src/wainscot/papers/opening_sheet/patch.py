@@ -19,7 +19,7 @@ import msgspec
 from wainscot.access import CutAt
 from wainscot.drawing import PENCIL, Grain
 from wainscot.papers.opening_sheet.model import Item
-from wainscot.papers.opening_sheet.telling import distance, in_words
+from wainscot.papers.opening_sheet.telling import Pair, distance, in_words
 from wainscot.quantity import Units
 from wainscot.sources import Cited
 
@@ -52,6 +52,8 @@ class Setting(msgspec.Struct, frozen=True):
     """Clear width between members. [m]"""
     depth: float
     """Depth of joists. [m]"""
+    pieces: tuple[tuple[Pair, Pair], ...] = ()
+    """Width and height of each cut as it is marked out, on both tapes; empty: as judged."""
 
 
 def size(cut: CutAt) -> tuple[float, float]:
@@ -98,11 +100,15 @@ def _lengths(value: float, setting: Setting) -> str:
 def _pieces(cuts: Sequence[CutAt], setting: Setting) -> str:
     """``2 pieces 595 x 350 mm``, each size once."""
     found: dict[str, int] = {}
-    for cut in cuts:
-        one, other = (distance(edge, setting.units, PENCIL, "down") for edge in size(cut))
+    for one, other in setting.pieces or map(_judged_size, cuts, [setting.units] * len(cuts)):
         told = f"{one[0]} x {other[0]} ({one[1]} x {other[1]})"
         found[told] = found.get(told, 0) + 1
     return "; ".join(f"{n} of {told}" if n > 1 else told for told, n in found.items())
+
+
+def _judged_size(cut: CutAt, units: Units) -> tuple[Pair, Pair]:
+    wide, high = size(cut)
+    return distance(wide, units, PENCIL, "down"), distance(high, units, PENCIL, "down")
 
 
 def _thickness(cut: CutAt, setting: Setting) -> str:

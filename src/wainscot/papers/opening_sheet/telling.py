@@ -7,6 +7,9 @@ from wainscot.drawing.lengths import Way
 from wainscot.papers.opening_sheet.model import Mark
 from wainscot.quantity import Units
 
+Pair = tuple[str, str]
+"""A length on the job's tape and on the other."""
+
 
 def distance(value: float, units: Units, grain: Grain, way: Way = "nearest") -> tuple[str, str]:
     """Return a length on the job's tape and on the other; a minus becomes nothing.
