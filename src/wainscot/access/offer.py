@@ -21,6 +21,7 @@ from wainscot.access.pricing import charges, own_minutes
 from wainscot.access.scene import Scene
 from wainscot.book import DEFAULT, Book
 from wainscot.job import Fact, Job, LimitOverride, Settings, typed
+from wainscot.plan.guesses import guesses_of
 from wainscot.plan.model import Plan
 from wainscot.voids.graph import Graph
 
@@ -134,13 +135,13 @@ def site_of(job: Job, released: frozenset[str] = frozenset()) -> Site:
 
 
 def questions_of(job: Job) -> tuple[tuple[str, str], ...]:
-    """Return the open questions about the framing: (question, entity that the choices change)."""
+    """Return the open questions about the framing: (question, entity that the choices change).
+
+    Those that nobody wrote down (which way the joists run) are among them.
+    """
     out: dict[str, str] = {}
-    for entity in typed(job).values():
-        question = getattr(entity, "question", "")
-        if question:
-            path = min(getattr(entity, "choices", {}), default="")
-            out.setdefault(question, path.partition(".")[0])
+    for guess in guesses_of(job).values():
+        out.setdefault(guess.question, min(guess.choices, default="").partition(".")[0])
     return tuple(sorted(out.items()))
 
 

@@ -17,8 +17,9 @@ from numpy.typing import NDArray
 
 from wainscot.arrays import Bytes, Floats, Ints
 from wainscot.diagnosis.draws import Draws
-from wainscot.job import FramingGuess, Job, typed
+from wainscot.job import Job
 from wainscot.plan import hypotheses
+from wainscot.plan.guesses import guesses_of
 
 CELLS = 18
 """Reach (3) x soil (3) x nest (2), nest varying fastest."""
@@ -116,11 +117,7 @@ def _interleaved(case: Ints) -> Ints:
 
 def answers_of(job: Job) -> dict[str, dict[str, str]]:
     """Return what each framing guess of a job answers: guess key -> question -> id of the guess."""
-    question = {
-        key: entity.question
-        for key, entity in typed(job).items()
-        if isinstance(entity, FramingGuess)
-    }
+    question = {key: guess.question for key, guess in guesses_of(job).items()}
     return {
         key: {question[each]: each for each in key.split(" + ") if each in question}
         for key, _, _ in hypotheses(job)

@@ -44,12 +44,7 @@ def hypotheses(job: Job) -> list[tuple[str, float, dict[str, Any]]]:
     InputError
         If there are more than four combinations.
     """
-    entities = drafting.sound(job)
-    questions: dict[str, list[tuple[str, jobs.FramingGuess]]] = {}
-    for key, guess in of_kind(entities, jobs.FramingGuess).items():
-        questions.setdefault(guess.question, []).append((key, guess))
-    if 2 * combinations_of(questions) <= MOST_HYPOTHESES:
-        questions |= _which_way_the_joists_run(job, entities)
+    questions = _questions(job)
     number = combinations_of(questions)
     if number > MOST_HYPOTHESES:
         raise InputError(
@@ -73,6 +68,28 @@ def hypotheses(job: Job) -> list[tuple[str, float, dict[str, Any]]]:
         found.append((" + ".join(key for key, _ in combo), weight, choices))
     total = sum(weight for _, weight, _ in found)
     return [(key, weight / total, choices) for key, weight, choices in found]
+
+
+def guesses_of(job: Job) -> dict[str, jobs.FramingGuess]:
+    """Return every framing guess by its key, those that nobody wrote down included.
+
+    Parameters
+    ----------
+    job : Job
+        A job without faults.
+    """
+    return {key: guess for some in _questions(job).values() for key, guess in some}
+
+
+def _questions(job: Job) -> dict[str, list[tuple[str, jobs.FramingGuess]]]:
+    """Return the guesses by their question."""
+    entities = drafting.sound(job)
+    questions: dict[str, list[tuple[str, jobs.FramingGuess]]] = {}
+    for key, guess in of_kind(entities, jobs.FramingGuess).items():
+        questions.setdefault(guess.question, []).append((key, guess))
+    if 2 * combinations_of(questions) <= MOST_HYPOTHESES:
+        questions |= _which_way_the_joists_run(job, entities)
+    return questions
 
 
 def _which_way_the_joists_run(
