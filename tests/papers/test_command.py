@@ -65,3 +65,15 @@ def test_help_loads_neither_package() -> None:
         "standalone_mode=False); assert not {'typst', 'ezdxf', 'numpy'} & set(sys.modules)"
     )
     subprocess.run([sys.executable, "-c", code], check=True, capture_output=True)
+
+
+def test_drawings_of_an_older_sheet_are_told(job: str, tmp_path: Path) -> None:
+    folder = tmp_path / "svg"
+    folder.mkdir()
+    (folder / "opening-99-elevation.svg").write_text("old")
+    (folder / "mine.svg").write_text("mine")
+    result = _run(job, "--svg", str(folder), "--set", "all")
+    assert "opening-99-elevation.svg" in result.stderr
+    assert "do not cut by them" in " ".join(result.stderr.split())
+    assert "mine.svg" not in result.stderr
+    assert (folder / "mine.svg").read_text() == "mine"

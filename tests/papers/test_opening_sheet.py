@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import xml.etree.ElementTree as ET
 
 import msgspec
 import pytest
@@ -359,3 +360,14 @@ def test_the_patch_is_as_large_as_the_hole_that_is_marked_out(name: str) -> None
         hole = sorted((abs(marks[1] - marks[0]), abs(marks[3] - marks[2])))
         assert sizes == pytest.approx(hole, abs=1e-6), page.title
     assert seen
+
+
+def test_a_drawing_that_goes_alone_says_whether_it_may_be_cut_by() -> None:
+    view = sheets.sheet_of("bungalow")
+    texts = svg_files(view)
+    for page in view.pages:
+        for drawing in page.drawings:
+            words = " ".join(ET.fromstring(texts[f"{drawing.key}.svg"]).itertext())
+            assert "NOT AUTHORISED: do not cut" in words
+            assert view.version in words
+            assert "NOT AUTHORISED" not in as_svg(drawing, ground=False)

@@ -160,7 +160,21 @@ def _write_sheet(
     for path, content in files.items():
         write_bytes(str(path), content)
     count = len(files)
-    Frame.of_stderr().line(f"wrote {count} file{'' if count == 1 else 's'}")
+    messages = Frame.of_stderr()
+    messages.line(f"wrote {count} file{'' if count == 1 else 's'}")
+    older = [
+        path.name for folder in (svg, dxf) if folder for path in _drawings(folder) - set(files)
+    ]
+    if older:
+        messages.paragraph(
+            f"{len(older)} older drawings there are not of this sheet; do not cut by them: "
+            f"{', '.join(sorted(older)[:6])}", "", "  ",
+        )  # fmt: skip
+
+
+def _drawings(folder: Path) -> set[Path]:
+    """Return the drawings of opening sheets in a folder, by the names that this writes."""
+    return {path for name in ("overview-*", "opening-*") for path in folder.glob(name)}
 
 
 def in_full(choice: Choice, out: Frame, most: int | None = None) -> None:

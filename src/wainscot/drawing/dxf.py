@@ -69,8 +69,10 @@ def as_dxf(drawing: Drawing) -> bytes:
         _chain(space, chain, drawing, row_offset(chain, drawing, paper.scale) * paper.scale, height)
     west, south, _, _ = drawing.window
     note = "MIRRORED: seen looking up. " if drawing.mirrored else ""
-    under = (west, south - 45 * paper.scale / 1000)
-    _text(space, f"{note}{drawing.title}", under, height * 1.2, "words", "start")
+    for n, text in enumerate((f"{note}{drawing.title}", drawing.note)):
+        under = (west, south - (45 + 6 * n) * paper.scale / 1000)
+        if text:
+            _text(space, text, under, height * 1.2, "words", "start")
     stream = io.StringIO()
     document.write(stream)
     return stream.getvalue().encode("utf-8")

@@ -136,6 +136,8 @@ class Drawing(msgspec.Struct, frozen=True):
     """Room on paper, width and height. [mm]"""
     about: str = ""
     """What it shows, in a sentence."""
+    note: str = ""
+    """What stands under it wherever it goes alone: whether it may be used, of what job."""
 
 
 def stop(at: float, distance: float, grain: Grain, way: Way = "nearest", name: str = "") -> Stop:

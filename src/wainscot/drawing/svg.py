@@ -16,7 +16,7 @@ from wainscot.drawing.chains import chain_svg
 from wainscot.drawing.layout import Paper, on_paper, scale_words
 from wainscot.drawing.model import SMALL, TEXT, Disc, Drawing, Letters, Shape
 from wainscot.drawing.pen import UNIT, letters, line, ring_path
-from wainscot.picture.svg import element, escape, number, text_width
+from wainscot.picture.svg import element, escape, number, text_width, wrap
 from wainscot.picture.tokens import DAY
 
 FONT = (
@@ -50,7 +50,7 @@ def as_svg(drawing: Drawing, *, ground: bool = True) -> str:
     drawing : Drawing
         The drawing.
     ground : bool
-        False leaves the white ground out.
+        False leaves out the white ground and the note, where the drawing stands on a page.
 
     Returns
     -------
@@ -59,12 +59,20 @@ def as_svg(drawing: Drawing, *, ground: bool = True) -> str:
     """
     paper = on_paper(drawing)
     width, height = _size(drawing, paper)
+    width = max(width, 88.0) if ground and drawing.note else width
+    foot = height
+    alone = wrap(drawing.note, SMALL, width - 2.0) if ground else []
+    height += 4.4 * len(alone)
     parts = [_shape(one, paper) for layer in _ORDER for one in drawing.shapes if one.layer == layer]
     parts += [_disc(one, paper) for one in drawing.discs]
     parts += [chain_svg(one, drawing, paper) for one in drawing.chains]
     parts += [_words(one, paper) for one in drawing.letters]
     parts += [signs.sign(one, paper) for one in drawing.signs]
-    parts.append(_foot(drawing, paper, height))
+    parts.append(_foot(drawing, paper, foot))
+    parts += [
+        letters(line_of, 1.0, foot + 3.2 + 4.4 * n, size=SMALL, strong=True)
+        for n, line_of in enumerate(alone)
+    ]
     white = element("rect", {"width": width * UNIT, "height": height * UNIT, "fill": "#FFFFFF"})
     return element("svg", {
         "xmlns": "http://www.w3.org/2000/svg",

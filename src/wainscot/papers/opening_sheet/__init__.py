@@ -12,10 +12,10 @@ Limits: a sheet shows what was drawn; nothing on it was measured on site by this
 
 from __future__ import annotations
 
-from wainscot.papers.opening_sheet.model import OpeningPage, SheetView
+from wainscot.papers.opening_sheet.model import OpeningPage, SheetView, VoidSaid
 from wainscot.papers.opening_sheet.of_job import last_day, sheet_of_job
 from wainscot.papers.opening_sheet.render import as_pdf, as_png, dxf_files, svg_files
-from wainscot.papers.opening_sheet.view import VoidSaid, Which, sheet_view
+from wainscot.papers.opening_sheet.view import Which, sheet_view
 
 __all__ = [
     "OpeningPage",

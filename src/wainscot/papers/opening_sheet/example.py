@@ -15,8 +15,8 @@ from wainscot import voids as voids_step
 from wainscot.access import Access, site_of, ways_to_open
 from wainscot.job import Job
 from wainscot.openings import Choice, Opening, Point
-from wainscot.papers.opening_sheet.model import SheetView
-from wainscot.papers.opening_sheet.view import VoidSaid, sheet_view
+from wainscot.papers.opening_sheet.model import SheetView, VoidSaid
+from wainscot.papers.opening_sheet.view import sheet_view
 
 _ENTITIES: dict[str, dict[str, Any]] = {
     "settings": {"kind": "settings", "country": "UK", "year_built": 1968},

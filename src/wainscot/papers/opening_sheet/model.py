@@ -11,6 +11,14 @@ from wainscot.drawing import Drawing
 Stamp = Literal["not authorised", "authorised", "declined"]
 
 
+class VoidSaid(msgspec.Struct, frozen=True):
+    """What the diagnosis says of one void."""
+
+    chance: float
+    """That it is soiled. [1]"""
+    why: str
+
+
 class Mark(msgspec.Struct, frozen=True):
     """One line that a pencil draws: what, measured from where, on both tapes."""
 
@@ -128,5 +136,10 @@ class SheetView(msgspec.Struct, frozen=True):
     pages: tuple[OpeningPage, ...]
 
     def drawings(self) -> tuple[Drawing, ...]:
-        """Return every drawing, each with a key of its own."""
-        return (*self.plans, *(one for page in self.pages for one in (page.where, *page.drawings)))
+        """Return every drawing with a key of its own, ready to go alone: its note says of what."""
+        of = f"{self.title}, {self.date}, job {self.version}"
+        named = [(f"{of}. Nothing here is authorised by being drawn.", one) for one in self.plans]
+        for page in self.pages:
+            note = f"Opening {page.number}: {page.stamp_words}. {of}."
+            named += [(note, one) for one in (page.where, *page.drawings)]
+        return tuple(msgspec.structs.replace(one, note=note) for note, one in named)

@@ -12,8 +12,8 @@ from wainscot.diagnosis import Draws
 from wainscot.diagnosis.answer import VoidAnswer
 from wainscot.job import Job, typed
 from wainscot.openings import Choice
-from wainscot.papers.opening_sheet.model import SheetView
-from wainscot.papers.opening_sheet.view import VoidSaid, Which, day_of, sheet_view
+from wainscot.papers.opening_sheet.model import SheetView, VoidSaid
+from wainscot.papers.opening_sheet.view import Which, day_of, sheet_view
 
 
 def sheet_of_job(

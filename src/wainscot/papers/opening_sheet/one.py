@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from functools import cached_property
-from typing import Protocol
 
 import msgspec
 
@@ -21,7 +20,15 @@ from wainscot.papers.opening_sheet import elevation as walls
 from wainscot.papers.opening_sheet import flats
 from wainscot.papers.opening_sheet.datum import WITH_PIN, WITHOUT_PIN, offsets
 from wainscot.papers.opening_sheet.flats import SeenFlat, flat_drawing
-from wainscot.papers.opening_sheet.model import Hold, Item, Mark, OpeningPage, Reached, Stamp
+from wainscot.papers.opening_sheet.model import (
+    Hold,
+    Item,
+    Mark,
+    OpeningPage,
+    Reached,
+    Stamp,
+    VoidSaid,
+)
 from wainscot.papers.opening_sheet.patch import Setting, patch_list
 from wainscot.papers.opening_sheet.section import BLADE, Layers, section
 from wainscot.papers.opening_sheet.telling import Pair, distance, in_words, short
@@ -29,18 +36,6 @@ from wainscot.papers.opening_sheet.walls import SeenWall
 from wainscot.papers.opening_sheet.where import Placed, joined, room_plan
 
 MOST_REACHED = 4
-
-
-class Said(Protocol):
-    """What the diagnosis says of one void."""
-
-    @property
-    def chance(self) -> float:
-        """That it is soiled. [1]"""
-
-    @property
-    def why(self) -> str:
-        """In a few words."""
 
 
 class Page:
@@ -54,7 +49,7 @@ class Page:
         Number of the opening on the sheet.
     some : sequence of (Opening, Access)
         The opening, or several alike.
-    said : mapping of str to Said
+    said : mapping of str to VoidSaid
         What the diagnosis says of voids, by their ids.
     currency : str
         Code of the currency.
@@ -65,7 +60,7 @@ class Page:
         scene: Scene,
         number: str,
         some: Sequence[tuple[Opening, Access]],
-        said: Mapping[str, Said],
+        said: Mapping[str, VoidSaid],
         currency: str,
     ) -> None:
         self.scene, self.number, self.said = scene, number, said

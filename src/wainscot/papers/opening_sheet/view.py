@@ -26,21 +26,13 @@ from wainscot.drawing.layout import on_paper
 from wainscot.job import Job
 from wainscot.openings import Choice, Opening, Point
 from wainscot.openings.words import money
-from wainscot.papers.opening_sheet.model import Line, OpeningPage, SheetView
+from wainscot.papers.opening_sheet.model import Line, OpeningPage, SheetView, VoidSaid
 from wainscot.papers.opening_sheet.one import Page
 from wainscot.papers.opening_sheet.where import Placed, storey_plan
 from wainscot.plan.model import Plan
 from wainscot.voids.graph import Graph
 
 Which = Literal["least", "balanced", "all"]
-
-
-class VoidSaid(msgspec.Struct, frozen=True):
-    """What the diagnosis says of one void."""
-
-    chance: float
-    """That it is soiled. [1]"""
-    why: str
 
 
 def sheet_view(
