@@ -10,7 +10,9 @@ Limits: one mark an inspection, for its first find.
 from __future__ import annotations
 
 import numpy as np
+import shapely
 
+from wainscot.arrays import Floats
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.job import Inspection, Job, typed
 from wainscot.picture.places import point_of
@@ -90,9 +92,7 @@ def _voids(evidence: Evidence, graph: Graph, statement: Statement) -> list[int]:
 
 
 def _point(plan: Plan, graph: Graph, look: Inspection, voids: list[int]) -> tuple[Point, int]:
-    centres = np.array(
-        [(graph.polygon[v].min(axis=0) + graph.polygon[v].max(axis=0)) / 2 for v in voids]
-    )
+    centres = np.array([_middle(graph.polygon[v]) for v in voids])
     place = look.place
     named = point_of(plan, place) if place is not None else None
     if named is not None:
@@ -103,6 +103,16 @@ def _point(plan: Plan, graph: Graph, look: Inspection, voids: list[int]) -> tupl
         at = (float(centres[0, 0]), float(centres[0, 1]))
     nearest = voids[int(np.argmin(((centres - np.array(at)) ** 2).sum(axis=1)))]
     return at, nearest
+
+
+def _middle(outline: Floats) -> Point:
+    """The middle of an outline, or a point well within one that bends round its middle. [m]"""
+    x, y = (outline.min(axis=0) + outline.max(axis=0)) / 2
+    shape = shapely.Polygon(outline)
+    if shape.contains(shapely.Point(x, y)):
+        return (float(x), float(y))
+    within = shape.representative_point()
+    return (float(within.x), float(within.y))
 
 
 def _radius(look: Inspection) -> float:

@@ -9,7 +9,9 @@ import itertools
 import math
 from collections import defaultdict
 
+from shapely.geometry import Point as Mark
 from shapely.geometry import Polygon
+from shapely.ops import unary_union
 
 from wainscot import chance
 from wainscot.picture import tokens
@@ -30,6 +32,7 @@ from wainscot.picture.sheet import (
     Panel,
     Point,
     RibbonShape,
+    Ring,
     RoomShape,
     SignShape,
     VoidShape,
@@ -40,6 +43,7 @@ from wainscot.picture.wording import in_ten
 
 _SPREAD = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82, 0.1, 0.9, 0.05, 0.95)
 _WITHIN = 0.6  # share of a void that lies in an opening, from which it stands over it [1]
+_TOUCH = 0.01  # a mark this near a room's outline lies in it [m]
 _MOST_OWN = 4  # told voids of one wall or floor that still get a plate each
 
 
@@ -71,7 +75,7 @@ def draw_panel(panel: Panel, canvas: Canvas, frame: Box, *, nest: bool = False) 
         for x, y in _along(canvas.ring(ribbon.line)):
             placer.take(Box(x, y, 6, 6))
     over = [_wedge(entry, canvas, placer) for entry in panel.entries]
-    over += [_sign(sign, canvas, placer) for sign in panel.signs]
+    over += [_sign(sign, panel, canvas, placer) for sign in panel.signs]
     over += [_entry_plate(entry, canvas, placer) for entry in panel.entries]
     over += [_run_plate(ribbon, canvas, placer) for ribbon in panel.ribbons if ribbon.begins]
     for gap in panel.gaps:
@@ -217,13 +221,32 @@ def _between(one: Point, other: Point) -> Point:
     return ((one[0] + other[0]) / 2, (one[1] + other[1]) / 2)
 
 
-def _sign(sign: SignShape, canvas: Canvas, placer: Placer) -> str:
+def _sign(sign: SignShape, panel: Panel, canvas: Canvas, placer: Placer) -> str:
     x, y = canvas.xy(sign.at)
     side = tokens.MARK + (20 if sign.unexplained else 4)
-    spot = placer.place(around(x, y, side, side), side, side)
+    region = _region(sign.at, panel)
+    near = around(x, y, side, side)
+    if region is not None:
+        # A mark that gives way stays in its room: outside the wall it would say something else.
+        shape = Polygon(canvas.ring(region))
+        near = [near[0], *(spot for spot in near[1:] if shape.contains(Mark(spot)))]
+    spot = placer.place(near, side, side)
     drawn = sign_mark(spot.x, spot.y, sign, canvas.theme, zone=sign.radius * canvas.scale,
                       centre=(x, y))  # fmt: skip
     return element("g", {}, element("title", {}, escape(sign.words)), drawn)
+
+
+def _region(at: Point, panel: Panel) -> Ring | None:
+    """The room that a point lies in, else the outline of the walls, else None: out of doors."""
+    for room in panel.rooms:
+        if Polygon(room.ring).distance(Mark(at)) < _TOUCH:
+            return room.ring
+    rings = [*panel.walls, *(room.ring for room in panel.rooms)]
+    whole = unary_union([Polygon(ring) for ring in rings])
+    for part in getattr(whole, "geoms", [whole]):
+        if part.distance(Mark(at)) < _TOUCH:
+            return tuple(part.exterior.coords)
+    return None
 
 
 def _entry_plate(entry: EntryShape, canvas: Canvas, placer: Placer) -> str:
