@@ -557,3 +557,18 @@ def test_an_empty_job_is_no_error_and_says_what_to_do(tmp_path: Path) -> None:
     assert result.exit_code == 0, result.stderr
     assert "draw a room" in " ".join(result.stdout.split())
     ElementTree.fromstring(picture.read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize(("given", "wanted"), [(None, "1"), ("2", "2")])
+def test_linear_algebra_runs_in_one_thread_unless_somebody_says_otherwise(
+    given: str | None, wanted: str
+) -> None:
+    settings = {k: v for k, v in os.environ.items() if k != "OPENBLAS_NUM_THREADS"}
+    if given:
+        settings["OPENBLAS_NUM_THREADS"] = given
+    code = ("import sys, wainscot.cli, os; assert 'numpy' not in sys.modules;"
+            "print(os.environ['OPENBLAS_NUM_THREADS'])")  # fmt: skip
+    told = subprocess.run(
+        [sys.executable, "-c", code], env=settings, capture_output=True, text=True, check=True
+    )
+    assert told.stdout.strip() == wanted

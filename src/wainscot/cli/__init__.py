@@ -7,6 +7,12 @@ is written.  Colour only on a terminal, and never with NO_COLOR set.
 
 from __future__ import annotations
 
+import os
+
+# Before numpy is loaded: several threads of its linear algebra wait for each other on a busy
+# machine (seconds instead of tenths), and sums in another order would give other last bits.
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+
 from wainscot.cli.commands import main
 
 __all__ = ["main"]
