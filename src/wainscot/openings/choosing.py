@@ -350,10 +350,9 @@ class _Choosing:
 
 
 def _judged(book: Book) -> tuple[str, ...]:
-    rates = ("hour", "callback_light", "callback_heavy", "callback_nest")
+    rates = ("hour", "callback_light", "callback_heavy", "callback_nest", "callback_counts")
     named = [name.replace("_", " ") for name in rates if getattr(book, name).is_judgement]
     return (
-        "weights of the three sets",
         "reach of hand and wand",
         "hours of opening and making good but those with a source",
         *([f"our rates: {', '.join(named)}"] if named else []),

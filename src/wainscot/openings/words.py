@@ -31,13 +31,14 @@ def lines(choice: Choice, most: int = MOST_LINES) -> list[str]:
 def sentence(point: Point, currency: str) -> str:
     """Return a set in words: how much, what it costs, what it may leave behind."""
     count = len(point.openings)
-    gap = "" if point.gap is None else f"; at most {100 * point.gap:.1f} % from the best there is"
+    gap = "" if point.gap is None else f" (at most {100 * point.gap:.1f} % from the best there is)"
+    error = f", +/- {100 * point.error:.0f} in 100" if point.error >= 0.005 else ""
     return (
         f"{point.name.capitalize()}: {count} opening{'' if count == 1 else 's'}, {point.voids} "
-        f"voids laid open, costs {money(point.cost, currency)}{gap}. Leaves a soiled void behind: "
-        f"{chance.in_ten(point.missed)} (+/- {100 * point.error:.0f} in 100); one that some "
-        f"opening reaches: {chance.in_ten(point.avoidable)}; heavy soil or a nest: "
-        f"{chance.in_ten(point.heavy)}. Expected: {point.number:.1f} soiled voids left, "
+        f"voids laid open, {money(point.cost, currency)}{gap}. Leaves a soiled void behind: "
+        f"{chance.in_ten(point.missed)}{error} (one that an opening reaches: "
+        f"{chance.in_ten(point.avoidable)}); heavy soil or a nest: {chance.in_ten(point.heavy)}. "
+        f"Expected: {point.number:.1f} soiled voids missed, "
         f"{money(point.loss_left, currency)} of callbacks."
     )
 
