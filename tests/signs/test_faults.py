@@ -56,6 +56,9 @@ def test_all_faults_are_told_at_once():
         {"finds": [{"kind": "droppings", "same_trace_as": "look_bath"}]},
         {"finds": [{"kind": "trap night", "amount": "caught", "species": "roof rat"}],
          "method": "trap", "nights": 2},
+        {"finds": [{"kind": "trap night", "amount": "caught"}], "grade": "told"},
+        {"finds": [{"kind": "sound"}, {"kind": "odour"}, {"kind": "droppings"}]},
+        {"finds": [{"kind": "sound"}], "share_seen": 0, "finished": False},
     ],
 )  # fmt: skip
 def test_what_is_only_incomplete_is_no_fault(fields):

@@ -106,8 +106,11 @@ def _of_find(path: str, find: Find, inspections: dict[str, Inspection]) -> Itera
 def _of_device(path: str, find: Find, inspection: Inspection, rates: Rates) -> Iterator[Fault]:
     """Yield a fault where a device's kind of find stands with a method that is no such device.
 
-    Every other kind may be found by every method: who listens may smell, and see droppings.
+    Every other kind may be found by every method: who listens may smell, and see droppings.  What
+    somebody was told has no method of its own.
     """
+    if inspection.grade == "told":
+        return
     showing = {name: one for name, one in rates.methods.items() if find.kind in one.shows}
     if inspection.method in showing or inspection.method not in rates.methods:
         return
