@@ -9,7 +9,8 @@ from typing import Any
 import pytest
 from click.testing import CliRunner, Result
 
-from houses import bungalow
+from houses import as_job, bungalow, semi
+from wainscot import plan, walk
 from wainscot.cli import main
 
 DRAWS = ("--draws", "512")
@@ -139,3 +140,33 @@ def test_every_hidden_void_of_the_house_can_be_logged_and_is_found_again(
     assert set(after["known_clean"]) == set(labels[::4])
     assert set(after["known_clean"]) | set(after["open_already"]) == set(labels)
     assert after["balanced"]["openings"] == []
+
+
+def test_a_label_is_that_of_the_framing_guess_which_the_crew_s_plan_shows(tmp_path: Path) -> None:
+    file = tmp_path / "semi.json"
+    file.write_text(json.dumps(semi()), encoding="utf-8")
+    guesses = [key for key, _, _ in plan.hypotheses(as_job(semi()))]
+    assert len(guesses) > 1
+    for guess in guesses:
+        graph = walk.survey(as_job(semi()), guess=guess).graph
+        bay = next(v for v, kind in enumerate(graph.kinds) if kind == "joist bay")
+        out = tmp_path / f"{guess}.json"
+        told = run("opened", str(file), f"{graph.labels[bay]}=clean", "--guess", guess,
+                   "--out", str(out))  # fmt: skip
+        assert told.exit_code == 0, told.stderr
+        assert graph.words[bay] in " ".join(told.stderr.split())
+        (logged,) = [
+            one for key, one in json.loads(out.read_text())["entities"].items()
+            if key.startswith("opened_")
+        ]  # fmt: skip
+        low, high = graph.polygon[bay].min(axis=0), graph.polygon[bay].max(axis=0)
+        assert all(a <= x <= b for a, x, b in zip(low, logged["place"]["at"], high, strict=True))
+    # Without a guess it is the one that the answer stands under.
+    answer = walk.walk(as_job(semi()), seed=1, draws=512).survey
+    label = next(answer.graph.labels[v] for v, kind in enumerate(answer.graph.kinds)
+                 if kind == "joist bay")  # fmt: skip
+    told = run("opened", str(file), f"{label}=clean", "--out", "-", *DRAWS)
+    assert told.exit_code == 0
+    assert f"opened_{label}" in json.loads(told.stdout)["entities"]
+    told = run("opened", str(file), f"{label}=clean", "--guess", "no such")
+    assert (told.exit_code, "unknown-guess" in told.stderr) == (2, True)

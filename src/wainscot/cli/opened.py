@@ -2,10 +2,17 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 import click
 
 from wainscot.cli.files import write_text
-from wainscot.cli.frame import Frame, guarded
+from wainscot.cli.frame import Frame, guarded, progress_bar
+
+if TYPE_CHECKING:
+    from wainscot.job import Job
+    from wainscot.voids.graph import Graph
+    from wainscot.walk import Survey
 
 _FILE = click.Path(exists=True, dir_okay=False)
 
@@ -20,16 +27,25 @@ _FILE = click.Path(exists=True, dir_okay=False)
 @click.option("--by", default="", help="Who saw it.")
 @click.option("--share", type=click.FloatRange(0, 1, min_open=True), default=1.0,
               show_default=True, help="Share of each void that could be seen.")  # fmt: skip
+@click.option(
+    "--guess",
+    default="",
+    help="Framing guess that your plan shows; the likeliest now if not given.",
+)
+@click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
+@click.option("--draws", type=click.IntRange(64, 1_000_000), default=4096, show_default=True)
 @click.option("--out", type=click.Path(dir_okay=False, writable=True, allow_dash=True),
               help="Write the job there instead of into FILE.")  # fmt: skip
 @guarded
 def opened(
-    file: str, seen: tuple[str, ...], at: str, by: str, share: float, out: str | None
-) -> None:
+    file: str, seen: tuple[str, ...], at: str, by: str, share: float, guess: str, seed: int,
+    draws: int, out: str | None,
+) -> None:  # fmt: skip
     """Log bay by bay what was seen: clean, light, heavy or nest, by the void's label.
 
-    The labels are those of the plan and of the answer. The next walk leaves out what lies open and
-    weighs the rest anew.
+    The labels are those of the plan and of the answer. Under another framing guess bays lie
+    elsewhere under the same labels, so log all that one plan shows at once. The next walk leaves
+    out what lies open and weighs the rest anew.
     \f
 
     Parameters
@@ -40,11 +56,11 @@ def opened(
     from wainscot import job as jobs
     from wainscot.errors import InputError
     from wainscot.openings.results import logged
-    from wainscot.walk import check, survey
+    from wainscot.walk import check
 
     with click.open_file(file, "rb") as stream:
         job = jobs.read(stream.read())
-    surveyed = survey(job)
+    surveyed = _shown(job, guess, seed, draws)
     after = logged(job, surveyed.plan, surveyed.graph, _sights(seen), at=at, by=by, share=share)
     found = check(after)
     if found:
@@ -52,8 +68,35 @@ def opened(
     target = file if out is None else out
     write_text(target, jobs.write(after))
     if target != "-":
-        many = "s" if len(seen) > 1 else ""
-        Frame.of_stderr().line(f"logged {len(seen)} void{many} in {target}; next: wainscot walk")
+        _say(surveyed.graph, _sights(seen), target)
+
+
+def _shown(job: Job, guess: str, seed: int, draws: int) -> Survey:
+    """The survey that the crew's plan shows: under the guess that is likeliest now."""
+    from wainscot.errors import InputError, unknown_word
+    from wainscot.plan import hypotheses
+    from wainscot.walk import check, survey, walk
+
+    if found := check(job):
+        raise InputError(found)
+    known = [key for key, _, _ in hypotheses(job)]
+    if guess and guess not in known:
+        raise InputError([unknown_word("unknown-guess", "--guess", "framing guess", guess, known)])
+    if guess or len(known) == 1:
+        return survey(job, guess=guess)
+    with progress_bar("thinking") as progress:
+        return walk(job, seed=seed, draws=draws, progress=progress).survey
+
+
+def _say(graph: Graph, sights: dict[str, str], target: str) -> None:
+    """Say back where each void lies, so that a label of another plan is noticed."""
+    words = dict(zip(graph.labels, graph.words, strict=True))
+    words |= dict(zip(graph.keys, graph.words, strict=True))
+    messages = Frame.of_stderr()
+    for void, sight in sights.items():
+        messages.paragraph(f"{words[void]}: {sight}", "  ", "    ")
+    many = "s" if len(sights) > 1 else ""
+    messages.line(f"logged {len(sights)} void{many} in {target}; next: wainscot walk")
 
 
 def _sights(seen: tuple[str, ...]) -> dict[str, str]:
