@@ -148,11 +148,25 @@ def study_openings(count: int) -> Found:
     }  # fmt: skip
 
 
-def study_faults(count: int) -> Found:
-    """What the record on disk loses under kills, power cuts, full disks and a bad line."""
+def study_kills(count: int) -> Found:
+    """What the record on disk loses when its writers are killed."""
     from study import faults
 
-    return faults.run(count or faults.KILLS)
+    return faults.kills(count or faults.KILLS)
+
+
+def study_phones(count: int) -> Found:
+    """Whether phones come to one record over a bad line."""
+    from study import faults
+
+    return faults.phones(count or faults.SEEDS)
+
+
+def study_faults(count: int) -> Found:
+    """What the record on disk loses under power cuts, failing acts and full disks; backups."""
+    from study import faults
+
+    return faults.run(count or faults.CUTS)
 
 
 STUDIES: dict[str, Callable[[int], Found]] = {
@@ -165,6 +179,8 @@ STUDIES: dict[str, Callable[[int], Found]] = {
     "checking": study_checking,
     "openings": study_openings,
     "faults": study_faults,
+    "kills": study_kills,
+    "phones": study_phones,
 }
 
 
