@@ -135,6 +135,10 @@ def _run(plan: Plan) -> Found:
     }  # fmt: skip
 
 
+def _some_lost(found: Found) -> bool:
+    return bool(found["lost"] > 0)
+
+
 def _nothing_gone(found: Found) -> bool:
     return not any(
         found[name] for name in ("lost", "photos_unsound", "chains_not_whole", "damaged")
