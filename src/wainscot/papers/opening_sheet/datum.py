@@ -78,7 +78,7 @@ def corner_of(room: Room, cut: shapely.Geometry) -> Datum:
     turn, _ = split(math.atan2(after[1] - point[1], after[0] - point[0]))
     frame = Frame(point, turn)
     name = _corner_words(room, point)
-    return Datum(frame, f"{name} of the {room.name}", _from_walls(room, point, frame))
+    return Datum(frame, f"{name} of the {short(room.name, 40)}", _from_walls(room, point, frame))
 
 
 def _corner_words(room: Room, point: Point2) -> str:

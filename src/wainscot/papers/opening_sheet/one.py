@@ -178,13 +178,16 @@ class Page:
 
     def _title(self) -> str:
         if len(self.ways) == 1:
-            return self.way.words
+            return short(self.way.words, 150)
         labels = tuple(self.scene.graph.labels[void] for void in self.voids)
-        return f"{self.way.words.partition(':')[0]}, {len(self.ways)} times: {spans(labels, 12)}"
+        act = short(self.way.words.partition(":")[0], 100)
+        return f"{act}, {len(self.ways)} times: {spans(labels, 12)}"
 
     def _place(self) -> str:
-        storey = self.scene.plan.storey(self.storey).name
-        return f"{self.scene.plan.room(self.room).name}, {storey}" if self.room else storey
+        storey = short(self.scene.plan.storey(self.storey).name, 30)
+        return (
+            f"{short(self.scene.plan.room(self.room).name, 36)}, {storey}" if self.room else storey
+        )
 
     def _turn(self) -> float | None:
         """Way one looks at the cut."""
@@ -197,7 +200,8 @@ class Page:
         key = f"opening-{self.number}"
         if self.seen_wall is not None:
             cuts = [cut for cut in self.cuts if cut.part == "wall"]
-            name = f"{self.seen_wall.room.name}, {self.seen_wall.side.facing} wall, from the room"
+            room = short(self.seen_wall.room.name, 36)
+            name = f"{room}, {self.seen_wall.side.facing} wall, from the room"
             drawn, marks = walls.elevation(self.seen_wall, cuts, f"{key}-elevation", name)
             if self.masonry:
                 marks = tuple(
@@ -207,7 +211,7 @@ class Page:
         elif self.seen_flat is not None:
             part = "ceiling" if self.seen_flat.ceiling else "floor"
             sight = ", seen from below" if self.seen_flat.looking_up else ", from above"
-            name = f"{self.seen_flat.room.name} {part}{sight}"
+            name = f"{short(self.seen_flat.room.name, 36)} {part}{sight}"
             drawn, marks = flat_drawing(self.seen_flat, f"{key}-{part}", name)
         else:
             return (), ()
@@ -225,7 +229,7 @@ class Page:
             wall = self.seen_wall.wall
             clear = min(wall.spacing - wall.stud_thickness, self._clear(void))
             return Layers("in", board, wall.stud_depth, wall.stud_thickness, clear,
-                          graph.labels[void], self.seen_wall.room.name)  # fmt: skip
+                          graph.labels[void], short(self.seen_wall.room.name, 14))  # fmt: skip
         if self.seen_flat is None:
             return None
         floor = self.scene.plan.storey(self.storey).floor
@@ -237,7 +241,7 @@ class Page:
         way = "up" if self.seen_flat.ceiling else "down"
         depth = float(graph.top[void] - graph.bottom[void])
         return Layers(way, board, depth, floor.thickness, clear,  # type: ignore[arg-type]
-                      graph.labels[void], short(near, 16))  # fmt: skip
+                      graph.labels[void], short(near, 14))  # fmt: skip
 
     def _clear(self, void: int) -> float:
         """Clear width of a bay: the shorter side of its outline. [m]"""
@@ -267,7 +271,7 @@ class Page:
         for (told, why, _), voids in order[:MOST_REACHED]:
             yield Reached(
                 labels=spans(tuple(graph.labels[void] for void in voids), 12),
-                words=_without(graph.words[voids[0]], graph.labels[voids[0]]),
+                words=short(_without(graph.words[voids[0]], graph.labels[voids[0]]), 90),
                 share=min(self._shares[void] for void in voids),
                 chance=told,
                 why=why,

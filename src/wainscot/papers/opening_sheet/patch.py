@@ -17,7 +17,7 @@ from collections.abc import Iterator, Sequence
 import msgspec
 
 from wainscot.access import CutAt
-from wainscot.drawing import PENCIL, Grain
+from wainscot.drawing import BELOW, PENCIL, Grain
 from wainscot.papers.opening_sheet.model import Item
 from wainscot.papers.opening_sheet.telling import Pair, distance, in_words
 from wainscot.quantity import Units
@@ -158,10 +158,9 @@ def _floor(cuts: Sequence[CutAt], setting: Setting) -> Iterator[Item]:
     along = sum(2 * long for long, _ in sizes)
     yield Item("Cleats 38 x 63 mm (2x3) on the joists",
                f"{2 * len(cuts)} pieces, {_lengths(along, setting)} in all", _CUT)  # fmt: skip
-    yield Item(
-        f"Blocking at both ends, {_lengths(setting.depth, setting)} deep",
-        f"{2 * len(cuts)} pieces of {_lengths(setting.clear, setting)}", _CUT,
-    )  # fmt: skip
+    clear = in_words(*distance(setting.clear, setting.units, BELOW))
+    yield Item(f"Blocking at both ends, {_lengths(setting.depth, setting)} deep",
+               f"{2 * len(cuts)} pieces of {clear}", _CUT)  # fmt: skip
     edge = sum(
         2 * _around(long, FLOOR_SCREWS.value) + 2 * max(_around(wide, FLOOR_SCREWS.value) - 2, 0)
         for long, wide in sizes

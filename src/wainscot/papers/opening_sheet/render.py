@@ -9,7 +9,6 @@ Limits: Latin, Greek, Cyrillic, Hebrew and Arabic letters; others come out as em
 from __future__ import annotations
 
 import re
-from functools import cache
 from importlib import resources
 from typing import Any, Literal
 
@@ -113,11 +112,14 @@ def _drawn(drawing: Any) -> dict[str, Any]:
     }  # fmt: skip
 
 
-@cache
-def _bad() -> re.Pattern[str]:
-    return re.compile(r"\\u00[01][0-9a-f]|[\u202a-\u202e\u2066-\u2069]")
+_BAD = re.compile(r"\\u00[01][0-9a-f]|[\u202a-\u202e\u2066-\u2069]")
+_RIGHT_TO_LEFT = "[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefe]"
+_RUN = re.compile(f"{_RIGHT_TO_LEFT}+(?: +{_RIGHT_TO_LEFT}+)*")
 
 
 def _visible(packed: str) -> str:
-    """Without control characters, and without signs that turn the order of what follows."""
-    return _bad().sub(" ", packed)
+    """Without control characters and signs that turn the order of what follows.
+
+    Words from right to left are set apart, so that figures beside them stay where they stand.
+    """
+    return _RUN.sub("\u2068\\g<0>\u2069", _BAD.sub(" ", packed))

@@ -28,6 +28,7 @@ from wainscot.openings import Choice, Opening, Point
 from wainscot.openings.words import money
 from wainscot.papers.opening_sheet.model import Line, OpeningPage, SheetView, VoidSaid
 from wainscot.papers.opening_sheet.one import Page
+from wainscot.papers.opening_sheet.telling import short
 from wainscot.papers.opening_sheet.where import Placed, storey_plan
 from wainscot.plan.model import Plan
 from wainscot.voids.graph import Graph
@@ -80,7 +81,7 @@ def sheet_view(
     ]
     told = tuple(page.told() for page in pages)
     return SheetView(
-        title=job.title,
+        title=short(job.title, 90),
         job=job.id,
         version=_version(job),
         date=date,

@@ -180,7 +180,7 @@ def storey_plan(
     )
     name = scene.plan.storey(storey).name
     bare = Drawing(
-        key=key, title=name, window=(west - 0.1, south - 0.1, east + 0.1, north + 0.1),
+        key=key, title=short(name, 40), window=(west - 0.1, south - 0.1, east + 0.1, north + 0.1),
         shapes=tuple(shapes), letters=letters, north=math.pi / 2, box=box,
         units=scene.plan.units, about=f"{name}: where the openings are.",
     )  # fmt: skip
