@@ -72,7 +72,8 @@ def corner_of(room: Room, cut: shapely.Geometry) -> Datum:
         cosine = (a[0] * b[0] + a[1] * b[1]) / (math.hypot(*a) * math.hypot(*b))
         inner = b[0] * a[1] - b[1] * a[0] > 0
         square = abs(cosine) < 0.01 and inner
-        found.append((not square, float(shapely.distance(shapely.Point(point), cut)), i))
+        away = round(float(shapely.distance(shapely.Point(point), cut)), 6)
+        found.append((not square, away, i))
     _, _, best = min(found)
     point, after = points[best], points[(best + 1) % len(points)]
     turn, _ = split(math.atan2(after[1] - point[1], after[0] - point[0]))

@@ -21,7 +21,7 @@ from wainscot.quantity import Units
 def nearest_corner(seen: SeenWall, panels: Sequence[Panel]) -> float:
     """Return where the corner nearer to the cuts lies along the wall. [m]"""
     low, high = min(one[0] for one in panels), max(one[2] for one in panels)
-    return 0.0 if low <= seen.side.length - high else seen.side.length
+    return 0.0 if low <= seen.side.length - high + 1e-6 else seen.side.length
 
 
 def corner_words(seen: SeenWall, datum: float) -> str:
