@@ -198,7 +198,9 @@ def wall_surface(scene: Scene, wall: Wall, room: str) -> Surface:
     holes = sum((one.high - one.low) * (one.head - one.sill) for one in wall.openings)
     area = max((wall.high - wall.low) * height - holes, 0.1)
     key = f"{room}|{wall.id}|{wall.low:.3f}"
-    return Surface(key, f"wall {wall.id} in the {scene.room_names[room]}", area)
+    facing = scene.plan.room(room).side(wall.facing_side) if room == wall.facing else None
+    wind = (wall.side if room == wall.side.room or facing is None else facing).facing
+    return Surface(key, f"{wind} wall of the {scene.room_names[room]}", area)
 
 
 def flat_surface(scene: Scene, room: Room, part: str) -> Surface:
