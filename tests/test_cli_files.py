@@ -116,6 +116,18 @@ def test_events_beside_a_job_are_kept(mine: Path, tmp_path: Path) -> None:
     assert beside.read_bytes() == before
 
 
+def test_a_job_with_a_signature_or_a_result_goes_over_no_other_job(
+    mine: Path, tmp_path: Path
+) -> None:
+    other = tmp_path / "other.json"
+    other.write_bytes(GOOD.read_bytes())
+    refused(run("opened", mine, "B1=clean", "--out", other), "holds a job")
+    refused(
+        run("authorise", mine, "--set", "least", "--by", "the owner", "--out", other), "holds a job"
+    )
+    assert other.read_bytes() == GOOD.read_bytes()
+
+
 def test_force_writes_over_another_job(mine: Path, tmp_path: Path) -> None:
     other = tmp_path / "other.json"
     other.write_bytes(GOOD.read_bytes())
@@ -163,6 +175,14 @@ def test_one_mistyped_year_is_refused_by_every_command(command: str) -> None:
     assert (result.exit_code, result.stdout) == (2, "")
     assert re.match(r"entities\.look\.at: '2062-05-02' is still to come .*\[future-date\]\n",
                     result.stderr)  # fmt: skip
+
+
+def test_what_was_seen_is_not_logged_for_days_to_come(mine: Path) -> None:
+    before = mine.read_bytes()
+    result = run("opened", mine, "B1=clean", "--at", "2062-05-02", *FEW)
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert "[future-date]" in result.stderr
+    assert mine.read_bytes() == before
 
 
 def test_today_and_tomorrow_are_no_fault_and_decades_ago_is_a_warning() -> None:

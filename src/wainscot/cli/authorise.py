@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wainscot.cli import targets
 from wainscot.cli.files import write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
+from wainscot.cli.reading import content_of, refuse
 
 if TYPE_CHECKING:
     from wainscot.job import Job
@@ -34,24 +36,24 @@ _SETS = {"least": "least", "balanced": "balanced", "all": "all_of_it"}
 @click.option("--draws", type=click.IntRange(64, 1_000_000), default=4096, show_default=True)
 @click.option("--out", type=click.Path(dir_okay=False, writable=True, allow_dash=True),
               help="Write the job there instead of into FILE.")  # fmt: skip
+@targets.force_option
 @guarded
 def authorise(
     file: str, which: str | None, opening: tuple[str, ...], decline: tuple[str, ...], reason: str,
     by: str, at: str, rates: str | None, seed: int, draws: int, out: str | None,
+    force: bool,
 ) -> None:  # fmt: skip
     """Write into the job which openings the owner authorised or declined.
 
     What is asked beyond it once work has begun is a change order.
     """
     from wainscot import job as jobs
-    from wainscot.errors import InputError
     from wainscot.openings.signing import authorised, declined
-    from wainscot.walk import check
 
     if not (which or opening or decline):
         raise click.UsageError("say what: --set balanced, --opening ID or --decline ID")
-    with click.open_file(file, "rb") as stream:
-        job = jobs.read(stream.read())
+    targets.ask([out], force=force)
+    job = jobs.read(content_of(file))
     choice = _choice(job, rates, seed, draws)
     _refuse_unknown(job, choice, (*opening, *decline))
     ids, price = _wanted(choice, which)
@@ -59,8 +61,7 @@ def authorise(
     for one in decline:
         after = declined(after, one, by=by, at=at, reason=reason)
     after = authorised(after, (*ids, *opening), by=by, at=at, price=price)
-    if found := check(after):
-        raise InputError(found)
+    refuse(after)
     target = file if out is None else out
     write_text(target, jobs.write(after))
     if target != "-":

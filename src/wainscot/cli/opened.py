@@ -6,8 +6,10 @@ from typing import TYPE_CHECKING
 
 import click
 
+from wainscot.cli import targets
 from wainscot.cli.files import write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
+from wainscot.cli.reading import content_of, refuse
 
 if TYPE_CHECKING:
     from wainscot.job import Job
@@ -36,10 +38,11 @@ _FILE = click.Path(exists=True, dir_okay=False)
 @click.option("--draws", type=click.IntRange(64, 1_000_000), default=4096, show_default=True)
 @click.option("--out", type=click.Path(dir_okay=False, writable=True, allow_dash=True),
               help="Write the job there instead of into FILE.")  # fmt: skip
+@targets.force_option
 @guarded
 def opened(
     file: str, seen: tuple[str, ...], at: str, by: str, share: float, guess: str, seed: int,
-    draws: int, out: str | None,
+    draws: int, out: str | None, force: bool,
 ) -> None:  # fmt: skip
     """Log bay by bay what was seen: clean, light, heavy or nest, by the void's label.
 
@@ -54,17 +57,13 @@ def opened(
         Share of each void that could be seen. [1]
     """
     from wainscot import job as jobs
-    from wainscot.errors import InputError
     from wainscot.openings.results import logged
-    from wainscot.walk import check
 
-    with click.open_file(file, "rb") as stream:
-        job = jobs.read(stream.read())
+    targets.ask([out], force=force)
+    job = jobs.read(content_of(file))
     surveyed = _shown(job, guess, seed, draws)
     after = logged(job, surveyed.plan, surveyed.graph, _sights(seen), at=at, by=by, share=share)
-    found = check(after)
-    if found:
-        raise InputError(found)
+    refuse(after)
     target = file if out is None else out
     write_text(target, jobs.write(after))
     if target != "-":
