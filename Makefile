@@ -5,7 +5,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 OUT ?= out
 
-.PHONY: demo test lint types bench study kernel kernel-check clean
+.PHONY: demo test lint types bench study kernel kernel-check web web-test clean
 
 demo: $(VENV)/.ready
 	@$(BIN)/wainscot demo --out $(OUT)
@@ -34,6 +34,13 @@ kernel: $(VENV)/.ready-dev
 
 kernel-check: $(VENV)/.ready-dev
 	$(BIN)/python scripts/build_kernel.py --check
+
+# The app: built into the package, and its own tests.
+web: $(VENV)/.ready-dev
+	$(BIN)/python scripts/build_web.py
+
+web-test: $(VENV)/.ready-dev
+	$(BIN)/python scripts/build_web.py --test
 
 $(VENV)/.ready: pyproject.toml
 	@scripts/setup.sh "$(PYTHON)" $(VENV) .

@@ -1,0 +1,189 @@
+"""Cases that the app must answer as the program does; ``python tests/shared/make.py`` writes them.
+
+The answers are the program's own, so these cases say that both languages agree, not that either is
+right: published and independent checks of the same functions stand elsewhere.
+"""
+
+from __future__ import annotations
+
+import json
+import random
+from pathlib import Path
+from typing import Any
+
+import msgspec
+
+from wainscot.errors import WainscotError
+from wainscot.job import Job
+from wainscot.plan.facing import facings
+from wainscot.plan.model import Room
+from wainscot.plan.sides import anticlockwise, sides
+from wainscot.quantity import QuantityError, length, show_length
+from wainscot.record import Event, diff, event, event_of, fold, line_of
+
+FOLDER = Path(__file__).parent
+DEVICES = ("van", "phone", "tablet-ö")
+TYPED = (
+    "3'-4 1/2\"", "10 ft 6 in", "38 mm", "1.2 m", "10'6", "1-1/2 in", "1 1/2 in", "½ in",
+    "3′ 4½″", "2.4", "2,400 mm", "0.1 m", "1/3 in", "12 furlongs", "", "-8 in", "9\"", "3 yd",
+    "4 ft. 3 in.", "2 FT 3 IN", "7 inches", "1001 m", "1/0 in", "1.005 m", "19.2 in", "126 1/2 in",
+    "5''", "0.3048 m", "12.3456789012 m", "1e3 mm", "constructor", "3 toString",
+)  # fmt: skip
+
+
+def quantity() -> Any:
+    """Return lengths as typed with their metres, and metres with what people read."""
+    typed = []
+    for text in TYPED:
+        try:
+            typed.append([text, length(text)])
+        except QuantityError:
+            typed.append([text, None])
+    chance = random.Random(7)
+    metres = [0.0, 0.0005, 0.9994, 0.9996, 1.125, 1.005, 2.675, -0.3, 3.2131, 12 * 0.0254]
+    metres += [round(chance.uniform(-3, 30), chance.randint(0, 6)) for _ in range(200)]
+    return {"typed": typed,
+            "shown": [[one, show_length(one, "m"), show_length(one, "ft-in")] for one in metres]}  # fmt: skip
+
+
+def event_ids() -> Any:
+    """Return events as lines of canonical JSON with their ids."""
+    values: list[Any] = [
+        {"kind": "room", "name": "Küche €", "polygon": [[0, 0.1], ["10 ft", 1e21], [1e-7, -0.0]]},
+        {"kind": "room", "name": 'a"\\\u0007\u2028 \U0001f600', "\U0001f600": 1, "\ufb33": 2},
+        {"kind": "room", "numbers": [333333333.33333329, 1e30, 4.5, 2e-3, 1e-27]},
+    ]
+    made = [
+        event("add", job="job_a", device=DEVICES[n], seq=n + 1, prev="", at="2025-03-14T09:30Z",
+              entity=f"e{n}", value=value, supersedes=("b" * 64, "a" * 64)[: n])
+        for n, value in enumerate(values)
+    ]  # fmt: skip
+    return [line_of(one).decode() for one in made]
+
+
+def folds() -> Any:
+    """Return sets of events of several devices with the job that each adds up to."""
+    return [_fold_case(random.Random(seed)) for seed in range(12)]
+
+
+def _fold_case(chance: random.Random) -> Any:
+    events: list[Event] = []
+    last: dict[str, Event] = {}
+    for n in range(chance.randint(3, 24)):
+        device = chance.choice(DEVICES)
+        before = last.get(device)
+        made = event(
+            **_content(chance), job="job_a", device=device, seq=before.seq + 1 if before else 1,
+            prev=before.id if before else "",
+            at=f"2025-03-14T{9 + n // 6:02}:{chance.randrange(60):02}"
+            + chance.choice(["Z", "+01:00", ":07.000250+00:00"]),
+            supersedes=(chance.choice(events).id,) if events and chance.random() < 0.3 else (),
+        )  # fmt: skip
+        last[device] = made
+        events.append(made)
+    chance.shuffle(events)
+    return {"events": [json.loads(line_of(one)) for one in events],
+            "job": _plain(fold(events, "job_a"))}  # fmt: skip
+
+
+def _content(chance: random.Random) -> dict[str, Any]:
+    entity = chance.choice(["r", "s", "ü"])
+    name = chance.choice(["name", "storey", "note"])
+    value = chance.choice(["Kitchen", "Utility", 1.5, ["a", 2], None])
+    return chance.choice([
+        {"kind": "add", "entity": entity, "value": {"kind": "room", name: value}},
+        {"kind": "add", "entity": entity, "value": {"kind": "room", name: "again"}},
+        {"kind": "set", "entity": entity, "field": name, "value": value},
+        {"kind": "set", "entity": "", "field": "title", "value": str(value)},
+        {"kind": "withdraw", "entity": entity, "field": name},
+        {"kind": "withdraw", "entity": entity},
+    ])  # fmt: skip
+
+
+def diffs() -> Any:
+    """Return two states of a job, what the record held, and the events between."""
+    found = []
+    for seed in range(12):
+        chance = random.Random(100 + seed)
+        prior = [event_of(one) for one in _fold_case(chance)["events"]]
+        old = fold(prior, "job_a")
+        new = msgspec.structs.replace(
+            old, title=chance.choice([old.title, "Mill"]), entities=_edited(old, chance),
+            conflicts=old.conflicts if chance.random() < 0.5 else (),
+        )  # fmt: skip
+        seq = max((one.seq for one in prior if one.device == "van"), default=0) + 1
+        try:
+            made = diff(old, new, device="van", seq=seq, prev="p", at="2025-03-15T08:00Z",
+                        prior=prior)  # fmt: skip
+        except WainscotError:
+            continue
+        found.append({
+            "prior": [json.loads(line_of(one)) for one in prior], "old": _plain(old),
+            "new": _plain(new), "seq": seq, "ids": [one.id for one in made],
+        })  # fmt: skip
+    return found
+
+
+def _edited(old: Job, chance: random.Random) -> dict[str, Any]:
+    entities = {key: dict(value) for key, value in old.entities.items() if chance.random() < 0.8}
+    for value in entities.values():
+        if chance.random() < 0.6:
+            value["name"] = "Scullery"
+        if chance.random() < 0.4:
+            value.pop("note", None)
+    return {**entities, "new": {"kind": "room", "name": "Box room"}}
+
+
+def _plain(job: Job) -> Any:
+    return {"id": job.id, "title": job.title, "units": job.units, "entities": job.entities,
+            "conflicts": [msgspec.structs.asdict(one) for one in job.conflicts]}  # fmt: skip
+
+
+ROOMS: tuple[dict[str, list[tuple[float, float]]], ...] = (
+    {"a": [(0, 0), (4.2, 0), (4.2, 3.6), (0, 3.6)], "b": [(0, 3.7), (2, 3.7), (2, 6), (0, 6)],
+     "c": [(2.1, 3.7), (4.2, 3.7), (4.2, 6), (2.1, 6)]},
+    {"ell": [(0, 3), (0, 0), (5, 0), (5, 1.5), (2, 1.5), (2, 3)],
+     "in": [(2.1, 1.6), (2.1, 3), (5, 3), (5, 1.6)]},
+    {"slant": [(0, 0), (3, 0), (4, 1), (4, 3), (0, 3), (0, 1.5)]},
+    {"wide": [(0, 0), (10, 0), (10, 2), (0, 2)], "x": [(1, 2.3), (3, 2.3), (3, 4), (1, 4)],
+     "y": [(3.4, 2.12), (6, 2.12), (6, 4), (3.4, 4)]},
+)  # fmt: skip
+
+
+def geometry() -> Any:
+    """Return room outlines with their sides and the stretches of wall between them."""
+    found = []
+    for rooms in ROOMS:
+        outlines = {key: anticlockwise(points) for key, points in rooms.items()}
+        named = {key: sides(key, outline) for key, outline in outlines.items()}
+        walls = facings([
+            Room(id=key, name=key, storey="g", polygon=outlines[key], sides=named[key])
+            for key in rooms
+        ])  # fmt: skip
+        found.append({
+            "rooms": rooms, "outlines": outlines,
+            "sides": [
+                [one.id, one.normal, one.level_line, one.low, one.high, one.turn,
+                 list(one.point(0.3, 0.1))]
+                for key in rooms for one in named[key]
+            ],
+            "walls": [
+                [one.side.id, one.low, one.high, one.gap, one.other.id if one.other else ""]
+                for one in walls
+            ],
+        })  # fmt: skip
+    return found
+
+
+CASES = {"quantity": quantity, "event_id": event_ids, "fold": folds, "diff": diffs,
+         "geometry": geometry}  # fmt: skip
+
+
+def text_of(name: str) -> str:
+    """Return the text of one file of cases."""
+    return json.dumps(CASES[name](), indent=1, ensure_ascii=False, sort_keys=True) + "\n"
+
+
+if __name__ == "__main__":
+    for each in CASES:
+        (FOLDER / f"{each}.json").write_text(text_of(each), encoding="utf-8")

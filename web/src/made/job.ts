@@ -1,0 +1,372 @@
+// Made from src/wainscot/schema/job.schema.json by types.mjs; do not edit.
+
+/**
+ * A job file: one building's case as it stands.
+ */
+export interface WainscotJobFile {
+  wainscot: 1;
+  id: string;
+  entities: {
+    [k: string]:
+      | Storey
+      | Room
+      | Wall
+      | Gap
+      | Fixture
+      | Service
+      | Edge
+      | EntryPoint
+      | Kept
+      | FramingGuess
+      | Inspection
+      | Suspect
+      | Authorisation
+      | Declined
+      | LimitOverride
+      | Visit
+      | Crew
+      | Labels
+      | Settings;
+  };
+  title?: string;
+  units?: "ft-in" | "m";
+  conflicts?: Conflict[];
+}
+/**
+ * One level of the building; ``height`` is the clear height of its rooms.
+ */
+export interface Storey {
+  kind: "storey";
+  name: string;
+  level?: number;
+  height?: string | number | FactStrFloat | null;
+  floor?: FloorBuild;
+  ceiling?: ("loft" | "roof" | "storey") | FactStr | null;
+  loft_height?: string | number | FactStrFloat | null;
+}
+/**
+ * A value with its basis; ``default`` means nobody knew and a stated default stands in.
+ */
+export interface FactStrFloat {
+  value: string | number;
+  basis?: "default" | "estimated" | "measured" | "seen" | "told";
+  source?: string;
+}
+/**
+ * What a storey's floor is made of; every field may be left out.
+ */
+export interface FloorBuild {
+  build?: ("joists" | "slab") | FactStr | null;
+  below?: ("crawl space" | "ground" | "storey") | FactStr | null;
+  joists_run?: ("long" | "short" | "x" | "y") | number | FactStrFloat | null;
+  joist_spacing?: string | number | FactStrFloat | null;
+  joist_depth?: string | number | FactStrFloat | null;
+  crawl_height?: string | number | FactStrFloat | null;
+  girders?: never[][];
+  insulated?: boolean | FactBool | null;
+}
+/**
+ * A value with its basis; ``default`` means nobody knew and a stated default stands in.
+ */
+export interface FactStr {
+  value: string;
+  basis?: "default" | "estimated" | "measured" | "seen" | "told";
+  source?: string;
+}
+/**
+ * A value with its basis; ``default`` means nobody knew and a stated default stands in.
+ */
+export interface FactBool {
+  value: boolean;
+  basis?: "default" | "estimated" | "measured" | "seen" | "told";
+  source?: string;
+}
+/**
+ * A room by its clear polygon; without one it is a name in a list, and that is no error.
+ */
+export interface Room {
+  kind: "room";
+  name: string;
+  storey?: string;
+  polygon?: never[][] | null;
+}
+/**
+ * What is known of the wall on one side of a room.
+ *
+ *     ``room`` and ``side`` name it: ``n1`` is the first stretch of the room's polygon that faces
+ *     north, counted from the west; ``e1``, ``s1``, ``w1`` likewise (from the south for e and w).
+ */
+export interface Wall {
+  kind: "wall";
+  room: string;
+  side: string;
+  build?: ("cavity" | "solid" | "stud") | FactStr | null;
+  thickness?: string | number | FactStrFloat | null;
+  stud_spacing?: string | number | FactStrFloat | null;
+  stud_depth?: string | number | FactStrFloat | null;
+  first_stud?: string | number | FactStrFloat | null;
+  finish?: ("lath and plaster" | "panelling" | "plasterboard" | "tile") | FactStr | null;
+  bearing?: ("no" | "unknown" | "yes") | FactStr | null;
+  insulated?: boolean | FactBool | null;
+  blocked?: ("no" | "unknown" | "yes") | FactStr | null;
+  framing?: ("balloon" | "platform") | FactStr | null;
+  lined?: boolean | FactBool | null;
+}
+/**
+ * A door, window or doorway without a door in a wall; ``along`` is from the left corner.
+ */
+export interface Gap {
+  kind: "opening";
+  room: string;
+  side: string;
+  type: "door" | "doorway" | "window";
+  along: string | number | FactStrFloat;
+  width?: string | number | FactStrFloat | null;
+  sill?: string | number | FactStrFloat | null;
+  head?: string | number | FactStrFloat | null;
+  header?: string | number | FactStrFloat | null;
+}
+/**
+ * Something built in that makes a void; ``type`` is one of the files in ``plan/fixtures``.
+ *
+ *     It stands in ``room`` with its back ``against`` a side (``n1``), ``along`` from the left corner
+ *     of that side as seen from inside the room.  ``size`` overrides the type's default dimensions.
+ */
+export interface Fixture {
+  kind: "fixture";
+  type: string;
+  room: string;
+  against: string;
+  along?: string | number | FactStrFloat | null;
+  name?: string;
+  width?: string | number | FactStrFloat | null;
+  depth?: string | number | FactStrFloat | null;
+  height?: string | number | FactStrFloat | null;
+  flip?: boolean;
+  options?: {};
+}
+/**
+ * A pipe, cable or duct run as a line through points (x, y, height above level 0's floor).
+ */
+export interface Service {
+  kind: "service";
+  type: "cable" | "drain" | "duct" | "gas" | "supply" | "vent";
+  path: never[][];
+  name?: string;
+  diameter?: string | number | FactStrFloat | null;
+  hole?: string | number | FactStrFloat | null;
+  disused?: boolean;
+  open_end?: "" | "end" | "start";
+  owner?: string;
+  chambers?: never[][];
+  joins?: string;
+  dead_leg?: boolean;
+}
+/**
+ * What lies beyond one side, the floor, the ceiling or the loft of a room.
+ */
+export interface Edge {
+  kind: "edge";
+  room: string;
+  is: "drain" | "ground" | "neighbour" | "not drawn yet" | "outside";
+  part?: "ceiling" | "floor" | "loft" | "wall";
+  side?: string;
+}
+/**
+ * A hole in the edge of the plan that an animal might come in by.
+ */
+export interface EntryPoint {
+  kind: "entry_point";
+  name: string;
+  place: Place;
+  size?: string | number | FactStrFloat | null;
+  material?: "masonry" | "metal" | "plastic" | "soft mortar" | "unknown" | "wood";
+  beyond?: "drain" | "ground" | "neighbour" | "not drawn yet" | "outside";
+  sealed?: boolean | FactBool;
+}
+/**
+ * Where anything was seen or done; never a void id, so that redrawing loses nothing.
+ *
+ *     Either ``of`` names an entity (a room, a wall, a fixture, an entry point, a service, a storey)
+ *     and ``along`` says how far from the left end of that wall or fixture; or ``at`` is a point on
+ *     ``storey``.  ``height`` is above that storey's finished floor (negative: below it).  ``radius``
+ *     makes it a zone (a sound heard somewhere here).  ``part`` picks among the spaces at one point:
+ *     ``floor`` (under the boards), ``wall``, ``ceiling``, ``room``.
+ *     ``extent`` is the length looked at along the wall or floor.
+ */
+export interface Place {
+  of?: string;
+  storey?: string;
+  at?: never[] | null;
+  along?: string | number | null;
+  height?: string | number | null;
+  extent?: string | number | null;
+  radius?: string | number | null;
+  part?: "" | "ceiling" | "floor" | "room" | "wall";
+}
+/**
+ * Something the owner wants kept as it is.
+ */
+export interface Kept {
+  kind: "kept";
+  name: string;
+  place: Place;
+}
+/**
+ * One way the hidden framing may run: ``choices`` maps "entity.field" to a value.
+ *
+ *     Guesses that share a ``question`` exclude each other; their weights are shares of one. [1]
+ */
+export interface FramingGuess {
+  kind: "framing_guess";
+  question: string;
+  weight: number;
+  choices: {};
+}
+/**
+ * One look at one place by one method; what it found, or nothing.
+ *
+ *     A finished inspection without a find of some kind says "nothing" for every kind that its method
+ *     shows.  ``finished=False`` (a complaint, a glimpse) speaks for its finds only.
+ *     ``share_seen`` is the share of the space that could be seen. [1]  ``product_days`` says how many
+ *     days before a product was used here that hides or makes a smell; a smell then says nothing.
+ */
+export interface Inspection {
+  kind: "inspection";
+  place?: Place | null;
+  method?: string;
+  share_seen?: number;
+  at?: string;
+  by?: string;
+  grade?: "photographed" | "seen" | "told";
+  finished?: boolean;
+  finds?: Find[];
+  nights?: number | null;
+  product_days?: number | null;
+  note?: string;
+}
+/**
+ * One sign within an inspection.
+ *
+ *     ``length`` is that of a dropping or the width of a burrow's mouth; ``ppm`` is what a meter of
+ *     ammonia read. [1]
+ */
+export interface Find {
+  kind: string;
+  amount?: string;
+  freshness?: "fresh" | "old" | "unsure";
+  species?: string;
+  same_trace_as?: string;
+  length?: string | number | null;
+  ppm?: number | null;
+  photo?: string;
+  note?: string;
+}
+/**
+ * Which animals are in question; without one, all three are weighed against each other.
+ */
+export interface Suspect {
+  kind: "species";
+  species: "house mouse" | "norway rat" | "roof rat";
+  basis?: "default" | "estimated" | "measured" | "seen" | "told";
+}
+/**
+ * What the owner signed for: openings by id, who signed and when.
+ *
+ *     A later one for openings that widen what was signed before is a change order; ``price`` is what
+ *     was told, as typed.
+ */
+export interface Authorisation {
+  kind: "authorisation";
+  openings: string[];
+  by: string;
+  at?: string;
+  price?: string;
+  note?: string;
+}
+/**
+ * An opening that the owner does not want; it stays on the plan with the risk it leaves.
+ */
+export interface Declined {
+  kind: "declined";
+  opening: string;
+  by: string;
+  at?: string;
+  reason?: string;
+}
+/**
+ * A structural limit that a named person sets aside, with the reason; both are printed.
+ */
+export interface LimitOverride {
+  kind: "limit_override";
+  rule: string;
+  reason: string;
+  by: string;
+  at?: string;
+}
+/**
+ * One attendance: when, who, what was done, what is next and when.
+ *
+ *     ``who`` holds ids of accounts or, where there is no server, names.
+ */
+export interface Visit {
+  kind: "visit";
+  at: string;
+  who?: string[];
+  done?: string;
+  next?: string;
+  next_at?: string;
+}
+/**
+ * Somebody who is on the job.
+ *
+ *     ``who`` is the id of an account, which gives that account its rights to this job on the firm's
+ *     server; where there is no server, a name.
+ */
+export interface Crew {
+  kind: "crew";
+  who: string;
+  leads?: boolean;
+  note?: string;
+}
+/**
+ * Labels that were given to voids and are kept: void id to label.
+ *
+ *     ``wainscot validate --fix`` writes it, so that W7 in pencil on a wall stays W7 on the plan.
+ */
+export interface Labels {
+  kind: "labels";
+  given?: {
+    [k: string]: string;
+  };
+}
+/**
+ * Facts of the whole building.
+ */
+export interface Settings {
+  kind: "settings";
+  year_built?: number | FactInt | null;
+  country?: "" | "CA" | "UK" | "US";
+}
+/**
+ * A value with its basis; ``default`` means nobody knew and a stated default stands in.
+ */
+export interface FactInt {
+  value: number;
+  basis?: "default" | "estimated" | "measured" | "seen" | "told";
+  source?: string;
+}
+/**
+ * Two devices changed one field; a winner is folded and both stay visible.
+ *
+ *     ``field`` is empty where one device withdrew the whole entity while another changed it.
+ *     ``winner`` and ``others`` are event ids; ``lost`` holds the values of ``others`` as JSON text,
+ *     empty where the field or entity was withdrawn.
+ */
+export interface Conflict {
+  entity: string;
+  field: string;
+  winner: string;
+  others: string[];
+  lost?: string[];
+}

@@ -1,0 +1,29 @@
+/** geometry <- drawing <- record <- screens: a folder imports only those before it. */
+import { readdirSync, readFileSync } from "node:fs";
+import { fileURLToPath } from "node:url";
+import { expect, test } from "vitest";
+
+const ORDER = ["made", "geometry", "drawing", "record", "screens"];
+const source = fileURLToPath(new URL("../src", import.meta.url));
+
+const outOfOrder = (folder: string, text: string): string[] => {
+  const imports = [...text.matchAll(/(?:from|import)\s*\(?\s*"\.\.\/(\w+)\//g)].map((one) => one[1]!);
+  return imports.filter((one) => ORDER.indexOf(one) > ORDER.indexOf(folder) || !ORDER.includes(one));
+};
+
+test("no folder imports a later one", () => {
+  let looked = 0;
+  for (const folder of ORDER) {
+    for (const name of readdirSync(`${source}/${folder}`)) {
+      if (!/\.(ts|svelte)$/.test(name)) continue;
+      looked += 1;
+      const text = readFileSync(`${source}/${folder}/${name}`, "utf8");
+      expect([folder, name, outOfOrder(folder, text)]).toEqual([folder, name, []]);
+    }
+  }
+  expect(looked).toBeGreaterThan(9);
+});
+
+test("the rule would tell", () => {
+  expect(outOfOrder("geometry", 'import { fold } from "../record/fold";')).toEqual(["record"]);
+});

@@ -1,0 +1,47 @@
+import { createHash } from "node:crypto";
+import { svelte } from "@sveltejs/vite-plugin-svelte";
+import type { Plugin } from "vite";
+import { defineConfig } from "vitest/config";
+
+/** The service worker, with the list of what it keeps and a name that changes with that list. */
+const worker = (): Plugin => ({
+  name: "worker",
+  apply: "build",
+  generateBundle(_, bundle) {
+    const files = ["./", ...Object.keys(bundle).filter((name) => name !== "index.html"), "icon.svg"];
+    const digest = createHash("sha256");
+    for (const one of Object.values(bundle)) {
+      digest.update(one.fileName).update(one.type === "chunk" ? one.code : one.source);
+    }
+    const name = JSON.stringify(`wainscot-${digest.digest("hex").slice(0, 16)}`);
+    this.emitFile({
+      type: "asset",
+      fileName: "worker.js",
+      source: `const NAME = ${name}, FILES = ${JSON.stringify(files)};
+self.addEventListener("install", (e) => e.waitUntil(
+  caches.open(NAME).then((cache) => cache.addAll(FILES))));
+self.addEventListener("activate", (e) => e.waitUntil(caches.keys().then((names) =>
+  Promise.all(names.filter((one) => one.startsWith("wainscot-") && one !== NAME).map((one) => caches.delete(one))))));
+self.addEventListener("fetch", (e) => {
+  const url = new URL(e.request.url);
+  if (e.request.method !== "GET" || url.origin !== location.origin || url.pathname.startsWith("/api/")) return;
+  e.respondWith(caches.open(NAME).then((cache) => cache.match(e.request, { ignoreSearch: true }))
+    .then((kept) => kept || fetch(e.request)));
+});
+`,
+    });
+  },
+});
+
+export default defineConfig({
+  base: "./",
+  plugins: [svelte(), worker()],
+  build: {
+    outDir: "../src/wainscot/static",
+    emptyOutDir: true,
+    target: "es2022",
+    modulePreload: { polyfill: false },
+    assetsInlineLimit: 0,
+  },
+  test: { include: ["test/*.test.ts"], pool: "threads" },
+});
