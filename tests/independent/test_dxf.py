@@ -75,8 +75,8 @@ def test_the_chain_of_dimensions_closes() -> None:
 
 
 def _printed(text: str) -> tuple[int, Fraction]:
-    """Millimetres and inches of ``1000 mm (3'-3 3/8")``, read without the program's own reader."""
-    found = re.fullmatch(r"""(\d+) mm \((?:(\d+)'-)?(?:(\d+)(?= |"))? ?(?:(\d+/\d+))?"\)""", text)
+    """Millimetres and inches of ``1000 mm`` over ``3'-3 3/8"``, read by nothing of the program."""
+    found = re.fullmatch(r"""(\d+) mm\\P(?:(\d+)'-)?(?:(\d+)(?= |"))? ?(?:(\d+/\d+))?\"""", text)
     assert found, text
     feet, whole, part = found.group(2) or 0, found.group(3) or 0, found.group(4) or 0
     return int(found.group(1)), 12 * int(feet) + int(whole) + Fraction(part)

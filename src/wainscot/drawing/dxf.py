@@ -13,13 +13,16 @@ import math
 from itertools import pairwise
 from typing import TYPE_CHECKING, Any
 
-from wainscot.drawing.layout import on_paper, row_offset
+from wainscot.drawing.chains import figures
+from wainscot.drawing.layout import Paper, on_paper, row_offset
 from wainscot.drawing.model import SMALL, Chain, Drawing, Point, Shape, Sign, segments
 from wainscot.errors import WainscotError
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as Document
 
+CAPITAL = 0.73
+"""Height of a capital to the size of its letters; a DXF text is as high as its capitals. [1]"""
 MILLIMETRES, METRIC = 4, 1
 """Group codes of the DXF reference: $INSUNITS 4, $MEASUREMENT 1."""
 
@@ -54,7 +57,7 @@ def as_dxf(drawing: Drawing) -> bytes:
     document = _new()
     space = document.modelspace()
     paper = on_paper(drawing)
-    height = SMALL * paper.scale
+    height = SMALL * CAPITAL * paper.scale
     for shape in drawing.shapes:
         _shape(space, shape)
     for disc in drawing.discs:
@@ -62,11 +65,11 @@ def as_dxf(drawing: Drawing) -> bytes:
     for one in drawing.letters:
         at = (one.at[0] + one.nudge[0] * paper.scale / 1000,
               one.at[1] + one.nudge[1] * paper.scale / 1000)  # fmt: skip
-        _text(space, one.text, at, one.size * paper.scale, "words", one.anchor)
+        _text(space, one.text, at, one.size * CAPITAL * paper.scale, "words", one.anchor)
     for sign in drawing.signs:
         _sign(space, sign, height)
     for chain in drawing.chains:
-        _chain(space, chain, drawing, row_offset(chain, drawing, paper.scale) * paper.scale, height)
+        _chain(space, chain, drawing, paper)
     west, south, _, _ = drawing.window
     note = "MIRRORED: seen looking up. " if drawing.mirrored else ""
     for n, text in enumerate((f"{note}{drawing.title}", drawing.note)):
@@ -139,21 +142,26 @@ def _sign(space: Any, sign: Sign, height: float) -> None:
               "start")  # fmt: skip
 
 
-def _chain(space: Any, chain: Chain, drawing: Drawing, offset: float, height: float) -> None:
-    base = chain.base * 1000 + chain.side * offset
+def _chain(space: Any, chain: Chain, drawing: Drawing, paper: Paper) -> None:
+    """Real dimensions; their figures stand where they stand on paper, so that none overlap."""
+    height = SMALL * CAPITAL * paper.scale
+    base = chain.base * 1000 + chain.side * row_offset(chain, drawing, paper.scale) * paper.scale
+    places = {one.segment: one.at for one in figures(chain, drawing, paper)}
     pairs = segments(chain, drawing.units, drawing.grain)
-    for (a, b), pair in zip(pairwise(chain.stops), pairs, strict=True):
+    for n, ((a, b), pair) in enumerate(zip(pairwise(chain.stops), pairs, strict=True)):
         if abs(b.at - a.at) < 1e-9:
             continue
-        ends = [
-            _mm((s.at, chain.base) if chain.axis == "x" else (chain.base, s.at)) for s in (a, b)
-        ]
+        across = chain.axis == "x"
+        ends = [_mm((s.at, chain.base) if across else (chain.base, s.at)) for s in (a, b)]
         made = space.add_linear_dim(
-            base=(ends[0][0], base) if chain.axis == "x" else (base, ends[0][1]),
-            p1=ends[0], p2=ends[1], angle=0 if chain.axis == "x" else 90,
-            text=f"{pair[0]} ({pair[1]})", dimstyle="Standard",
+            base=(ends[0][0], base) if across else (base, ends[0][1]),
+            p1=ends[0], p2=ends[1], angle=0 if across else 90, text=f"{pair[0]}\\P{pair[1]}",
+            text_rotation=0, dimstyle="Standard",
             override={"dimtxt": height, "dimasz": height * 0.6, "dimexe": height * 0.3,
                       "dimexo": height * 0.3, "dimgap": height * 0.3, "dimtsz": height * 0.4},
             dxfattribs={"layer": "dimension"},
         )  # fmt: skip
+        if n in places:
+            x, y = places[n]
+            made.set_location(((x - paper.left) * paper.scale, (paper.base - y) * paper.scale))
         made.render()
