@@ -371,3 +371,29 @@ def test_a_drawing_that_goes_alone_says_whether_it_may_be_cut_by() -> None:
             assert "NOT AUTHORISED: do not cut" in words
             assert view.version in words
             assert "NOT AUTHORISED" not in as_svg(drawing, ground=False)
+
+
+def test_what_is_signed_has_a_page_though_no_set_wants_it() -> None:
+    document = houses.ranch()
+    way = next(
+        one.id for one in sheets.parts(houses.as_job(document))[2] if one.act == "access panel"
+    )
+    document["entities"]["word"] = {
+        "kind": "authorisation", "openings": [way], "by": "A. Owner", "at": "2026-05-01",
+    }  # fmt: skip
+    view = sheets.sheet(houses.as_job(document), 0.0, which="least")
+    (page,) = view.pages
+    assert page.ids == (way,)
+    assert page.stamp == "authorised"
+    assert "A. Owner" in page.said
+
+
+def test_what_is_declined_stays_on_the_plan() -> None:
+    job = sheets.house("ranch")
+    one = next(
+        key for key in sheets.choice_of(job).all_of_it.openings if key.startswith("strip of wall")
+    )
+    view = sheets.sheet(job, signed=Signed(declined={one: "A. Owner"}))
+    (sign,) = [s for plan in view.plans for s in plan.signs if s.text == "D1"]
+    assert sign.faint
+    assert view.declined[0].startswith("D1: ")

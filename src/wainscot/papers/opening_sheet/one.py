@@ -19,7 +19,7 @@ from wainscot.openings import Opening
 from wainscot.papers.opening_sheet import elevation as walls
 from wainscot.papers.opening_sheet import flats
 from wainscot.papers.opening_sheet.datum import WITH_PIN, WITHOUT_PIN, offsets
-from wainscot.papers.opening_sheet.flats import SeenFlat, flat_drawing
+from wainscot.papers.opening_sheet.flats import flat_drawing
 from wainscot.papers.opening_sheet.model import (
     Hold,
     Item,
@@ -31,9 +31,10 @@ from wainscot.papers.opening_sheet.model import (
 )
 from wainscot.papers.opening_sheet.patch import Setting, patch_list
 from wainscot.papers.opening_sheet.section import BLADE, Layers, section
+from wainscot.papers.opening_sheet.seen_flat import SeenFlat
 from wainscot.papers.opening_sheet.telling import Pair, distance, in_words, short
 from wainscot.papers.opening_sheet.walls import SeenWall
-from wainscot.papers.opening_sheet.where import Placed, joined, room_plan
+from wainscot.papers.opening_sheet.where import Placed, placed_of, room_plan
 
 MOST_REACHED = 4
 
@@ -83,25 +84,19 @@ class Page:
         return tuple(dict.fromkeys(reach.void for way in self.ways for reach in way.reaches))
 
     @cached_property
-    def room(self) -> str:
-        """Room that it is done from or lies in; empty for a loft or crawl space."""
-        return self.way.room or (self.cuts[0].room if self.cuts else "")
-
-    @cached_property
-    def storey(self) -> str:
-        """Storey that it is drawn on."""
-        if self.room:
-            return self.scene.plan.room(self.room).storey
-        return self.scene.graph.storeys[self.voids[0]]
-
-    @cached_property
     def placed(self) -> Placed:
         """Where it lies on the plan."""
-        outlines = () if self.cuts else joined(
-            [self.scene.graph.polygon[void] for void in self.voids]
-        )  # fmt: skip
-        faint = self.first.status == "declined"
-        return Placed(self.number, self.storey, self.room, self.cuts, outlines, faint)
+        return placed_of(self.scene, self.number, self.ways)
+
+    @property
+    def room(self) -> str:
+        """Room that it is done from or lies in; empty for a loft or crawl space."""
+        return self.placed.room
+
+    @property
+    def storey(self) -> str:
+        """Storey that it is drawn on."""
+        return self.placed.storey
 
     @cached_property
     def seen_wall(self) -> SeenWall | None:

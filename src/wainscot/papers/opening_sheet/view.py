@@ -24,12 +24,12 @@ from wainscot.access.scene import Scene
 from wainscot.drawing import Drawing
 from wainscot.drawing.layout import on_paper
 from wainscot.job import Job
-from wainscot.openings import Choice, Opening, Point
+from wainscot.openings import Choice, Opening, Point, signed
 from wainscot.openings.words import money
 from wainscot.papers.opening_sheet.model import Line, OpeningPage, SheetView, VoidSaid
 from wainscot.papers.opening_sheet.one import Page
 from wainscot.papers.opening_sheet.telling import short
-from wainscot.papers.opening_sheet.where import Placed, storey_plan
+from wainscot.papers.opening_sheet.where import Placed, placed_of, storey_plan
 from wainscot.plan.model import Plan
 from wainscot.voids.graph import Graph
 
@@ -75,11 +75,12 @@ def sheet_view(
     """
     scene = Scene(plan, graph, site_of(job))
     point = _point(choice, which)
-    groups = _groups(choice, point, {one.id: one for one in ways})
-    pages = [
-        Page(scene, str(n), some, said or {}, choice.currency) for n, some in enumerate(groups, 1)
-    ]
+    known, by_id = said or {}, {one.id: one for one in ways}
+    also = _also_signed(job, choice, by_id, graph, known)
+    groups = _groups((*choice.openings, *also), point, by_id)
+    pages = [Page(scene, str(n), some, known, choice.currency) for n, some in enumerate(groups, 1)]
     told = tuple(page.told() for page in pages)
+    refused = _refused(choice, by_id, scene)
     return SheetView(
         title=short(job.title, 90),
         job=job.id,
@@ -89,7 +90,7 @@ def sheet_view(
         paper="us-letter" if plan.country in ("US", "CA") else "a4",
         which=point.name,
         summary=_summary(point, choice),
-        plans=_plans(scene, [page.placed for page in pages]),
+        plans=_plans(scene, [*(page.placed for page in pages), *refused]),
         lines=tuple(_line(page) for page in told),
         declined=_declined(choice),
         notes=NOTES,
@@ -132,13 +133,58 @@ def _point(choice: Choice, which: Which) -> Point:
     return {"least": choice.least, "balanced": choice.balanced, "all": choice.all_of_it}[which]
 
 
+def _also_signed(
+    job: Job,
+    choice: Choice,
+    ways: Mapping[str, Access],
+    graph: Graph,
+    said: Mapping[str, VoidSaid],
+) -> tuple[Opening, ...]:
+    """Return what is authorised and in none of the three sets; what lies open already left out."""
+    told = {one.id for one in choice.openings}
+    open_now = {*choice.open_already, *choice.known_clean}
+    word = signed(job)
+    found = []
+    for key, by in sorted(word.authorised.items()):
+        way = ways.get(key)
+        if key in told or key in word.declined or way is None:
+            continue
+        labels = tuple(graph.labels[reach.void] for reach in way.reaches)
+        if not open_now.issuperset(labels):
+            found.append(_opening(way, labels, by, graph, said))
+    return tuple(found)
+
+
+def _opening(
+    way: Access, labels: tuple[str, ...], by: str, graph: Graph, said: Mapping[str, VoidSaid]
+) -> Opening:
+    known = [said[graph.keys[r.void]] for r in way.reaches if graph.keys[r.void] in said]
+    return Opening(
+        id=way.id, act=way.act, words=way.words, room=way.room, voids=labels, partly=(),
+        chance=max((one.chance for one in known), default=0.0), cost=0.0,
+        hours=(way.minutes + way.repair) / 60.0, status="authorised", signed_by=by,
+        charges=way.charges, holds=way.holds, limits=way.limits, kept=(),
+    )  # fmt: skip
+
+
+def _refused(choice: Choice, ways: Mapping[str, Access], scene: Scene) -> list[Placed]:
+    """Return where declined openings lie: they stay on the plan, broken outlines and all."""
+    found = []
+    for n, one in enumerate(choice.declined, 1):
+        way = ways.get(one.id)
+        if way is not None:
+            drawn = placed_of(scene, f"D{n}", [way])
+            found.append(msgspec.structs.replace(drawn, faint=True))
+    return found
+
+
 def _groups(
-    choice: Choice, point: Point, ways: Mapping[str, Access]
+    openings: Sequence[Opening], point: Point, ways: Mapping[str, Access]
 ) -> list[list[tuple[Opening, Access]]]:
     """Return the openings of a set and what is authorised, in the order of the choice."""
     wanted = set(point.openings)
     groups: dict[tuple[str, ...], list[tuple[Opening, Access]]] = {}
-    for one in choice.openings:
+    for one in openings:
         way = ways.get(one.id)
         if way is None or not (one.id in wanted or one.status == "authorised"):
             continue
@@ -151,12 +197,14 @@ def _groups(
 
 def _summary(point: Point, choice: Choice) -> str:
     count = len(point.openings)
-    signed = sum(one.status == "authorised" for one in choice.openings if one.id in point.openings)
+    authorised = sum(
+        one.status == "authorised" for one in choice.openings if one.id in point.openings
+    )
     if not count:
         return "Nothing is worth opening on what is known."
     return (
         f"{count} opening{'' if count == 1 else 's'}, {point.voids} voids laid open, "
-        f"{money(point.cost, choice.currency)}; {signed} authorised. "
+        f"{money(point.cost, choice.currency)}; {authorised} authorised. "
         f"{chance.percent(point.missed)} in 100 that a soiled void is missed all the same."
     )
 
@@ -194,7 +242,7 @@ def _line(page: OpeningPage) -> Line:
 
 def _declined(choice: Choice) -> tuple[str, ...]:
     return tuple(
-        f"{one.words}: declined ({one.said}); {chance.percent(one.chance)} in 100 that it leaves "
-        f"soil, {money(one.loss, choice.currency)} of callbacks. Do not open."
-        for one in choice.declined
+        f"D{n}: {one.words}: declined ({one.said}); {chance.percent(one.chance)} in 100 that it "
+        f"leaves soil, {money(one.loss, choice.currency)} of callbacks. Do not open."
+        for n, one in enumerate(choice.declined, 1)
     )

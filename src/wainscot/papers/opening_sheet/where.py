@@ -8,7 +8,7 @@ from collections.abc import Iterator, Sequence
 import msgspec
 import shapely
 
-from wainscot.access import CutAt
+from wainscot.access import Access, CutAt
 from wainscot.access.scene import Scene
 from wainscot.arrays import Floats
 from wainscot.drawing import Drawing, Letters, Shape, Sign
@@ -40,6 +40,27 @@ class Placed(msgspec.Struct, frozen=True):
         return ((west + east) / 2, (south + north) / 2)
 
 
+def placed_of(scene: Scene, number: str, ways: Sequence[Access]) -> Placed:
+    """Return where an opening lies, or several alike.
+
+    Parameters
+    ----------
+    scene : Scene
+        The plan and its graph.
+    number : str
+        What stands beside it.
+    ways : sequence of Access
+        The opening, or several at which nothing is sawn.
+    """
+    graph = scene.graph
+    cuts = tuple(cut for way in ways for cut in way.cuts)
+    voids = tuple(dict.fromkeys(reach.void for way in ways for reach in way.reaches))
+    room = ways[0].room or (cuts[0].room if cuts else "")
+    storey = scene.plan.room(room).storey if room else graph.storeys[voids[0]]
+    outlines = () if cuts else joined([graph.polygon[void] for void in voids])
+    return Placed(number, storey, room, cuts, outlines)
+
+
 def joined(rings: Sequence[Floats]) -> tuple[tuple[Point, ...], ...]:
     """Return the outlines of voids, those that lie side by side as one. [m]
 
@@ -61,7 +82,7 @@ def _rooms(scene: Scene, storey: str) -> list[Room]:
     return [room for room in scene.plan.rooms if room.storey == storey]
 
 
-def _drawn(scene: Scene, storey: str, placed: Placed) -> Iterator[Shape]:
+def _drawn(placed: Placed) -> Iterator[Shape]:
     for cut in placed.cuts:
         layer: Layer = "cut" if cut.sawn and not placed.faint else "done"
         if cut.part == "wall":
@@ -119,7 +140,7 @@ def room_plan(
     window = (west - 0.3, south - 0.3, east + 0.3, north + 0.3)
     box = shapely.box(*window)
     shapes = [one for shape in _building(scene, placed.storey) for one in _clip(shape, box)]
-    shapes += _drawn(scene, placed.storey, placed)
+    shapes += _drawn(placed)
     at = placed.at
     signs = [Sign("number", at, placed.number, nudge=_beside(at, window))]
     if turn is not None:
@@ -170,7 +191,7 @@ def storey_plan(
     """
     shapes = list(_building(scene, storey))
     for one in some:
-        shapes += _drawn(scene, storey, one)
+        shapes += _drawn(one)
     points = [p for shape in shapes for p in shape.points] or [(0.0, 0.0), (3.0, 3.0)]
     west, south, east, north = bounds(points)
     letters = tuple(
