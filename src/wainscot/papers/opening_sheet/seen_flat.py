@@ -1,4 +1,4 @@
-"""A floor or ceiling as whoever cuts it meets it: what is behind the board, where to measure from."""
+"""A floor or ceiling as whoever cuts it meets it: what is behind the board, and where from."""
 
 from __future__ import annotations
 
