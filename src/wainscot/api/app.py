@@ -7,7 +7,7 @@ A route that names no need, or one that the table does not know, is an error at 
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 from litestar import Litestar, Request, Response
@@ -15,15 +15,13 @@ from litestar.datastructures import State
 from litestar.di import Provide
 from litestar.handlers.base import BaseRouteHandler
 from litestar.openapi.config import OpenAPIConfig
-from litestar.openapi.spec import Server
+from litestar.routes import HTTPRoute
 
-from wainscot import __version__
 from wainscot.api import jobs, pages, people, photos, sync, walk_routes
 from wainscot.api.desk import Desk
 from wainscot.api.frame import Frame
 from wainscot.api.gate import NEED, gate, give_caller, give_desk
 from wainscot.api.logs import about
-from wainscot.api.openapi import operation_id
 from wainscot.api.problems import STATUS, told
 from wainscot.api.rights import NEEDS
 from wainscot.errors import WainscotError
@@ -53,14 +51,24 @@ def make_app(desk: Desk, routes: Sequence[BaseRouteHandler] = ROUTES) -> Frame:
     return Frame(inner, desk)
 
 
-def routes_alone(routes: Sequence[BaseRouteHandler] = ROUTES) -> Litestar:
-    """Return the routes without what they work with, as for the description of the interface."""
-    for one in routes:
-        if one.opt.get(NEED) not in NEEDS:
-            raise WainscotError(
-                f"route {sorted(one.paths)} declares no need of the table of rights"
-            )
-    return Litestar(
+def routes_alone(
+    routes: Sequence[BaseRouteHandler] = ROUTES, about_them: OpenAPIConfig | None = None
+) -> Litestar:
+    """Return the routes without what they work with.
+
+    Parameters
+    ----------
+    routes : sequence of handlers
+        All routes by default.
+    about_them : OpenAPIConfig, optional
+        For describing them; such an application also has a page of its own and is not for serving.
+
+    Raises
+    ------
+    WainscotError
+        If a route names no need of the table.
+    """
+    made = Litestar(
         route_handlers=list(routes),
         guards=[gate],
         dependencies={
@@ -70,15 +78,25 @@ def routes_alone(routes: Sequence[BaseRouteHandler] = ROUTES) -> Litestar:
         },
         exception_handlers={Exception: _answer},
         request_max_body_size=4 << 20,
-        openapi_config=OpenAPIConfig(
-            title="wainscot", version=__version__, servers=[Server(url="/")], path="/none",
-            render_plugins=[], use_handler_docstrings=True, create_examples=False,
-            operation_id_creator=operation_id,
-        ),
+        openapi_config=about_them,
         state=State(),
         debug=False,
         logging_config=None,
     )  # fmt: skip
+    for path, handler in _handlers(made):
+        if handler.opt.get(NEED) not in NEEDS and about_them is None:
+            raise WainscotError(f"route {path} declares no need of the table of rights")
+    return made
+
+
+def _handlers(app: Litestar) -> Iterator[tuple[str, BaseRouteHandler]]:
+    """Give every handler that answers, by its path; OPTIONS only tells the methods."""
+    for route in app.routes:
+        if not isinstance(route, HTTPRoute):
+            raise WainscotError(f"route {route.path} is not of HTTP")
+        for handler in route.route_handlers:
+            if handler.http_methods != {"OPTIONS"}:
+                yield route.path, handler
 
 
 def _client(request: Request[Any, Any, Any]) -> str:

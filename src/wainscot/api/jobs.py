@@ -7,15 +7,15 @@ import shutil
 import tempfile
 from collections.abc import AsyncIterator, Iterator
 from pathlib import Path
-from typing import Annotated, Any
+from typing import Any
 
 from litestar import Request, Response, get, post
-from litestar.params import Parameter
 from litestar.response import Stream
 
 from wainscot import __version__
 from wainscot import job as jobs
 from wainscot.api.desk import Caller, Desk
+from wainscot.api.given import JobKey, TheCaller, TheDesk
 from wainscot.api.problems import RefusedError
 from wainscot.api.shapes import (
     BackupState,
@@ -30,13 +30,12 @@ from wainscot.errors import WainscotError
 from wainscot.store import Held, export_everything, import_everything, take
 from wainscot.store.blobs import file_chunks
 
-JobKey = Annotated[str, Parameter(max_length=200)]
 LEAST_FREE = 200 << 20
 """Bytes of free disk below which the server says that it is not ready (judgement)."""
 
 
 @get("/api/jobs", opt={"need": "see jobs"}, sync_to_thread=True)
-def all_jobs(desk: Desk, caller: Caller) -> JobList:
+def all_jobs(desk: TheDesk, caller: TheCaller) -> JobList:
     """List the jobs that the caller sees."""
     found = [_about(one, desk, caller) for one in desk.store.held()]
     return JobList(desk.record(), [one for one in found if one.mine or caller.reach == "all"])
@@ -49,7 +48,7 @@ def _about(held: Held, desk: Desk, caller: Caller) -> JobAbout:
 
 @get("/api/jobs/{job:str}", opt={"need": "read job"}, media_type="application/json",
      sync_to_thread=True)  # fmt: skip
-def one_job(job: JobKey, desk: Desk) -> Response[bytes]:
+def one_job(job: JobKey, desk: TheDesk) -> Response[bytes]:
     """Give a job as it stands: its job file."""
     if not desk.store.through(job):
         raise RefusedError("not-found")
@@ -57,7 +56,7 @@ def one_job(job: JobKey, desk: Desk) -> Response[bytes]:
 
 
 @get("/api/status", opt={"need": "read record"}, sync_to_thread=True)
-def status(desk: Desk) -> StatusAnswer:
+def status(desk: TheDesk) -> StatusAnswer:
     """Say how much the record holds, and what no backup holds yet."""
     told = desk.store.counts()
     return StatusAnswer(told.events, told.jobs, told.devices, told.quarantined, told.blobs,
@@ -65,13 +64,13 @@ def status(desk: Desk) -> StatusAnswer:
 
 
 @get("/api/put-aside", opt={"need": "read record"}, sync_to_thread=True)
-def put_aside(desk: Desk) -> list[PutAside]:
+def put_aside(desk: TheDesk) -> list[PutAside]:
     """List the lines that were no sound events, and why."""
     return [PutAside(one.digest, one.reason) for one in desk.store.quarantined()]
 
 
 @post("/api/backup", opt={"need": "take backup"}, sync_to_thread=True)
-def backup(desk: Desk) -> BackupState:
+def backup(desk: TheDesk) -> BackupState:
     """Take a backup and read it back."""
     store = desk.store
     with desk.backing_up():
@@ -79,32 +78,37 @@ def backup(desk: Desk) -> BackupState:
     return desk.backup_state()
 
 
-@get("/api/everything", opt={"need": "move everything"}, sync_to_thread=True)
-def everything(desk: Desk) -> Stream:
+@get("/api/everything", opt={"need": "move everything"})
+async def everything(desk: TheDesk) -> Stream:
     """Give all events and photos as one file."""
-    folder = Path(tempfile.mkdtemp(dir=desk.store.layout.folder, prefix=".sending-"))
-    try:
-        path = folder / "wainscot-everything.zip"
-        export_everything(desk.store, path, now=desk.now())
-        size = path.stat().st_size
-    except BaseException:
-        shutil.rmtree(folder, ignore_errors=True)
-        raise
+    path = await asyncio.to_thread(_packed, desk)
 
     def sent() -> Iterator[bytes]:
         try:
             yield from file_chunks(path)
         finally:
-            shutil.rmtree(folder, ignore_errors=True)
+            shutil.rmtree(path.parent, ignore_errors=True)
 
-    told = {"content-length": str(size),
-            "content-disposition": 'attachment; filename="wainscot-everything.zip"'}  # fmt: skip
+    told = {
+        "content-length": str(path.stat().st_size),
+        "content-disposition": f'attachment; filename="{path.name}"',
+    }
     return Stream(sent(), media_type="application/zip", headers=told)
+
+
+def _packed(desk: Desk) -> Path:
+    folder = Path(tempfile.mkdtemp(dir=desk.store.layout.folder, prefix=".sending-"))
+    try:
+        export_everything(desk.store, folder / "wainscot-everything.zip", now=desk.now())
+    except BaseException:
+        shutil.rmtree(folder, ignore_errors=True)
+        raise
+    return folder / "wainscot-everything.zip"
 
 
 @post("/api/everything", opt={"need": "move everything"}, status_code=200,
       request_max_body_size=None)  # fmt: skip
-async def take_everything(request: Request[Any, Any, Any], desk: Desk) -> Brought:
+async def take_everything(request: Request[Any, Any, Any], desk: TheDesk) -> Brought:
     """Take in a file with everything; what is there stays, what is new is added."""
     store, most = desk.store, desk.settings.limits.whole
     folder = Path(tempfile.mkdtemp(dir=store.layout.folder, prefix=".taking-"))
@@ -135,7 +139,7 @@ def health() -> Health:
 
 
 @get("/api/ready", opt={"need": "nothing"}, sync_to_thread=True)
-def ready(desk: Desk) -> Response[Health]:
+def ready(desk: TheDesk) -> Response[Health]:
     """Say whether the record can be read and there is room to write; 503 where not."""
     why = "it is stopping" if desk.stopping.is_set() else ""
     try:

@@ -10,29 +10,33 @@ from __future__ import annotations
 
 import json
 import sys
+from functools import cache
 from importlib import resources
 from pathlib import Path
 from typing import Any
 
 import msgspec
-from litestar import Litestar
 from litestar.handlers import HTTPRouteHandler
+from litestar.openapi.config import OpenAPIConfig
+from litestar.openapi.spec import Server
 
+from wainscot import __version__
 from wainscot.api.problems import MEDIA, STATUS, Problem
 from wainscot.errors import SERVER
 
 _PARTS = "#/components/schemas/"
 
 
-def described(app: Litestar) -> bytes:
-    """Return the description as JSON.
+@cache
+def described() -> bytes:
+    """Return the description as JSON."""
+    from wainscot.api.app import routes_alone  # which has a route that gives this
 
-    Parameters
-    ----------
-    app : Litestar
-        The routes.
-    """
-    told: dict[str, Any] = app.openapi_schema.to_schema()
+    about = OpenAPIConfig(
+        title="wainscot", version=__version__, servers=[Server(url="/")], render_plugins=[],
+        use_handler_docstrings=True, create_examples=False, operation_id_creator=operation_id,
+    )  # fmt: skip
+    told: dict[str, Any] = routes_alone(about_them=about).openapi_schema.to_schema()
     schemas: dict[str, Any] = told.setdefault("components", {}).setdefault("schemas", {})
     schemas["JobFile"] = _shipped("job", schemas)
     checks = _shipped("checks", schemas)
@@ -112,9 +116,7 @@ def _pointed(parts: dict[str, Any], names: dict[str, str]) -> dict[str, Any]:
 
 def main() -> None:
     """Write the description to the file that is named, or to standard output."""
-    from wainscot.api.app import routes_alone
-
-    text = described(routes_alone())
+    text = described()
     if len(sys.argv) > 1:
         Path(sys.argv[1]).write_bytes(text)
     else:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import mimetypes
-from typing import Any
 
-from litestar import Request, Response, get
+from litestar import Response, get
+from litestar.params import FromPath
 
 from wainscot.api.desk import Desk
+from wainscot.api.given import TheDesk
 from wainscot.api.problems import RefusedError
 
 _BARE = """<!doctype html><html lang="en"><head><meta charset="utf-8"><title>wainscot</title></head>
@@ -20,13 +21,13 @@ _KINDS = {".js": "text/javascript", ".mjs": "text/javascript", ".wasm": "applica
 
 
 @get("/", opt={"need": "nothing"}, include_in_schema=False, sync_to_thread=True)
-def home(desk: Desk) -> Response[bytes]:
+def home(desk: TheDesk) -> Response[bytes]:
     """Give the app's first page."""
     return _file(desk, "index.html") or Response(_BARE.encode(), media_type="text/html")
 
 
 @get("/{path:path}", opt={"need": "nothing"}, include_in_schema=False, sync_to_thread=True)
-def file(path: str, desk: Desk) -> Response[bytes]:
+def file(path: FromPath[str], desk: TheDesk) -> Response[bytes]:
     """Give one of the app's files; only what was there at the start has an address."""
     found = _file(desk, path.lstrip("/"))
     if found is None:
@@ -45,7 +46,7 @@ def _file(desk: Desk, name: str) -> Response[bytes] | None:
 
 @get(["/guide", "/guide/{page:str}"], opt={"need": "nothing"}, include_in_schema=False,
      sync_to_thread=False)  # fmt: skip
-def guide(desk: Desk, page: str = "") -> Response[bytes]:
+def guide(desk: TheDesk, page: FromPath[str] = "") -> Response[bytes]:
     """Lead a phone to trust the firm's certificate."""
     found = desk.guide.pages.get(page) if desk.guide else None
     if found is None:
@@ -55,11 +56,11 @@ def guide(desk: Desk, page: str = "") -> Response[bytes]:
 
 
 @get("/api/openapi.json", opt={"need": "nothing"}, include_in_schema=False, sync_to_thread=True)
-def openapi(request: Request[Any, Any, Any]) -> Response[bytes]:
+def openapi() -> Response[bytes]:
     """Give the description of the interface (OpenAPI 3.1)."""
     from wainscot.api.openapi import described
 
-    return Response(described(request.app), media_type="application/json")
+    return Response(described(), media_type="application/json")
 
 
 ROUTES = (home, file, guide, openapi)

@@ -2,15 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Annotated
-
 import msgspec
 from litestar import Response, delete, get, patch, post
 from litestar.datastructures import Cookie
-from litestar.params import Parameter
+from litestar.params import JSONBody
 
-from wainscot.api.desk import Caller, Desk
 from wainscot.api.frame import COOKIE
+from wainscot.api.given import Key, TheCaller, TheClient, TheDesk
 from wainscot.api.problems import RefusedError
 from wainscot.api.shapes import (
     AccountAbout,
@@ -26,17 +24,17 @@ from wainscot.store.accounts import SESSION
 
 YEAR = 365 * 86_400
 
-Key = Annotated[str, Parameter(max_length=64)]
-
 
 @get("/api/me", opt={"need": "nothing"}, sync_to_thread=False)
-def me(caller: Caller) -> Me:
+def me(caller: TheCaller) -> Me:
     """Say who is asking."""
     return Me(caller.rank, caller.account, caller.name, caller.device)
 
 
 @post("/api/login", opt={"need": "nothing"}, status_code=200, sync_to_thread=True)
-def login(data: Login, desk: Desk, caller: Caller, client: str) -> Response[Me]:
+def login(
+    data: JSONBody[Login], desk: TheDesk, caller: TheCaller, client: TheClient
+) -> Response[Me]:
     """Open a session: a cookie that no script can read, or the token itself where asked for."""
     if not desk.settings.login:
         return Response(Me(caller.rank))
@@ -54,7 +52,7 @@ def login(data: Login, desk: Desk, caller: Caller, client: str) -> Response[Me]:
 
 
 @post("/api/logout", opt={"need": "nothing"}, status_code=204, sync_to_thread=True)
-def logout(desk: Desk, caller: Caller) -> Response[None]:
+def logout(desk: TheDesk, caller: TheCaller) -> Response[None]:
     """End this session; a device stays registered."""
     if caller.token:
         desk.accounts.close_session(caller.token)
@@ -67,14 +65,16 @@ def _cookie(token: str, seconds: int) -> Cookie:
 
 
 @get("/api/devices", opt={"need": "keep devices"}, sync_to_thread=True)
-def devices(desk: Desk, caller: Caller) -> list[DeviceAbout]:
+def devices(desk: TheDesk, caller: TheCaller) -> list[DeviceAbout]:
     """List the caller's devices, or all."""
     whose = caller.account if caller.reach == "mine" else ""
     return [_device(one) for one in desk.accounts.devices(whose)]
 
 
 @post("/api/devices", opt={"need": "be logged in"}, sync_to_thread=True)
-def add_device(data: NewDevice, desk: Desk, caller: Caller) -> Response[DeviceAbout]:
+def add_device(
+    data: JSONBody[NewDevice], desk: TheDesk, caller: TheCaller
+) -> Response[DeviceAbout]:
     """Register a device; it stays logged in until it is revoked.
 
     The session goes on as the device.  Its id is what it writes into events.
@@ -88,7 +88,7 @@ def add_device(data: NewDevice, desk: Desk, caller: Caller) -> Response[DeviceAb
 
 @delete("/api/devices/{device:str}", opt={"need": "keep devices"}, status_code=200,
         sync_to_thread=True)  # fmt: skip
-def revoke_device(device: Key, desk: Desk, caller: Caller) -> DeviceAbout:
+def revoke_device(device: Key, desk: TheDesk, caller: TheCaller) -> DeviceAbout:
     """Shut a device out for good; what it wrote stays."""
     whose = caller.account if caller.reach == "mine" else ""
     if device not in {one.id for one in desk.accounts.devices(whose)}:
@@ -97,19 +97,19 @@ def revoke_device(device: Key, desk: Desk, caller: Caller) -> DeviceAbout:
 
 
 @get("/api/accounts", opt={"need": "keep accounts"}, sync_to_thread=True)
-def accounts(desk: Desk) -> list[AccountAbout]:
+def accounts(desk: TheDesk) -> list[AccountAbout]:
     """List all accounts."""
     return [_account(one) for one in desk.accounts.all()]
 
 
 @post("/api/accounts", opt={"need": "keep accounts"}, sync_to_thread=True)
-def add_account(data: NewAccount, desk: Desk) -> AccountAbout:
+def add_account(data: JSONBody[NewAccount], desk: TheDesk) -> AccountAbout:
     """Make an account."""
     return _account(desk.accounts.add(data.name, data.role, data.password, at=desk.now()))
 
 
 @patch("/api/accounts/{account:str}", opt={"need": "keep accounts"}, sync_to_thread=True)
-def change_account(account: Key, data: AccountChange, desk: Desk) -> AccountAbout:
+def change_account(account: Key, data: JSONBody[AccountChange], desk: TheDesk) -> AccountAbout:
     """Change role or password of an account, or shut it out."""
     if account not in {one.id for one in desk.accounts.all()}:
         raise RefusedError("not-found")

@@ -11,20 +11,20 @@ from __future__ import annotations
 import asyncio
 import re
 from collections.abc import AsyncIterator
-from typing import Annotated, Any
+from pathlib import Path
+from typing import Any
 
 from litestar import Request, Response, get, head, put
-from litestar.params import Parameter
+from litestar.params import FromQuery
 from litestar.response import Stream
 
 from wainscot.api.desk import Caller, Desk
+from wainscot.api.given import Digest, JobKey, TheCaller, TheDesk
 from wainscot.api.images import EDGES
 from wainscot.api.problems import RefusedError
 from wainscot.api.shapes import PhotoAbout
 from wainscot.store import DamagedError
 
-JobKey = Annotated[str, Parameter(max_length=200)]
-Digest = Annotated[str, Parameter(pattern="^[0-9a-f]{64}$")]
 _RANGE = re.compile(r"bytes (\d{1,15})-(\d{1,15})/(\d{1,15})")
 _CHUNK = 1 << 20
 _KINDS = {b"\xff\xd8\xff": "image/jpeg", b"\x89PNG": "image/png", b"RIFF": "image/webp"}
@@ -50,21 +50,25 @@ class Range:
             raise RefusedError("bad-request", "the range holds no bytes")
 
 
-@head("/api/jobs/{job:str}/photos/{digest:str}", opt={"need": "write job"}, sync_to_thread=True)
-def held(job: JobKey, digest: Digest, desk: Desk) -> Response[None]:
+@head("/api/jobs/{job:str}/photos/{digest:str}", opt={"need": "write job"})
+async def held(job: JobKey, digest: Digest, desk: TheDesk) -> Response[None]:
     """Say in headers how many bytes of a photo are held; 404 where there are none."""
-    if desk.store.blobs.has(digest):
-        size = desk.store.blobs.path(digest).stat().st_size
-        return Response(None, headers={"upload-offset": str(size), "upload-complete": "?1"})
-    part = desk.store.blobs.held(digest)
-    return Response(None, status_code=200 if part else 404,
-                    headers={"upload-offset": str(part), "upload-complete": "?0"})  # fmt: skip
+    here, whole = await asyncio.to_thread(_held, digest, desk)
+    headers = {"upload-offset": str(here), "upload-complete": "?1" if whole else "?0"}
+    return Response(None, status_code=200 if here else 404, headers=headers)
+
+
+def _held(digest: str, desk: Desk) -> tuple[int, bool]:
+    blobs = desk.store.blobs
+    if blobs.has(digest):
+        return blobs.path(digest).stat().st_size, True
+    return blobs.held(digest), False
 
 
 @put("/api/jobs/{job:str}/photos/{digest:str}", opt={"need": "write job"}, status_code=200,
      request_max_body_size=None)  # fmt: skip
 async def send(
-    job: JobKey, digest: Digest, request: Request[Any, Any, Any], desk: Desk
+    job: JobKey, digest: Digest, request: Request[Any, Any, Any], desk: TheDesk
 ) -> Response[PhotoAbout]:
     """Take a photo or a part of it: 201 once it is whole, 202 while bytes are missing."""
     blobs = desk.store.blobs
@@ -126,22 +130,25 @@ async def _take(stream: AsyncIterator[bytes], digest: str, wanted: Range, desk: 
             await write()
 
 
-@get("/api/jobs/{job:str}/photos/{digest:str}", opt={"need": "read job"}, sync_to_thread=True)
-def fetch(job: JobKey, digest: Digest, desk: Desk, caller: Caller) -> Stream:
+@get("/api/jobs/{job:str}/photos/{digest:str}", opt={"need": "read job"})
+async def fetch(job: JobKey, digest: Digest, desk: TheDesk, caller: TheCaller) -> Stream:
     """Give a photo, the bytes as they came."""
+    path, kind = await asyncio.to_thread(_kept, job, digest, desk, caller)
+    headers = {"content-length": str(path.stat().st_size), "cache-control": _KEEP}
+    return Stream(desk.store.blobs.read(digest), media_type=kind, headers=headers)
+
+
+def _kept(job: str, digest: str, desk: Desk, caller: Caller) -> tuple[Path, str]:
     path = _found(job, digest, desk, caller)
     with path.open("rb") as stream:
         start = stream.read(4)
-    kind = next((kind for mark, kind in _KINDS.items() if start.startswith(mark)), "")
-    return Stream(
-        desk.store.blobs.read(digest), media_type=kind or "application/octet-stream",
-        headers={"content-length": str(path.stat().st_size), "cache-control": _KEEP},
-    )  # fmt: skip
+    kinds = (kind for mark, kind in _KINDS.items() if start.startswith(mark))
+    return path, next(kinds, "application/octet-stream")
 
 
 @get("/api/jobs/{job:str}/photos/{digest:str}/small", opt={"need": "read job"},
      sync_to_thread=True)  # fmt: skip
-def small(job: JobKey, digest: Digest, desk: Desk, caller: Caller, edge: int = 640
+def small(job: JobKey, digest: Digest, desk: TheDesk, caller: TheCaller, edge: FromQuery[int] = 640
           ) -> Response[bytes]:  # fmt: skip
     """Give a small copy, upright and without anything about place and device."""
     if edge not in EDGES:
@@ -151,7 +158,7 @@ def small(job: JobKey, digest: Digest, desk: Desk, caller: Caller, edge: int = 6
                     headers={"cache-control": _KEEP})  # fmt: skip
 
 
-def _found(job: str, digest: str, desk: Desk, caller: Caller) -> Any:
+def _found(job: str, digest: str, desk: Desk, caller: Caller) -> Path:
     """Return the file of a photo that the job names; who sees all jobs sees all photos."""
     if caller.reach != "all" and digest not in str(desk.store.job(job).entities):
         raise RefusedError("not-found")

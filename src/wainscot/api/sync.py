@@ -6,9 +6,10 @@ from collections.abc import Iterable
 from typing import Annotated
 
 from litestar import get, post
-from litestar.params import Parameter
+from litestar.params import JSONBody, QueryParameter
 
 from wainscot.api.desk import Caller, Desk
+from wainscot.api.given import JobKey, TheCaller, TheDesk
 from wainscot.api.problems import RefusedError
 from wainscot.api.rights import PUT_PEOPLE_ON, SEVERAL_DEVICES
 from wainscot.api.shapes import (
@@ -27,15 +28,14 @@ from wainscot.store import Admitted, Page, Refused, admit, held_by, photos_held_
 PEOPLE = "crew"
 """Kind of the entities that say who is on a job."""
 
-JobKey = Annotated[str, Parameter(max_length=200)]
-After = Annotated[int, Parameter(ge=0, le=2**62)]
-Most = Annotated[int, Parameter(ge=1, le=500)]
-Named = Annotated[str, Parameter(max_length=100)]
+After = Annotated[int, QueryParameter(ge=0, le=2**62)]
+Most = Annotated[int, QueryParameter(ge=1, le=500)]
+Named = Annotated[str, QueryParameter(max_length=100)]
 
 
 @post("/api/jobs/{job:str}/events", opt={"need": "write job"}, status_code=200,
       sync_to_thread=True)  # fmt: skip
-def send(job: JobKey, data: SentEvents, desk: Desk, caller: Caller) -> EventReceipt:
+def send(job: JobKey, data: JSONBody[SentEvents], desk: TheDesk, caller: TheCaller) -> EventReceipt:
     """Take events in; what is told as added or known was read back from the record.
 
     A line that is no sound event is put aside, an event that the caller may not write is barred;
@@ -123,14 +123,14 @@ def _newer_input(job: str, desk: Desk) -> None:
 
 
 @get("/api/jobs/{job:str}/events", opt={"need": "read job"}, sync_to_thread=True)
-def fetch(job: JobKey, desk: Desk, after: After = 0, record: Named = "", most: Most = 500
+def fetch(job: JobKey, desk: TheDesk, after: After = 0, record: Named = "", most: Most = 500
           ) -> EventPage:  # fmt: skip
     """Give a job's events that arrived after a number, in order of receipt."""
     return _page(desk.store.page(after, record=record, job_id=job, most=most))
 
 
 @get("/api/events", opt={"need": "read record"}, sync_to_thread=True)
-def fetch_all(desk: Desk, after: After = 0, record: Named = "", most: Most = 500) -> EventPage:
+def fetch_all(desk: TheDesk, after: After = 0, record: Named = "", most: Most = 500) -> EventPage:
     """Give the events of all jobs that arrived after a number, in order of receipt."""
     return _page(desk.store.page(after, record=record, most=most))
 
@@ -141,7 +141,7 @@ def _page(page: Page) -> EventPage:
 
 
 @post("/api/jobs/{job:str}/held", opt={"need": "read job"}, status_code=200, sync_to_thread=True)
-def held(job: JobKey, data: Asked, desk: Desk) -> HeldAnswer:
+def held(job: JobKey, data: JSONBody[Asked], desk: TheDesk) -> HeldAnswer:
     """Say what of a device's events and photos is held here, and what a verified backup holds."""
     events = list(dict.fromkeys(data.events))
     photos = [one for one in dict.fromkeys(data.photos) if desk.store.blobs.has(one)]

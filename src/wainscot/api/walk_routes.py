@@ -4,26 +4,24 @@ from __future__ import annotations
 
 import asyncio
 from collections.abc import AsyncIterator
-from typing import Annotated
 
 import msgspec
 from litestar import Response, get, post
-from litestar.params import Parameter
+from litestar.params import JSONBody
 from litestar.response import ServerSentEvent, ServerSentEventMessage
 
 from wainscot.api.desk import Desk
+from wainscot.api.given import JobKey, Key, TheDesk
 from wainscot.api.problems import RefusedError
 from wainscot.api.shapes import WalkAsk, WalkState
 from wainscot.api.walks import Walk
 
-JobKey = Annotated[str, Parameter(max_length=200)]
-WalkKey = Annotated[str, Parameter(max_length=64)]
 TICK = 0.2
 """How often progress is looked at. [s]"""
 
 
 @post("/api/jobs/{job:str}/walks", opt={"need": "walk job"}, status_code=202, sync_to_thread=True)
-def ask(job: JobKey, data: WalkAsk, desk: Desk) -> WalkState:
+def ask(job: JobKey, data: JSONBody[WalkAsk], desk: TheDesk) -> WalkState:
     """Begin to calculate a job as it stands; newer input takes the place of older."""
     through = desk.store.through(job)
     if not through:
@@ -36,14 +34,14 @@ def ask(job: JobKey, data: WalkAsk, desk: Desk) -> WalkState:
 
 
 @get("/api/jobs/{job:str}/walks/{walk:str}", opt={"need": "walk job"}, sync_to_thread=True)
-def state(job: JobKey, walk: WalkKey, desk: Desk) -> WalkState:
+def state(job: JobKey, walk: Key, desk: TheDesk) -> WalkState:
     """Say how far a walk is."""
     return _state(_found(job, walk, desk), desk.store.through(job))
 
 
 @get("/api/jobs/{job:str}/walks/{walk:str}/answer", opt={"need": "walk job"},
      media_type="application/json", sync_to_thread=True)  # fmt: skip
-def answer(job: JobKey, walk: WalkKey, desk: Desk) -> Response[bytes]:
+def answer(job: JobKey, walk: Key, desk: TheDesk) -> Response[bytes]:
     """Give ``diagnosis`` and ``checks`` of a walk that is done, after the shipped schemas."""
     found = _found(job, walk, desk)
     if found.state != "done" or not found.answer:
@@ -53,7 +51,7 @@ def answer(job: JobKey, walk: WalkKey, desk: Desk) -> Response[bytes]:
 
 @get("/api/jobs/{job:str}/walks/{walk:str}/progress", opt={"need": "walk job"},
      media_type="text/event-stream")  # fmt: skip
-async def progress(job: JobKey, walk: WalkKey, desk: Desk) -> ServerSentEvent:
+async def progress(job: JobKey, walk: Key, desk: TheDesk) -> ServerSentEvent:
     """Tell how far a walk is, as it goes, until it has ended; the event's name is its state."""
     found = _found(job, walk, desk)
     return ServerSentEvent(_told(found, job, desk))

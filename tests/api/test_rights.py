@@ -1,0 +1,186 @@
+"""Role by route by job: who may do what, read from the app's own list of routes.
+
+What is expected is written down here by hand, route by route, from the firm's point of view; it is
+not taken from the table that the server works with.
+"""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+from firm import ALONE, Firm, open_firm
+from litestar import get
+
+from wainscot.api.app import ROUTES, make_app, routes_alone
+from wainscot.errors import WainscotError
+
+DIGEST = "ab" * 32
+
+# Who is let in: n nobody, c crew on the job, x crew not on it, l lead, o office.
+# Where a route is about no job, c and x are alike.
+EXPECTED = {
+    "GET /": "ncxlo",
+    "GET /{path}": "ncxlo",
+    "GET /guide": "ncxlo",
+    "GET /guide/{page}": "ncxlo",
+    "GET /api/openapi.json": "ncxlo",
+    "GET /api/health": "ncxlo",
+    "GET /api/ready": "ncxlo",
+    "GET /api/me": "ncxlo",
+    "POST /api/login": "ncxlo",
+    "POST /api/logout": "ncxlo",
+    "GET /api/devices": "cxlo",
+    "POST /api/devices": "cxlo",
+    "DELETE /api/devices/{device}": "cxlo",
+    "GET /api/accounts": "o",
+    "POST /api/accounts": "o",
+    "PATCH /api/accounts/{account}": "o",
+    "GET /api/jobs": "cxlo",
+    "GET /api/jobs/{job}": "clo",
+    "GET /api/jobs/{job}/events": "clo",
+    "POST /api/jobs/{job}/events": "clo",
+    "POST /api/jobs/{job}/held": "clo",
+    "HEAD /api/jobs/{job}/photos/{digest}": "clo",
+    "GET /api/jobs/{job}/photos/{digest}": "clo",
+    "PUT /api/jobs/{job}/photos/{digest}": "clo",
+    "GET /api/jobs/{job}/photos/{digest}/small": "clo",
+    "POST /api/jobs/{job}/walks": "clo",
+    "GET /api/jobs/{job}/walks/{walk}": "clo",
+    "GET /api/jobs/{job}/walks/{walk}/answer": "clo",
+    "GET /api/jobs/{job}/walks/{walk}/progress": "clo",
+    "GET /api/events": "lo",
+    "GET /api/status": "lo",
+    "GET /api/put-aside": "lo",
+    "POST /api/backup": "lo",
+    "GET /api/everything": "o",
+    "POST /api/everything": "o",
+}
+
+BODIES: dict[str, Any] = {
+    "POST /api/login": {"name": "Nobody", "password": "not the one"},
+    "POST /api/devices": {"name": "tablet"},
+    "POST /api/accounts": {"name": "Zoe", "role": "crew", "password": "another good one"},
+    "PATCH /api/accounts/{account}": {"disabled": False},
+    "POST /api/jobs/{job}/events": {"lines": []},
+    "POST /api/jobs/{job}/held": {},
+    "POST /api/jobs/{job}/walks": {"draws": 256},
+}
+
+
+def _routes() -> dict[str, Any]:
+    """Return every route of the app as ``METHOD path``, parameters without their types."""
+    found = {}
+    for route in routes_alone().routes:
+        for method, handler in getattr(route, "route_handler_map", {}).items():
+            if method != "OPTIONS":  # answered by the framework with the list of methods
+                path = route.path_format
+                found[f"{getattr(method, 'value', method)} {path}"] = handler
+    return found
+
+
+def test_every_route_of_the_app_is_expected_and_no_other() -> None:
+    assert sorted(_routes()) == sorted(EXPECTED)
+
+
+def test_every_route_declares_a_need(tmp_path: Any) -> None:
+    @get("/api/open", sync_to_thread=False)
+    def forgotten() -> str:
+        return ""
+
+    @get("/api/odd", opt={"need": "to know"}, sync_to_thread=False)
+    def unknown() -> str:
+        return ""
+
+    for bad in (forgotten, unknown):
+        with pytest.raises(WainscotError, match="declares no need"):
+            routes_alone([*ROUTES, bad])
+    with open_firm(tmp_path) as firm, pytest.raises(WainscotError, match="declares no need"):
+        make_app(firm.desk, [forgotten])
+
+
+WHO = {"n": "", "c": "Ann", "x": "Ben", "l": "Lea", "o": "Olga"}
+
+
+def _asked(firm: Firm, name: str, route: str) -> int:
+    method, path = route.split(" ")
+    for key, value in (
+        ("job", "job_a"), ("digest", DIGEST), ("walk", "walk_none"), ("device", "dev_none"),
+        ("account", firm.ids.get("Ben", "acc_none")), ("page", ""), ("path", "none.js"),
+    ):  # fmt: skip
+        path = path.replace(f"{{{key}}}", value)
+    body = {"json": BODIES[route]} if route in BODIES else {}
+    code = firm.ask(name, method, path, **body).status_code
+    assert code < 500
+    return code
+
+
+@pytest.mark.parametrize("who", WHO)
+def test_who_is_let_in_where(firm: Firm, who: str) -> None:
+    let_in = {}
+    for route in EXPECTED:
+        code = _asked(firm, WHO[who], route)
+        refused = code in (401, 403)
+        if route == "POST /api/login":  # the password was wrong; the route itself is open
+            refused = False
+        assert not refused or code == (401 if who == "n" else 403), route
+        let_in[route] = not refused
+    firm.desk.walks.close()
+    assert let_in == {route: who in expected for route, expected in EXPECTED.items()}
+
+
+def test_a_lead_and_the_office_reach_jobs_that_they_are_not_on(firm: Firm) -> None:
+    for name in ("Lea", "Olga"):
+        assert firm.ask(name, "GET", "/api/jobs/job_b").status_code == 200
+    assert firm.ask("Ann", "GET", "/api/jobs/job_b").json()["code"] == "not-on-job"
+    assert firm.ask("Ann", "GET", "/api/jobs/job_none").json()["code"] == "not-on-job"
+    assert firm.ask("Lea", "GET", "/api/jobs/job_none").json()["code"] == "not-found"
+
+
+def test_alone_on_this_machine_everything_is_open(tmp_path: Any) -> None:
+    with open_firm(tmp_path, login=False) as firm:
+        for route in EXPECTED:
+            assert _asked(firm, "", route) not in (401,), route
+        assert firm.base == ALONE
+        assert firm.client.get("/api/me").json()["role"] == "alone"
+
+
+def test_who_is_put_on_a_job_reaches_it_and_who_is_taken_off_does_not(firm: Firm) -> None:
+    lea = firm.phones["Lea"]
+    assert firm.ask("Ben", "GET", "/api/jobs").json()["jobs"] == []
+    firm.send("Lea", "job_b", lea.add("job_b", "crew_1", kind="crew", who=firm.ids["Ben"]))
+    assert [one["id"] for one in firm.ask("Ben", "GET", "/api/jobs").json()["jobs"]] == ["job_b"]
+    assert firm.ask("Ben", "GET", "/api/jobs/job_b").status_code == 200
+    firm.send("Lea", "job_b", lea.write("job_b", "withdraw", entity="crew_1"))
+    assert firm.ask("Ben", "GET", "/api/jobs/job_b").status_code == 403
+
+
+def test_crew_cannot_say_who_is_on_a_job(firm: Firm) -> None:
+    ann = firm.phones["Ann"]
+    tries = [
+        ann.add("job_a", "crew_2", kind="crew", who=firm.ids["Ben"]),
+        ann.write("job_a", entity="crew_1", field="who", value=firm.ids["Ben"]),
+        ann.write("job_a", "withdraw", entity="crew_1"),
+        ann.add("job_a", "room_1", kind="room", name="Hall"),
+        ann.write("job_a", entity="room_1", field="kind", value="crew"),
+    ]
+    told = firm.send("Ann", "job_a", *tries)
+    # The room is barred too in a batch that would make it something else.
+    assert told["tally"] == {"sent": 5, "added": 0, "known": 0, "refused": 0, "barred": 5}
+    assert firm.ask("Ben", "GET", "/api/jobs/job_a").status_code == 403
+    assert firm.send("Ann", "job_a", tries[3])["tally"]["added"] == 1
+    assert firm.send("Ann", "job_a", tries[4])["tally"]["barred"] == 1
+
+
+def test_each_sees_and_revokes_their_own_devices_and_the_office_all(firm: Firm) -> None:
+    def listed(name: str) -> set[str]:
+        return {one["account"] for one in firm.ask(name, "GET", "/api/devices").json()}
+
+    assert listed("Ann") == {firm.ids["Ann"]}
+    assert listed("Lea") == {firm.ids["Lea"]}
+    assert listed("Olga") == set(firm.ids.values())
+    bens = firm.phones["Ben"].device
+    assert firm.ask("Ann", "DELETE", f"/api/devices/{bens}").status_code == 404
+    assert firm.ask("Ben", "GET", "/api/jobs").status_code == 200
+    assert firm.ask("Olga", "DELETE", f"/api/devices/{bens}").status_code == 200
+    assert firm.ask("Ben", "GET", "/api/jobs").json()["code"] == "no-login"
