@@ -18,7 +18,7 @@ import msgspec
 import numpy as np
 
 from wainscot import voids as voids_step
-from wainscot.arrays import Ints
+from wainscot.arrays import Floats, Ints
 from wainscot.job import Inspection, Job, typed
 from wainscot.plan.model import Plan
 from wainscot.signs.ageing import latest
@@ -44,6 +44,8 @@ class Recipe(msgspec.Struct, frozen=True):
     classes: Ints
     """[V] class of each void, index into ``rates.classes``."""
     as_of: str
+    joined: dict[bytes, Floats] = {}
+    """Which voids of a look are joined; filled as it is asked for, shared by copies."""
 
 
 def read(job: Job, plan: Plan, graph: Graph, species: str, *, rates: Rates = DEFAULT) -> Evidence:
@@ -145,6 +147,7 @@ def _made(recipe: Recipe) -> Evidence:
         traces=traces({each.key: each.inspection for each in recipe.placed}),
         priors=priors[recipe.classes],
         as_of=recipe.as_of,
+        joined=recipe.joined,
     )
     said = Said([], [], [], [])
     for each in recipe.placed:

@@ -40,6 +40,21 @@ class Setting(msgspec.Struct, frozen=True):
     """[V, L, 3, 6] joint chance of soil and nest of every void before any sign. [1]"""
     as_of: str
     """The day that the answer is of: that of the last inspection; empty if none is known."""
+    joined: dict[bytes, Floats]
+    """What :func:`together` found for the voids of a look; it hangs on the graph alone."""
+
+    def beside(self, members: Ints) -> Floats:
+        """Return how often two voids of one look are joined: [n, n], worked out once. [1]
+
+        Parameters
+        ----------
+        members : Ints
+            The voids looked at.
+        """
+        key = members.tobytes()
+        if key not in self.joined:
+            self.joined[key] = together(self.graph, members)
+        return self.joined[key]
 
 
 class Said(msgspec.Struct):
@@ -65,6 +80,7 @@ class Speaker:
 
     def __init__(self, placed: Placed, setting: Setting) -> None:
         self.placed = placed
+        self.setting = setting
         self.graph, self.species, self.rates = setting.graph, setting.species, setting.rates
         self.priors = setting.priors
         self.inspection = _with_share(placed.inspection)
@@ -268,7 +284,7 @@ class Speaker:
         ]
         if not finds:
             return
-        beside = together(self.graph, members)
+        beside = self.setting.beside(members)
         for find in finds:
             kind = KINDS[find.kind]
             shown = self._shown(kind, find)
