@@ -6,6 +6,7 @@ export async function typesOfJob() {
   const schema = JSON.parse(
     await readFile(new URL("../src/wainscot/schema/job.schema.json", import.meta.url), "utf8"),
   );
+  withTuples(schema);
   return compile(schema, "JobFile", {
     additionalProperties: false,
     bannerComment: "// Made from src/wainscot/schema/job.schema.json by types.mjs; do not edit.",
@@ -15,4 +16,15 @@ export async function typesOfJob() {
 
 if (process.argv[1] === new URL(import.meta.url).pathname) {
   await writeFile(new URL("src/made/job.ts", import.meta.url), await typesOfJob());
+}
+
+/** The compiler knows tuples as JSON Schema had them before `prefixItems`. */
+function withTuples(node) {
+  if (node === null || typeof node !== "object") return;
+  if (node.prefixItems) {
+    node.items = node.prefixItems;
+    node.additionalItems = false;
+    delete node.prefixItems;
+  }
+  Object.values(node).forEach(withTuples);
 }

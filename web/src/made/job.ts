@@ -62,7 +62,7 @@ export interface FloorBuild {
   joist_spacing?: string | number | FactStrFloat | null;
   joist_depth?: string | number | FactStrFloat | null;
   crawl_height?: string | number | FactStrFloat | null;
-  girders?: never[][];
+  girders?: [[string | number, string | number], [string | number, string | number]][];
   insulated?: boolean | FactBool | null;
 }
 /**
@@ -88,7 +88,7 @@ export interface Room {
   kind: "room";
   name: string;
   storey?: string;
-  polygon?: never[][] | null;
+  polygon?: [string | number, string | number][] | null;
 }
 /**
  * What is known of the wall on one side of a room.
@@ -151,14 +151,14 @@ export interface Fixture {
 export interface Service {
   kind: "service";
   type: "cable" | "drain" | "duct" | "gas" | "supply" | "vent";
-  path: never[][];
+  path: [string | number, string | number, string | number][];
   name?: string;
   diameter?: string | number | FactStrFloat | null;
   hole?: string | number | FactStrFloat | null;
   disused?: boolean;
   open_end?: "" | "end" | "start";
   owner?: string;
-  chambers?: never[][];
+  chambers?: [string | number, string | number, string | number][];
   joins?: string;
   dead_leg?: boolean;
 }
@@ -197,7 +197,7 @@ export interface EntryPoint {
 export interface Place {
   of?: string;
   storey?: string;
-  at?: never[] | null;
+  at?: [string | number, string | number] | null;
   along?: string | number | null;
   height?: string | number | null;
   extent?: string | number | null;
