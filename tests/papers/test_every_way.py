@@ -19,7 +19,7 @@ from wainscot.papers.opening_sheet.one import Page
 from wainscot.simulate.house import house
 
 
-def _askew(degrees: float) -> Job:
+def _askew(degrees: float, joists: float | str = "long") -> Job:
     """Two rooms and a bath, turned; all of it framed, over a crawl space."""
     c, s = math.cos(math.radians(degrees)), math.sin(math.radians(degrees))
 
@@ -29,7 +29,8 @@ def _askew(degrees: float) -> Job:
     entities = {
         "ground": {
             "kind": "storey", "name": "Ground", "height": 2.4, "ceiling": "loft",
-            "floor": {"build": "joists", "below": "crawl space", "crawl_height": 0.8},
+            "floor": {"build": "joists", "below": "crawl space", "crawl_height": 0.8,
+                      "joists_run": joists},
         },
         "kitchen": {"kind": "room", "name": "Kitchen", "storey": "ground",
                     "polygon": turned(rectangle(0.0, 0.0, 3.2, 3.6))},
@@ -58,6 +59,7 @@ JOBS = {
     "straight": lambda: _askew(0.0),
     "askew by 17": lambda: _askew(17.0),
     "askew by -40": lambda: _askew(-40.0),
+    "joists askew": lambda: _askew(0.0, 30.0),
     "at random": lambda: house(0, 2, 4),
 }
 

@@ -3,6 +3,7 @@ found on both sides, mirrored, where the saw comes from below."""
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 
 import shapely
@@ -63,7 +64,8 @@ def flat_drawing(seen: SeenFlat, key: str, title: str) -> tuple[Drawing, tuple[M
     ]  # fmt: skip
     drawing = Drawing(
         key=key, title=title, window=window, shapes=tuple(shapes), discs=tuple(_discs(seen, box)),
-        signs=tuple(_signs(seen, panels, sawn)), letters=tuple(_names(seen, window, panels)),
+        signs=(*_signs(seen, panels, sawn), *(() if square else _corner_signs(outlines))),
+        letters=tuple(_names(seen, window, panels)),
         chains=_chains(seen, exact, panels, sawn), units=seen.scene.plan.units, grain=seen.grain,
         north=frame.north, about=f"{title}: measured from {seen.datum.words}.",
     )  # fmt: skip
@@ -166,6 +168,15 @@ def _signs(
             yield Sign("pilot", middle(panel), "P" if len(panels) == 1 else f"P{n}")
 
 
+def _corner_signs(outlines: Sequence[tuple[Point, ...]]) -> Iterator[Sign]:
+    """Letters at the corners of cuts that lie askew, a little outside."""
+    for ring in outlines:
+        x, y = middle(bounds(ring))
+        for letter, (u, v) in zip("ABCD", ring, strict=False):
+            far = math.dist((u, v), (x, y)) or 1.0
+            yield Sign("corner", (u, v), letter, nudge=(3.2 * (u - x) / far, 3.2 * (v - y) / far))
+
+
 def _names(
     seen: SeenFlat,
     window: tuple[float, float, float, float],
@@ -229,8 +240,8 @@ def _marks(
         of = f", cut {n}" if len(exact) > 1 else ""
         if not square:
             yield from _slanted(seen, seen.cuts[n - 1], of)
-            continue
-        yield from _edges(seen, panel, of)
+        else:
+            yield from _edges(seen, panel, of)
         at = middle(panel)
         yield _point("pilot hole P" + of, at, seen)
     if seen.riser is not None and seen.riser is not seen.datum:
