@@ -45,7 +45,7 @@ class Recipe(msgspec.Struct, frozen=True):
     """[V] class of each void, index into ``rates.classes``."""
     as_of: str
     joined: dict[bytes, Floats] = {}
-    """Which voids of a look are joined; filled as it is asked for, shared by copies."""
+    """Which voids of a look are joined; filled as it is asked for, shared by copies. [1]"""
 
 
 def read(job: Job, plan: Plan, graph: Graph, species: str, *, rates: Rates = DEFAULT) -> Evidence:

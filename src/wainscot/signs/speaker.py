@@ -41,7 +41,7 @@ class Setting(msgspec.Struct, frozen=True):
     as_of: str
     """The day that the answer is of: that of the last inspection; empty if none is known."""
     joined: dict[bytes, Floats]
-    """What :func:`together` found for the voids of a look; it hangs on the graph alone."""
+    """What :func:`together` found for the voids of a look; it hangs on the graph alone. [1]"""
 
     def beside(self, members: Ints) -> Floats:
         """Return how often two voids of one look are joined: [n, n], worked out once. [1]
