@@ -34,15 +34,16 @@ PEOPLE = {"Ann": "crew", "Ben": "crew", "Lea": "lead", "Olga": "office"}
 class Phone:
     """A device that writes events, each after the other."""
 
-    def __init__(self, device: str) -> None:
+    def __init__(self, device: str, start: datetime = START) -> None:
         self.device = device
+        self.start = start
         self.seq = 0
         self.prev = ""
 
     def write(self, job: str, kind: Any = "set", **parts: Any) -> Event:
         """Return the next event."""
         self.seq += 1
-        at = (START + timedelta(seconds=self.seq)).isoformat()
+        at = (self.start + timedelta(seconds=self.seq)).isoformat()
         made = event(kind, job=job, device=self.device, seq=self.seq, prev=self.prev, at=at,
                      **parts)  # fmt: skip
         self.prev = made.id
@@ -60,13 +61,13 @@ class Phone:
 class Firm:
     """Store, accounts, server and its clients; ``token`` holds a session by name."""
 
-    def __init__(self, folder: Path, limits: Limits = Limits(), login: bool = True) -> None:
+    def __init__(self, folder: Path, limits: Limits | None = None, login: bool = True) -> None:
         self.store = Store.create(folder / "record", device="office_1")
         self.accounts = Accounts(self.store.database, CHEAP)
         self.said = io.StringIO()
         self.time = START
         origins = (ORIGIN,) if login else (ALONE,)
-        settings = Settings(origins=origins, login=login, limits=limits)
+        settings = Settings(origins=origins, login=login, limits=limits or Limits())
         self.desk = Desk(self.store, settings, self.accounts, logger(self.said),
                          clock=lambda: self.time)  # fmt: skip
         self.app = make_app(self.desk)
@@ -82,7 +83,7 @@ class Firm:
             self.ids[name] = self.accounts.add(name, role, PASSWORD, at=NOW).id  # type: ignore[arg-type]
             device, token = self.accounts.add_device(self.ids[name], "phone", at=NOW)
             self.phones[name], self.tokens[name] = Phone(device.id), token
-        office = Phone("office_2")
+        office = Phone("office_2", START - timedelta(hours=1))
         self.append(
             office.title("job_a", "Mill"), office.title("job_b", "Barn"),
             office.add("job_a", "crew_1", kind="crew", who=self.ids["Ann"]),

@@ -1,0 +1,169 @@
+"""Walks: progress as it goes, newer input in place of older, faults told, nothing left running."""
+
+from __future__ import annotations
+
+import json
+import threading
+import time
+from pathlib import Path
+from typing import Any
+
+import pytest
+from firm import NOW, Firm, limited, open_firm
+
+from wainscot import demos
+from wainscot import job as jobs
+from wainscot.api import walks as module
+from wainscot.api.walks import Walk, Walks
+from wainscot.job import Job
+from wainscot.walk import walk as walk_here
+
+ROOM = {"kind": "room", "storey": "s", "name": "Hall", "polygon": [[0, 0], [3, 0], [3, 4], [0, 4]]}
+LOOK = {"kind": "inspection", "place": {"of": "r"},
+        "finds": [{"kind": "droppings", "amount": "many"}]}  # fmt: skip
+
+
+def _draw(firm: Firm) -> None:
+    """Draw a small house as ``job_a``."""
+    ann = firm.phones["Ann"]
+    firm.send("Ann", "job_a", ann.add("job_a", "s", kind="storey", name="Ground floor"),
+              ann.add("job_a", "r", **ROOM), ann.add("job_a", "i", **LOOK))  # fmt: skip
+
+
+def _events(text: str) -> list[tuple[str, dict[str, Any]]]:
+    """Return name and data of each event of a stream (HTML standard, 9.2.6)."""
+    found = []
+    for block in text.replace("\r\n", "\n").strip().split("\n\n"):
+        fields = dict(line.split(": ", 1) for line in block.split("\n") if ": " in line)
+        found.append((fields["event"], json.loads(fields["data"])))
+    return found
+
+
+def test_a_walk_tells_how_far_it_is_and_gives_the_answer_of_the_command_line(firm: Firm) -> None:
+    _draw(firm)
+    ask = {"seed": 3, "draws": 256}
+    made = firm.ask("Ann", "POST", "/api/jobs/job_a/walks", json=ask)
+    assert made.status_code == 202
+    path = f"/api/jobs/job_a/walks/{made.json()['id']}"
+    assert (
+        firm.ask("Ann", "POST", "/api/jobs/job_a/walks", json=ask).json()["id"]
+        == (made.json()["id"])
+    )
+    assert firm.ask("Ann", "GET", f"{path}/answer").json()["code"] == "not-calculated"
+    got = firm.ask("Ann", "GET", f"{path}/progress")
+    assert got.headers["content-type"].startswith("text/event-stream")
+    told = _events(got.text)
+    shares = [data["share"] for _, data in told]
+    assert shares == sorted(shares)
+    assert len(set(shares)) > 1
+    assert (told[-1][0], shares[-1]) == ("done", 1.0)
+    given = firm.ask("Ann", "GET", f"{path}/answer").json()
+    here = walk_here(firm.store.job("job_a"), seed=3, draws=256)
+    assert given["diagnosis"]["verdict"] == here.diagnosis.verdict
+    assert firm.ask("Ann", "GET", path).json()["current"] is True
+    firm.send("Ann", "job_a", firm.phones["Ann"].title("job_a", "Another name"))
+    assert firm.ask("Ann", "GET", path).json()["current"] is False
+    assert firm.ask("Lea", "GET", path.replace("job_a", "job_b")).status_code == 404
+
+
+def test_a_job_with_faults_fails_with_each_of_them(firm: Firm) -> None:
+    firm.send("Ann", "job_a", firm.phones["Ann"].add("job_a", "r", kind="room", nmae="Hall"))
+    made = firm.ask("Ann", "POST", "/api/jobs/job_a/walks", json={}).json()
+    path = f"/api/jobs/job_a/walks/{made['id']}"
+    name, told = _events(firm.ask("Ann", "GET", f"{path}/progress").text)[-1]
+    assert (name, told["reason"]) == ("failed", "the job has faults")
+    assert {"missing-field", "unknown-field"} <= {one["code"] for one in told["faults"]}
+    again = firm.ask("Ann", "POST", "/api/jobs/job_a/walks", json={}).json()
+    assert again["id"] != made["id"]
+
+
+def test_newer_input_takes_the_place_of_a_walk_that_runs(firm: Firm) -> None:
+    """A large house runs; what is written meanwhile ends it and begins another."""
+    demo = jobs.read(demos.text(demos.FIRST))
+    events = firm.store.save(
+        Job("job_a", demo.title, demo.units, demo.entities), at=NOW, writer="office_9", base=None
+    )
+    assert events
+    lea = firm.phones["Lea"]
+    first = firm.ask("Lea", "POST", "/api/jobs/job_a/walks", json={"draws": 4096}).json()
+    path = "/api/jobs/job_a/walks"
+    until = time.monotonic() + 20
+    while firm.ask("Lea", "GET", f"{path}/{first['id']}").json()["state"] == "waiting":
+        assert time.monotonic() < until
+        time.sleep(0.05)
+    firm.send("Lea", "job_a", lea.add("job_a", "note", kind="kept", name="Clock",
+                                      place={"of": "nowhere"}))  # fmt: skip
+    told = _events(firm.ask("Lea", "GET", f"{path}/{first['id']}/progress").text)[-1]
+    assert told[0] == "superseded"
+    second = told[1]["by"]
+    assert second
+    name, last = _events(firm.ask("Lea", "GET", f"{path}/{second}/progress").text)[-1]
+    assert (name, last["through"]) == ("failed", firm.store.through("job_a"))
+    assert firm.ask("Lea", "GET", f"{path}/{first['id']}/answer").status_code == 404
+
+
+def test_asking_for_more_draws_than_allowed_or_of_no_job_is_refused(tmp_path: Path) -> None:
+    with open_firm(tmp_path, limits=limited(draws=300)) as firm:
+        path = "/api/jobs/job_a/walks"
+        assert firm.ask("Lea", "POST", path, json={"draws": 301}).status_code == 413
+        assert firm.ask("Lea", "POST", path, json={"draws": 10}).status_code == 422
+        assert firm.ask("Lea", "POST", "/api/jobs/none/walks", json={}).status_code == 404
+
+
+def test_a_stream_ends_when_the_server_stops(firm: Firm) -> None:
+    firm.desk.walks._started = True  # so nothing is ever calculated
+    made = firm.ask("Ann", "POST", "/api/jobs/job_a/walks", json={}).json()
+    threading.Timer(0.5, firm.desk.stopping.set).start()
+    got = firm.ask("Ann", "GET", f"/api/jobs/job_a/walks/{made['id']}/progress")
+    assert [one for one, _ in _events(got.text)] == ["waiting", "stopping"]
+    assert firm.client.get("/api/ready").status_code == 503
+
+
+class FakePipe:
+    """The pipe of a process that answers as it was told to."""
+
+    def __init__(self, answers: list[Any]) -> None:
+        self.answers = answers
+
+    def send(self, value: object) -> None:
+        pass
+
+    def poll(self, _: float) -> bool:
+        return bool(self.answers)
+
+    def recv(self) -> Any:
+        one = self.answers.pop(0)
+        if isinstance(one, Exception):
+            raise one
+        return one
+
+
+@pytest.mark.parametrize(
+    ("answers", "state", "reason"),
+    [([("share", 0.5), ("failed", "ValueError")], "failed", "the calculation failed (ValueError)"),
+     ([EOFError()], "failed", "the process that calculated ended"),
+     ([], "failed", "it took too long"),
+     ([("share", 0.5), ("done", b"{}")], "done", "")],
+)  # fmt: skip
+def test_what_a_process_answers_is_told(answers: list[Any], state: str, reason: str) -> None:
+    kept = Walks(1, 0.3)
+    one = Walk("job", 1, 1, 256, b"")
+    one.state = "running"
+    worker: Any = type("Fake", (), {"pipe": FakePipe(answers)})()
+    kept._run(one, worker)
+    assert (one.state, one.reason) == (state, reason)
+
+
+def test_only_so_many_walks_are_kept(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Walks, "_serve", lambda self: None)
+    monkeypatch.setattr(module, "_KEPT", 3)
+    kept = Walks(1, 1.0)
+    made = [
+        kept.ask(f"job_{n}", through=1, job=Job(f"job_{n}"), seed=1, draws=256) for n in range(5)
+    ]
+    assert [kept.find(one.id) is not None for one in made] == [False, False, True, True, True]
+    assert kept.running("job_0") is None
+    newer = kept.ask("job_4", through=2, job=Job("job_4"), seed=1, draws=256)
+    assert (made[4].state, made[4].by) == ("superseded", newer.id)
+    kept.close()
+    assert newer.state == "superseded"
