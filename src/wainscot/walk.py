@@ -67,6 +67,8 @@ class Walk(msgspec.Struct, frozen=True):
     """None where nothing is drawn, so that there is nothing to check."""
     openings: Choice | None
     """None where nothing is drawn, so that there is nothing to open."""
+    offered: tuple[Access, ...]
+    """Every opening that was weighed."""
     timings: tuple[tuple[str, float], ...]
     """Seconds that each step took, by its name. [s]"""
 
@@ -159,7 +161,7 @@ def walk(
     surveyed = survey(job, guess=guess, species=species)
     times.took("survey")
     if not drawn.cases:
-        return Walk(surveyed, diagnosis, None, None, tuple(times.all))
+        return Walk(surveyed, diagnosis, None, None, (), tuple(times.all))
     pooled = pool(drawn, answers_of(job))
     checks = _remembered(
         "checks",
@@ -169,11 +171,11 @@ def walk(
         ),
     )
     times.took("checks")
-    openings = _remembered(
+    openings, offered = _remembered(
         "openings", (job, seed, draws, book), lambda: _openings(job, surveyed, pooled, book)
     )
     times.took("openings")
-    return Walk(surveyed, diagnosis, checks, openings, tuple(times.all))
+    return Walk(surveyed, diagnosis, checks, openings, offered, tuple(times.all))
 
 
 def _looks(job: Job, surveyed: Survey) -> tuple[Access, ...]:
@@ -184,11 +186,13 @@ def _looks(job: Job, surveyed: Survey) -> tuple[Access, ...]:
     )
 
 
-def _openings(job: Job, surveyed: Survey, pooled: Pooled, book: Book) -> Choice:
+def _openings(
+    job: Job, surveyed: Survey, pooled: Pooled, book: Book
+) -> tuple[Choice, tuple[Access, ...]]:
     plan, graph = surveyed.plan, surveyed.graph
     offered = ways_to_open(plan, graph, site_of(job), book)
     known = known_of(job, plan, graph, surveyed.evidence, offered)
-    return choose(pooled, graph, offered, book, known=known)
+    return choose(pooled, graph, offered, book, known=known), offered
 
 
 def sensitivity(

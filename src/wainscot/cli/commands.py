@@ -10,7 +10,7 @@ import click
 from wainscot import __version__
 from wainscot.cli import targets
 from wainscot.cli.authorise import authorise
-from wainscot.cli.files import write_text
+from wainscot.cli.files import write_bytes, write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
 from wainscot.cli.opened import opened
 from wainscot.cli.openings import openings
@@ -354,9 +354,22 @@ def _json_text(value: object) -> str:
     return msgspec.json.format(packed, indent=2).decode() + "\n"
 
 
+def _opening_sheet(walked: Walk) -> bytes:
+    from wainscot.papers import opening_sheet as paper
+
+    seen, choice = walked.survey, walked.openings
+    assert choice is not None
+    view = paper.sheet_view(
+        seen.job, choice, seen.plan, seen.graph, walked.offered,
+        date=paper.last_day(seen.job),
+        said={one.id: paper.VoidSaid(one.soiled, one.reason) for one in walked.diagnosis.voids},
+    )  # fmt: skip
+    return paper.as_pdf(view)
+
+
 _WRITTEN = (
-    "answer.json", "checks.json", "openings.json", "picture-in-use.svg", "picture.svg",
-    "voids.json",
+    "answer.json", "checks.json", "opening-sheet.pdf", "openings.json", "picture-in-use.svg",
+    "picture.svg", "voids.json",
 )  # fmt: skip
 
 
@@ -378,6 +391,9 @@ def _write_all(
     if job_text is not None:
         files["job.json"] = job_text
     out.mkdir(parents=True, exist_ok=True)
-    for name, content in files.items():
-        write_text(str(out / name), content)
-    Frame.of_stderr().line(f"wrote {', '.join(sorted(files))} to {out}")
+    packed = {name: content.encode("utf-8") for name, content in files.items()}
+    if walked.openings is not None:
+        packed["opening-sheet.pdf"] = _opening_sheet(walked)
+    for name, content in packed.items():
+        write_bytes(str(out / name), content)
+    Frame.of_stderr().line(f"wrote {', '.join(sorted(packed))} to {out}")
