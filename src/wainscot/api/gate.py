@@ -20,9 +20,12 @@ NEED = "need"
 
 async def gate(connection: ASGIConnection, handler: BaseRouteHandler) -> None:  # type: ignore[type-arg]
     """Let a request in, or refuse it; the caller stands in the request's state afterwards."""
+    need = handler.opt.get(NEED)
+    if need is None:  # OPTIONS, which the framework adds and no other site's page may use
+        raise RefusedError("wrong-method")
     desk = desk_of(connection)
     caller, refused = await asyncio.to_thread(
-        _asked, desk, _token(connection), str(handler.opt[NEED]),
+        _asked, desk, _token(connection), str(need),
         cast(str, connection.path_params.get("job", "")),
     )  # fmt: skip
     connection.scope["state"]["caller"] = caller

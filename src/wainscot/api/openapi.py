@@ -38,19 +38,19 @@ def described() -> bytes:
     )  # fmt: skip
     told: dict[str, Any] = routes_alone(about_them=about).openapi_schema.to_schema()
     schemas: dict[str, Any] = told.setdefault("components", {}).setdefault("schemas", {})
-    schemas["JobFile"] = _shipped("job", schemas)
+    job_file = _shipped("job", schemas)
     checks = _shipped("checks", schemas)
     diagnosis = _shipped("answer", schemas)
     schemas["WalkAnswer"] = {
         "type": "object", "required": ["diagnosis", "checks"],
         "properties": {"diagnosis": diagnosis, "checks": {"anyOf": [checks, {"type": "null"}]}},
     }  # fmt: skip
-    for path, name in (
-        ("/api/jobs/{job}", "JobFile"),
-        ("/api/jobs/{job}/walks/{walk}/answer", "WalkAnswer"),
+    for path, shape in (
+        ("/api/jobs/{job}", job_file),
+        ("/api/jobs/{job}/walks/{walk}/answer", {"$ref": f"{_PARTS}WalkAnswer"}),
     ):
         good = told["paths"][path]["get"]["responses"]["200"]
-        good["content"] = {"application/json": {"schema": {"$ref": f"{_PARTS}{name}"}}}
+        good["content"] = {"application/json": {"schema": shape}}
     _, parts = msgspec.json.schema_components([Problem], ref_template=f"{_PARTS}{{name}}")
     schemas.update(parts)
     for operations in told["paths"].values():

@@ -13,6 +13,7 @@ import asyncio
 import contextlib
 import ipaddress
 import signal
+import socket
 import ssl
 import sys
 from collections.abc import Iterable, Iterator
@@ -172,20 +173,31 @@ def serve(wish: Wish, store: Store, out: TextIO | None = None) -> None:
 async def _run(plan: Plan, desk: Desk, guide: Guide | None, out: TextIO) -> None:
     server = _Server(_config(make_app(desk), plan), desk)
     helpers: list[asyncio.Task[None]] = []
-    plain = None
-    if guide is not None:
-        open_to_all = msgspec.structs.replace(plan, port=plan.port + 1, chain=None, key=None)
-        plain = _Quiet(_config(Plain(guide), open_to_all))
-        helpers.append(asyncio.create_task(plain.serve()))
-    helpers.append(asyncio.create_task(_greet(server, plan, guide, out, desk)))
+    with contextlib.ExitStack() as held:
+        listening = held.enter_context(_bound(plan.host, plan.port))
+        plain = None
+        if guide is not None:
+            open_to_all = msgspec.structs.replace(plan, port=plan.port + 1, chain=None, key=None)
+            beside = held.enter_context(_bound(plan.host, open_to_all.port))
+            plain = _Quiet(_config(Plain(guide), open_to_all))
+            helpers.append(asyncio.create_task(plain.serve(sockets=[beside])))
+        helpers.append(asyncio.create_task(_greet(server, plan, guide, out, desk)))
+        try:
+            await server.serve(sockets=[listening])
+        finally:
+            server.should_exit = True
+            if plain is not None:
+                plain.should_exit = True
+            await asyncio.gather(*helpers, return_exceptions=True)
+
+
+def _bound(host: str, port: int) -> socket.socket:
+    family = socket.AF_INET6 if ":" in host else socket.AF_INET
     try:
-        await server.serve()
-    finally:
-        if plain is not None:
-            plain.should_exit = True
-        await asyncio.gather(*helpers, return_exceptions=True)
-    if not server.started:
-        raise ServeError(f"nothing can listen at {plan.host}, port {plan.port}; is it taken?")
+        return socket.create_server((host, port), family=family, backlog=128)
+    except OSError as error:
+        reason = error.strerror or "it is no address of this machine"
+        raise ServeError(f"nothing can listen at {host}, port {port}: {reason}") from None
 
 
 async def _greet(
