@@ -10,6 +10,7 @@ import subprocess
 import sys
 import zipfile
 import zlib
+from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
@@ -74,6 +75,19 @@ def test_an_upload_goes_on_where_it_broke_off(firm: Firm) -> None:
     assert rest.status_code == 201
     assert firm.ask("Ann", "HEAD", path).headers["upload-complete"] == "?1"
     assert firm.ask("Lea", "GET", path).content == data
+
+
+def test_a_large_photo_is_written_as_it_arrives(firm: Firm) -> None:
+    data = picture("PNG", (1100, 900))
+    assert len(data) > 2 << 20
+
+    def in_parts() -> Iterator[bytes]:
+        yield from (data[n : n + 300_000] for n in range(0, len(data), 300_000))
+
+    put = firm.ask("Ann", "PUT", _path(data), content=in_parts(),
+                   headers={"content-range": f"bytes 0-{len(data) - 1}/{len(data)}"})  # fmt: skip
+    assert put.status_code == 201
+    assert firm.ask("Lea", "GET", _path(data)).content == data
 
 
 def test_bytes_of_another_hash_do_not_count_and_can_be_sent_anew(firm: Firm) -> None:

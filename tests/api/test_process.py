@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import hashlib
 import json
 import signal
 import socket
@@ -19,6 +20,7 @@ import httpx
 import pytest
 from click.testing import CliRunner
 from firm import CHEAP, NOW, PASSWORD, Firm, Phone, lines, open_firm
+from test_photos import picture
 
 from wainscot.api import serve as module
 from wainscot.api.serve import ServeError, Wish, planned
@@ -124,6 +126,26 @@ def test_it_finishes_what_is_under_way_and_closes_the_record(tmp_path: Path) -> 
     store = Store.open(record, now=NOW)
     assert store.counts().events == 2
     store.close()
+
+
+def test_a_photo_whose_line_breaks_goes_on_where_it_stopped(tmp_path: Path) -> None:
+    data = picture("PNG", (900, 800))
+    digest, half = hashlib.sha256(data).hexdigest(), len(data) // 2
+    with _running(_record(tmp_path)) as (_, port):
+        path = f"/api/jobs/job_a/photos/{digest}"
+        head = (f"PUT {path} HTTP/1.1\r\nHost: 127.0.0.1:{port}\r\n"
+                f"Content-Length: {len(data)}\r\n\r\n")  # fmt: skip
+        with socket.create_connection(("127.0.0.1", port)) as line:
+            line.sendall(head.encode() + data[:half])
+            time.sleep(0.3)
+        url = f"http://127.0.0.1:{port}{path}"
+        until, held = time.monotonic() + PATIENCE, 0
+        while not held and time.monotonic() < until:
+            held = int(httpx.head(url).headers["upload-offset"])
+        assert 0 < held <= half
+        rest = {"content-range": f"bytes {held}-{len(data) - 1}/{len(data)}"}
+        assert httpx.put(url, content=data[held:], headers=rest).status_code == 201
+        assert httpx.get(url).content == data
 
 
 def test_a_port_that_is_taken_is_told(tmp_path: Path) -> None:

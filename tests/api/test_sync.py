@@ -236,3 +236,12 @@ def test_the_list_of_jobs_and_a_job_file(firm: Firm) -> None:
     assert firm.ask("Ann", "GET", "/api/jobs/job_a").json()["title"] == "Mill"
     counts = firm.ask("Olga", "GET", "/api/status").json()
     assert (counts["events"], counts["jobs"]) == (len(lines(*firm.store.events("job_a"))) + 1, 2)
+
+
+def test_what_cannot_be_read_back_is_not_acknowledged(
+    firm: Firm, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(firm.store, "wanted", lambda ids: tuple(ids))
+    body = {"lines": [line_of(firm.phones["Ann"].title("job_a", "Mill")).decode()]}
+    got = firm.ask("Ann", "POST", "/api/jobs/job_a/events", json=body)
+    assert (got.status_code, got.json()["code"]) == (500, "server-error")
