@@ -1,0 +1,145 @@
+"""A hand on the screen: taps and drags by touch, counted; and the server that gives the page.
+
+The page is served with the server's own content security policy, so that what it forbids fails here.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from functools import partial
+from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Browser, Locator, Page, sync_playwright
+
+from wainscot.api.frame import POLICY
+
+ROOT = Path(__file__).resolve().parents[2]
+STATIC = ROOT / "src" / "wainscot" / "static"
+PHONE = {"width": 390, "height": 844}
+TABLET = {"width": 820, "height": 1180}
+SECONDS_A_GESTURE = 2.0
+"""How long one gesture takes in the count (the issue's own figure)."""
+
+
+class _Handler(SimpleHTTPRequestHandler):
+    def end_headers(self) -> None:
+        self.send_header("content-security-policy", POLICY)
+        super().end_headers()
+
+    def log_message(self, *_: Any) -> None:
+        pass
+
+
+@contextmanager
+def served(folder: Path = STATIC) -> Iterator[str]:
+    """Serve the built app on a free port of this machine."""
+    server = ThreadingHTTPServer(("127.0.0.1", 0), partial(_Handler, directory=str(folder)))
+    thread = threading.Thread(target=server.serve_forever, daemon=True)
+    thread.start()
+    try:
+        yield f"http://127.0.0.1:{server.server_port}/"
+    finally:
+        server.shutdown()
+        server.server_close()
+        thread.join()
+
+
+@contextmanager
+def browser() -> Iterator[Browser]:
+    """Start the browser: the one of CHROMIUM, else of the PATH, else Playwright's own."""
+    found = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
+    with sync_playwright() as play:
+        made = play.chromium.launch(executable_path=found, args=["--no-sandbox"])
+        try:
+            yield made
+        finally:
+            made.close()
+
+
+class Hand:
+    """Works a page as a person does, and counts."""
+
+    def __init__(self, page: Page) -> None:
+        self.page = page
+        self.taps = 0
+        self.touch = page.context.new_cdp_session(page)
+
+    def tap(self, what: str | Locator) -> None:
+        """Tap a button by its words, or what was located."""
+        place = what if isinstance(what, Locator) else self.button(what)
+        place.tap()
+        self.taps += 1
+
+    def button(self, words: str) -> Locator:
+        """Return the button that is seen with exactly these words."""
+        return self.page.get_by_role("button", name=words, exact=True).locator("visible=true").first
+
+    def tap_at(self, x: float, y: float) -> None:
+        """Tap a point of the plan, from its upper left corner. [px]"""
+        left, top = self._plan()
+        self.page.touchscreen.tap(left + x, top + y)
+        self.taps += 1
+
+    def drag(self, start: tuple[float, float], stop: tuple[float, float]) -> None:
+        """Drag one finger over the plan. [px]"""
+        left, top = self._plan()
+        x0, y0, x1, y1 = left + start[0], top + start[1], left + stop[0], top + stop[1]
+        self._touch("touchStart", [(x0, y0)])
+        for n in range(1, 9):
+            self._touch("touchMove", [(x0 + (x1 - x0) * n / 8, y0 + (y1 - y0) * n / 8)])
+        self._touch("touchEnd", [])
+        self.taps += 1
+
+    def keys(self, *words: str) -> None:
+        """Tap keys of the length pad, one after the other."""
+        for one in words:
+            self.tap(self.page.locator(".keys").get_by_role("button", name=one, exact=True))
+
+    def _plan(self) -> tuple[float, float]:
+        box = self.page.locator(".plan").bounding_box()
+        assert box is not None
+        return box["x"], box["y"]
+
+    def _touch(self, kind: str, points: list[tuple[float, float]]) -> None:
+        self.touch.send(
+            "Input.dispatchTouchEvent",
+            {"type": kind, "touchPoints": [{"x": x, "y": y} for x, y in points]},
+        )
+
+
+def fresh(made: Browser, url: str, size: dict[str, int] = PHONE, theme: str = "light") -> Page:
+    """Open the app on an empty device."""
+    context = made.new_context(
+        viewport=size, has_touch=True, is_mobile=True, color_scheme=theme, locale="en-GB",
+        timezone_id="Europe/London", service_workers="block",
+    )  # fmt: skip
+    page = context.new_page()
+    page.set_default_timeout(4000)
+    wrong: list[str] = []
+    page.on("pageerror", lambda error: wrong.append(str(error)))
+    page.on(
+        "console",
+        lambda told: wrong.append(told.text)
+        if told.type == "error" and "Failed to load resource" not in told.text
+        else None,
+    )
+    page.wrong = wrong  # type: ignore[attr-defined]
+    page.goto(url)
+    return page
+
+
+def job_of(page: Page) -> dict[str, Any]:
+    """Return the job as its file holds it, by the app's own way of saving it."""
+    import json
+
+    page.locator("header .job").tap()
+    with page.expect_download() as got:
+        page.get_by_role("button", name="Save the job to a file").tap()
+    page.locator("section.tray").get_by_role("button", name="Close", exact=True).first.tap()
+    return json.loads(Path(got.value.path()).read_text(encoding="utf-8"))  # type: ignore[no-any-return]

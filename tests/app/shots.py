@@ -1,0 +1,104 @@
+"""Pictures of every screen, phone and tablet, day and night: ``python tests/app/shots.py FOLDER``."""
+
+from __future__ import annotations
+
+import sys
+from pathlib import Path
+
+from playwright.sync_api import Page
+
+from hand import PHONE, TABLET, Hand, browser, fresh, served
+
+
+def small_house(hand: Hand) -> None:
+    """Draw two rooms with a bath and a door, as a person would."""
+    hand.tap("Draw a building")
+    hand.page.locator(".plan").wait_for()
+    box = hand.page.locator(".plan").bounding_box()
+    assert box is not None
+    wide, high = box["width"], box["height"]
+    hand.drag((wide * 0.2, high * 0.2), (wide * 0.65, high * 0.6 + 56))
+
+
+def main(folder: Path) -> None:
+    """Write all pictures."""
+    folder.mkdir(parents=True, exist_ok=True)
+    with browser() as made, served() as url:
+        for name, size in (("phone", PHONE), ("tablet", TABLET)):
+            for theme in ("light", "dark"):
+                page = fresh(made, url, size, theme)
+                _walk(page, folder, f"{name}-{'day' if theme == 'light' else 'night'}")
+                print(page.wrong)  # type: ignore[attr-defined]
+                page.context.close()
+
+
+def _walk(page: Page, folder: Path, name: str) -> None:
+    hand = Hand(page)
+
+    def shot(what: str) -> None:
+        page.screenshot(path=folder / f"{name}-{what}.png")
+
+    hand.button("Draw a building").wait_for()
+    shot("1-start")
+    small_house(hand)
+    hand.button("Set").wait_for()
+    hand.keys("4", ".", "2", "m")
+    shot("2-length")
+    hand.tap("Set")
+    hand.keys("3", ".", "6")
+    hand.tap("Set")
+    shot("3-room")
+    page.locator("#type-room").count() or hand.tap(page.locator(".tray").get_by_role("button", name="Room", exact=True))
+    page.locator("#type-room").fill("2.4 m x 3.6 m")
+    hand.tap("Add")
+    hand.tap("Skip")
+    hand.tap("Skip")
+    hand.tap(page.locator(".tray").get_by_role("button", name="Fixture", exact=True))
+    shot("4-palette")
+    hand.tap("bath")
+    hand.tap(page.get_by_role("button", name="All", exact=True))
+    page.locator("path.room").nth(1).wait_for()
+    at = page.locator("path.room").nth(1).bounding_box()
+    plan = page.locator(".plan").bounding_box()
+    assert at is not None
+    assert plan is not None
+    hand.tap_at(at["x"] - plan["x"] + at["width"] - 4, at["y"] - plan["y"] + at["height"] / 2)
+    page.get_by_role("button", name="Turn 90").wait_for()
+    shot("5-fixture")
+    hand.tap(page.locator(".tray").get_by_role("button", name="Wall", exact=True))
+    at = page.locator("path.room").nth(0).bounding_box()
+    plan = page.locator(".plan").bounding_box()
+    assert at is not None
+    assert plan is not None
+    hand.tap_at(at["x"] - plan["x"] + at["width"] + 3, at["y"] - plan["y"] + at["height"] / 2)
+    hand.button("Door").wait_for()
+    shot("6-wall")
+    hand.tap("Door")
+    hand.tap(page.locator(".elevation"))
+    page.locator(".gap").first.wait_for(state="attached")
+    if page.locator("nav.bar").is_visible():
+        page.locator("nav.bar .step").tap()
+    else:
+        hand.tap("Find")
+    page.wait_for_timeout(200)
+    shot("7-find")
+    at = page.locator("path.room").nth(0).bounding_box()
+    plan = page.locator(".plan").bounding_box()
+    assert at is not None
+    assert plan is not None
+    hand.tap_at(at["x"] - plan["x"] + at["width"] + 3, at["y"] - plan["y"] + at["height"] * 0.8)
+    hand.button("droppings").wait_for()
+    shot("8-place")
+    hand.tap("droppings")
+    shot("9-amount")
+    hand.tap(page.get_by_role("button", name="many", exact=True))
+    page.get_by_text("On this device").wait_for()
+    shot("a-saved")
+    hand.tap("List")
+    shot("b-list")
+    page.locator("header .job").tap()
+    shot("c-job")
+
+
+if __name__ == "__main__":
+    main(Path(sys.argv[1]))

@@ -1,0 +1,275 @@
+/** What the screens share: the job as held, what is chosen, and how a change is written. */
+import { snapGrid, type Tool } from "./tools";
+import { sceneOf, ofKind, type Entities, type Scene } from "../drawing/scene";
+import type { Target } from "../drawing/places";
+import type { Fields } from "../record/event";
+import type { Job } from "../record/fold";
+import {
+  canRedo, canUndo, FileError, jobFile, load, newId, nothing, ofFile, open, step, timeOf, write,
+  type Database, type Held, type JobLine,
+} from "../record/store";
+import { QuantityError } from "../geometry/quantity";
+import { WORDS, KIND_WORDS, type Key, type Language } from "./words";
+import { Office } from "./office.svelte";
+
+export type Step = "draw" | "find";
+export type Tray = "draw" | "place" | "job" | "steps" | "log" | "find" | "";
+export interface Chosen {
+  readonly what: "room" | "wall" | "fixture" | "entry" | "run";
+  readonly id: string;
+}
+export interface Said {
+  readonly words: string;
+  readonly left: number;
+  readonly actions: readonly { readonly words: string; readonly run: () => void }[];
+  readonly undo?: () => void;
+}
+
+class Desk {
+  private db: Database | null = null;
+  held = $state.raw<Held>(nothing(""));
+  jobs = $state.raw<readonly JobLine[]>([]);
+  ready = $state(false);
+  language = $state<Language>("en");
+  theme = $state<"auto" | "day" | "night">("auto");
+  units = $state<"ft-in" | "m">("m");
+  step = $state<Step>("draw");
+  tray = $state<Tray>("draw");
+  asList = $state(false);
+  storey = $state("");
+  tool = $state<Tool>("room");
+  piece = $state("");
+  chosen = $state.raw<Chosen | null>(null);
+  /** Places that the last tap may have meant; the first is the guess. */
+  places = $state.raw<readonly Target[]>([]);
+  place = $state.raw<Target | null>(null);
+  said = $state.raw<Said | null>(null);
+  office = new Office();
+  private clock: ReturnType<typeof setInterval> | undefined;
+  private writing: Promise<unknown> = Promise.resolve();
+
+  get job(): Job {
+    return this.held.job;
+  }
+  get entities(): Entities {
+    return this.job.entities as unknown as Entities;
+  }
+  get country(): "UK" | "US" {
+    const told = ofKind(this.entities, "settings")[0]?.[1].country;
+    return told ? (told === "UK" ? "UK" : "US") : this.job.units === "m" ? "UK" : "US";
+  }
+  get grid(): number {
+    return snapGrid(this.job.units);
+  }
+  scene = $derived<Scene>(sceneOf(this.entities, this.storey, this.job.units));
+  storeys = $derived(
+    ofKind(this.entities, "storey").sort((a, b) => (b[1].level ?? 0) - (a[1].level ?? 0)),
+  );
+
+  /** A text in the chosen language, with what stands in braces filled in. */
+  t = (key: Key, values: Record<string, string | number> = {}): string =>
+    WORDS[this.language][key].replace(/\{(\w+)\}/g, (_, name: string) => String(values[name] ?? ""));
+
+  /** The screen's word for a kind, an amount or a fixture. */
+  word = (name: string): string => KIND_WORDS[this.language][name] ?? name;
+
+  start = async (): Promise<void> => {
+    try {
+      this.db = await open();
+      const kept = (await this.db.get("settings", "screen")) as Partial<Desk> | undefined;
+      this.language = kept?.language ?? (navigator.language.startsWith("es") ? "es" : "en");
+      this.theme = kept?.theme ?? "auto";
+      this.units = kept?.units ?? (/US|LR|MM/.test(navigator.language) ? "ft-in" : "m");
+      void navigator.storage?.persist?.();
+    } catch (error) {
+      this.say(this.t("storeGone", { why: reason(error) }));
+    }
+    await this.goto();
+    this.ready = true;
+  };
+
+  keepScreen = (): void => {
+    const kept = { language: this.language, theme: this.theme, units: this.units };
+    void this.db?.put("settings", kept, "screen");
+  };
+
+  /** Opens what the address names: a job, or the list of jobs. */
+  goto = async (): Promise<void> => {
+    const id = /^#\/job\/([\w-]+)$/.exec(location.hash)?.[1];
+    if (!id || !this.db) {
+      this.held = nothing("");
+      this.jobs = ((await this.db?.getAll("jobs")) ?? []).sort((a, b) => (a.touched < b.touched ? 1 : -1));
+      return;
+    }
+    this.held = await load(this.db, id);
+    const line = await this.db.get("jobs", id);
+    this.step = (line?.step as Step | undefined) ?? "draw";
+    this.tray = this.step === "draw" ? "draw" : "find";
+    const ground = this.storeys.find(([, one]) => (one.level ?? 0) === 0) ?? this.storeys.at(-1);
+    this.storey = ground?.[0] ?? "";
+    this.chosen = null;
+    this.place = null;
+    this.asList = false;
+    await this.office.start(this.db, id);
+    const draft = (await this.db.get("settings", `draft/${id}`)) as { storey: string; place: Target } | undefined;
+    if (draft) {
+      this.storey = draft.storey;
+      this.openPlace([draft.place]);
+    }
+  };
+
+  newJob = async (): Promise<void> => {
+    const job = nothing(newId("job"));
+    this.held = await this.put(job, {
+      ...job.job, title: this.t("newJob"), units: this.units,
+      entities: { ground: { kind: "storey", name: this.t("ground"), level: 0 } },
+    }, "");
+    // The empty job is where undo ends.
+    await this.db?.delete("gestures", [job.job.id, 1]);
+    location.hash = `#/job/${job.job.id}`;
+  };
+
+  private put = async (held: Held, wanted: Job, words: string): Promise<Held> => {
+    if (!this.db) throw new Error("no store");
+    return write(this.db, held, wanted, timeOf(new Date()), words);
+  };
+
+  /** Writes one gesture; false where it could not be written. */
+  change = (edit: (job: Job) => Job, words: string): Promise<boolean> =>
+    this.inTurn(async () => {
+      const wanted = edit(this.job);
+      if (wanted !== this.job) this.held = await this.put(this.held, wanted, words);
+    });
+
+  /** Sets or takes out entities in one gesture. */
+  set = (entities: Record<string, Fields | null>, words: string): Promise<boolean> =>
+    this.change((job) => {
+      const next = { ...job.entities };
+      for (const [id, value] of Object.entries(entities)) {
+        if (value) next[id] = plain(value);
+        else delete next[id];
+      }
+      return { ...job, entities: next };
+    }, words);
+
+  /** Changes fields of one entity; undefined takes a field out. */
+  fields = (id: string, values: Record<string, unknown>, words: string): Promise<boolean> => {
+    const entity = { ...this.job.entities[id], ...values } as Record<string, unknown>;
+    for (const name of Object.keys(entity)) if (entity[name] === undefined) delete entity[name];
+    return this.set({ [id]: entity as Fields }, words);
+  };
+
+  undo = (): Promise<boolean> => this.step_("undo");
+  redo = (): Promise<boolean> => this.step_("redo");
+  canUndo = $derived(canUndo(this.held) !== undefined);
+  canRedo = $derived(canRedo(this.held) !== undefined);
+
+  private step_ = (way: "undo" | "redo"): Promise<boolean> =>
+    this.inTurn(async () => {
+      const gesture = way === "undo" ? canUndo(this.held) : canRedo(this.held);
+      if (!gesture || !this.db) return;
+      this.held = await step(this.db, this.held, gesture, way, timeOf(new Date()));
+      if (this.chosen && !this.entities[this.chosen.id] && this.chosen.what !== "wall") this.chosen = null;
+      if (!this.entities[this.storey]) this.storey = this.storeys[0]?.[0] ?? "";
+    });
+
+  private inTurn = (what: () => Promise<void>): Promise<boolean> => {
+    const done = this.writing.then(what).then(
+      () => true,
+      (error: unknown) => {
+        this.say(this.t("storeFull", { why: reason(error) }));
+        return false;
+      },
+    );
+    this.writing = done;
+    void done.then((good) => good && this.office.changed(this.held));
+    return done;
+  };
+
+  go = (to: Step): void => {
+    this.step = to;
+    this.tray = to === "draw" ? "draw" : "find";
+    this.chosen = null;
+    const { id, title } = this.job;
+    void this.db?.put("jobs", { id, title, step: to, touched: timeOf(new Date()) });
+  };
+
+  choose = (chosen: Chosen | null): void => {
+    this.chosen = chosen;
+    this.tray = "draw";
+  };
+
+  /** Opens the place tray on a tap's candidates, and keeps the first as a draft. */
+  openPlace = (places: readonly Target[]): void => {
+    this.places = places;
+    this.pick(places[0] ?? null);
+    this.tray = places.length ? "place" : "log";
+  };
+  pick = (place: Target | null): void => {
+    this.place = place;
+    if (place) void this.db?.put("settings", { storey: this.storey, place: $state.snapshot(place) }, `draft/${this.job.id}`);
+  };
+  endPlace = (): void => {
+    this.place = null;
+    void this.db?.delete("settings", `draft/${this.job.id}`);
+    this.tray = this.step === "draw" ? "draw" : "find";
+  };
+
+  /** What was logged is no draft any more; the place stays, for "here again". */
+  endPlaceDraft = (): void => {
+    void this.db?.delete("settings", `draft/${this.job.id}`);
+  };
+
+  say = (words: string, actions: Said["actions"] = [], undo?: () => void): void => {
+    clearInterval(this.clock);
+    this.said = { words, actions, left: 10, ...(undo ? { undo } : {}) };
+    this.clock = setInterval(() => {
+      const left = (this.said?.left ?? 0) - 1;
+      if (this.said && left > 0) this.said = { ...this.said, left };
+      else this.hush();
+    }, 1000);
+  };
+  hush = (): void => {
+    clearInterval(this.clock);
+    this.said = null;
+  };
+
+  saveFile = (): void => {
+    const link = document.createElement("a");
+    link.href = URL.createObjectURL(new Blob([jobFile(this.job)], { type: "application/json" }));
+    link.download = `${this.job.title.replace(/[^\p{L}\p{N}]+/gu, "-") || "job"}.json`;
+    link.click();
+    setTimeout(() => URL.revokeObjectURL(link.href), 10_000);
+  };
+
+  openFile = async (file: File): Promise<void> => {
+    try {
+      const wanted = ofFile(await file.text());
+      if (!this.db) return;
+      const held = await load(this.db, wanted.id);
+      const after = await this.put(held, { ...wanted, conflicts: [] }, file.name);
+      const n = after.events.length - held.events.length;
+      location.hash = `#/job/${wanted.id}`;
+      await this.goto();
+      this.say(this.t(n ? "fileIn" : "fileSame", { name: file.name, n: Object.keys(wanted.entities).length }));
+    } catch (error) {
+      const bad = error instanceof FileError;
+      this.say(bad ? this.t("fileBad", { name: file.name }) : this.t("storeFull", { why: reason(error) }));
+    }
+  };
+
+  /** Why a length was refused, in words. */
+  whyNot = (error: unknown): string => {
+    const why = error instanceof QuantityError ? error.why : "no length";
+    const key = {
+      "no unit": "which_unit", comma: "which_comma", "unknown unit": "which_length",
+      "no length": "which_length", "too long": "which_long", "below zero": "which_below",
+    } as const;
+    return this.t(key[why]);
+  };
+}
+
+const plain = (value: Fields): Fields => JSON.parse(JSON.stringify(value)) as Fields;
+const reason = (error: unknown): string => (error instanceof Error ? error.message || error.name : String(error));
+
+export const desk = new Desk();

@@ -1,0 +1,152 @@
+/**
+ * What the office machine has and says.  Only its own receipt, written after it read the entry back,
+ * marks an entry as held; the network flag of the browser is never asked.
+ */
+import { lineOf, type Event } from "../record/event";
+import type { Database, Held } from "../record/store";
+
+interface VoidSaid {
+  readonly id: string;
+  readonly label: string;
+  readonly words: string;
+  readonly storey: string;
+  readonly hidden: boolean;
+  readonly soiled: number;
+  readonly now: number;
+  readonly band: string;
+  readonly reason: string;
+  readonly settled: boolean;
+}
+interface EntrySaid {
+  readonly id: string;
+  readonly words: string;
+  readonly used: number;
+}
+interface Misfit {
+  readonly words: string;
+  readonly near: string;
+}
+export interface Answer {
+  readonly diagnosis: {
+    readonly verdict: string;
+    readonly voids: readonly VoidSaid[];
+    readonly entries: readonly EntrySaid[];
+    readonly misfits: readonly Misfit[];
+  };
+  readonly checks: { readonly checks?: readonly { readonly words: string; readonly minutes?: number }[] };
+}
+export interface Figures {
+  readonly answer: Answer;
+  readonly at: string;
+  readonly events: number;
+}
+interface Trouble {
+  readonly what: string;
+  readonly cure: string;
+}
+
+const BATCH = 200;
+
+export class Office {
+  held = $state(0);
+  refused = $state(0);
+  at = $state("");
+  asking = $state(false);
+  share = $state(0);
+  why = $state("");
+  faults = $state.raw<readonly Trouble[]>([]);
+  figures = $state.raw<Figures | null>(null);
+  private db: Database | null = null;
+  private job = "";
+  private known = new Set<string>();
+  private sending = false;
+
+  start = async (db: Database, job: string): Promise<void> => {
+    this.db = db;
+    this.job = job;
+    this.known = new Set(await db.getAllKeysFromIndex("receipts", "job", job));
+    this.held = this.known.size;
+    this.at = ((await db.get("settings", `office/${job}`)) as string | undefined) ?? "";
+    this.figures = ((await db.get("settings", `figures/${job}`)) as Figures | undefined) ?? null;
+    this.refused = 0;
+    this.why = "";
+    this.faults = [];
+  };
+
+  /** After every change: what is new goes to the office, if there is one. */
+  changed = (held: Held): void => {
+    void this.send(held.events).catch(() => undefined);
+  };
+
+  send = async (events: readonly Event[]): Promise<boolean> => {
+    if (this.sending || !this.db) return false;
+    this.sending = true;
+    try {
+      const waiting = events.filter((one) => one.job === this.job && !this.known.has(one.id));
+      for (let at = 0; at < waiting.length; at += BATCH) {
+        await this.sendSome(waiting.slice(at, at + BATCH));
+      }
+      return true;
+    } finally {
+      this.sending = false;
+    }
+  };
+
+  private sendSome = async (batch: readonly Event[]): Promise<void> => {
+    const body = JSON.stringify({ lines: batch.map(lineOf), now: new Date().toISOString() });
+    const receipt = await asked<{ added: string[]; known: string[]; barred: unknown[]; refused: unknown[] }>(
+      `/api/jobs/${this.job}/events`, body,
+    );
+    const good = new Set([...receipt.added, ...receipt.known]);
+    const writing = this.db!.transaction(["receipts", "settings"], "readwrite", { durability: "strict" });
+    for (const one of batch) {
+      if (good.has(one.id)) void writing.objectStore("receipts").put({ id: one.id, job: this.job });
+    }
+    const at = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hour12: false });
+    void writing.objectStore("settings").put(at, `office/${this.job}`);
+    await writing.done;
+    for (const one of batch) if (good.has(one.id)) this.known.add(one.id);
+    this.held = this.known.size;
+    this.refused = receipt.barred.length + receipt.refused.length;
+    this.at = at;
+  };
+
+  /** Asks the office to calculate, follows it and keeps the answer. */
+  calculate = async (events: readonly Event[]): Promise<void> => {
+    if (this.asking) return;
+    [this.asking, this.share, this.why, this.faults] = [true, 0, "", []];
+    try {
+      await this.send(events);
+      let walk = await asked<{ id: string; state: string; share: number; by: string; reason: string; faults: Trouble[] }>(
+        `/api/jobs/${this.job}/walks`, JSON.stringify({}),
+      );
+      while (walk.state === "waiting" || walk.state === "running" || walk.state === "superseded") {
+        this.share = Math.round(100 * walk.share);
+        await new Promise((done) => setTimeout(done, 300));
+        walk = await asked(`/api/jobs/${this.job}/walks/${walk.by || walk.id}`);
+      }
+      this.faults = walk.faults;
+      if (walk.state !== "done") {
+        this.why = walk.reason || walk.faults.map((one) => one.what).join("; ") || walk.state;
+        return;
+      }
+      const answer = await asked<Answer>(`/api/jobs/${this.job}/walks/${walk.id}/answer`);
+      const at = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hour12: false });
+      this.figures = { answer, at, events: events.length };
+      await this.db?.put("settings", $state.snapshot(this.figures), `figures/${this.job}`);
+    } catch (error) {
+      this.why = error instanceof Error ? error.message : String(error);
+    } finally {
+      this.asking = false;
+    }
+  };
+}
+
+const asked = async <T>(path: string, body?: string): Promise<T> => {
+  const told = await fetch(path, {
+    ...(body === undefined ? {} : { method: "POST", body, headers: { "content-type": "application/json" } }),
+    signal: AbortSignal.timeout(20_000),
+  });
+  if (!told.ok) throw new Error(`${told.status}`);
+  return (await told.json()) as T;
+};
