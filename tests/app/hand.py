@@ -93,8 +93,20 @@ class Hand:
         self._touch("touchStart", [(x0, y0)])
         for n in range(1, 9):
             self._touch("touchMove", [(x0 + (x1 - x0) * n / 8, y0 + (y1 - y0) * n / 8)])
+        self.page.wait_for_timeout(150)  # it holds still before it lifts, so that nothing is flung
+        self._touch("touchMove", [(x1, y1)])
         self._touch("touchEnd", [])
+        self.page.wait_for_timeout(350)  # the hand comes back; a browser swallows a tap at once
         self.taps += 1
+
+    def shape(self, what: str, n: int = 0) -> tuple[float, float, float, float]:
+        """Return where a shape of the plan lies: left, top, right, bottom. [px]"""
+        self.page.wait_for_timeout(250)  # the plan is fitted anew where the tray changed
+        left, top = self._plan()
+        box = self.page.locator(what).nth(n).bounding_box()
+        assert box is not None
+        x, y = box["x"] - left, box["y"] - top
+        return x, y, x + box["width"], y + box["height"]
 
     def keys(self, *words: str) -> None:
         """Tap keys of the length pad, one after the other."""

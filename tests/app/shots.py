@@ -58,19 +58,13 @@ def _walk(page: Page, folder: Path, name: str) -> None:
     hand.tap("bath")
     hand.tap(page.get_by_role("button", name="All", exact=True))
     page.locator("path.room").nth(1).wait_for()
-    at = page.locator("path.room").nth(1).bounding_box()
-    plan = page.locator(".plan").bounding_box()
-    assert at is not None
-    assert plan is not None
-    hand.tap_at(at["x"] - plan["x"] + at["width"] - 4, at["y"] - plan["y"] + at["height"] / 2)
+    left, top, right, bottom = hand.shape("path.room", 1)
+    hand.tap_at(right - 4, (top + bottom) / 2)
     page.get_by_role("button", name="Turn 90").wait_for()
     shot("5-fixture")
     hand.tap(page.locator(".tray").get_by_role("button", name="Wall", exact=True))
-    at = page.locator("path.room").nth(0).bounding_box()
-    plan = page.locator(".plan").bounding_box()
-    assert at is not None
-    assert plan is not None
-    hand.tap_at(at["x"] - plan["x"] + at["width"] + 3, at["y"] - plan["y"] + at["height"] / 2)
+    left, top, right, bottom = hand.shape("path.room", 0)
+    hand.tap_at(right + 3, (top + bottom) / 2)
     hand.button("Door").wait_for()
     shot("6-wall")
     hand.tap("Door")
@@ -82,11 +76,8 @@ def _walk(page: Page, folder: Path, name: str) -> None:
         hand.tap("Find")
     page.wait_for_timeout(200)
     shot("7-find")
-    at = page.locator("path.room").nth(0).bounding_box()
-    plan = page.locator(".plan").bounding_box()
-    assert at is not None
-    assert plan is not None
-    hand.tap_at(at["x"] - plan["x"] + at["width"] + 3, at["y"] - plan["y"] + at["height"] * 0.8)
+    left, top, right, bottom = hand.shape("path.room", 0)
+    hand.tap_at(right + 3, top + 0.8 * (bottom - top))
     hand.button("droppings").wait_for()
     shot("8-place")
     hand.tap("droppings")

@@ -46,6 +46,8 @@ export interface WallShape {
   readonly openings: readonly OpeningShape[];
   /** Ends of its stud bays, from the left corner. [m] */
   readonly bays: readonly number[];
+  /** Number of the first of them in the ids of voids, which count from the first stud. */
+  readonly firstBay: number;
   readonly assumed: boolean;
 }
 export interface FixtureShape {
@@ -166,11 +168,13 @@ const wallsOf = (entities: Entities, rooms: readonly RoomShape[], country: Count
     const thickness = facing.other ? facing.gap : metres(said?.thickness) ?? thicknessOf(build, country);
     const [from, to] = ends(facing);
     const spacing = metres(said?.stud_spacing) ?? usual("stud spacing", country);
+    const first = metres(said?.first_stud) ?? 0;
     return {
       id: own, side: facing.side, facing: facing.other, thickness, from, to, build, beyond,
       outline: stripOn(facing.side, from, to, 0, thickness),
       openings: openingsOf(entities, facing),
-      bays: build === "stud" ? baysOf(from, to, metres(said?.first_stud) ?? 0, spacing) : [],
+      bays: build === "stud" ? baysOf(from, to, first, spacing) : [],
+      firstBay: spacing > 0.05 ? Math.floor((from - first) / spacing + 1e-6) : 0,
       assumed: !said,
     };
   });
