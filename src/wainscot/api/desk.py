@@ -15,7 +15,8 @@ from wainscot.api.guide import Guide
 from wainscot.api.images import Images
 from wainscot.api.limits import Buckets
 from wainscot.api.problems import RefusedError
-from wainscot.api.rights import Rank, Reach, on_job
+from wainscot.api.rights import Rank, Reach
+from wainscot.api.roster import Roster
 from wainscot.api.settings import Settings
 from wainscot.api.shapes import BackupState
 from wainscot.api.walks import Walks
@@ -78,6 +79,7 @@ class Desk:
         self.accounts = accounts
         self.log = log
         self.clock = clock
+        self.roster = Roster(store)
         self.walks = Walks(settings.walkers, settings.limits.walk)
         self.images = Images(settings.limits)
         self.requests = Buckets(60.0, settings.limits.requests)
@@ -86,7 +88,6 @@ class Desk:
         self.guide = guide
         self.files = app_files(STATIC)
         self.stopping = threading.Event()
-        self._members: dict[str, tuple[int, frozenset[str]]] = {}
         self._backup: tuple[tuple[object, ...], Status] | None = None
         self._lock = threading.Lock()
         self._taking = threading.Lock()
@@ -119,20 +120,9 @@ class Desk:
         with self.store.database.reading() as connection:
             return own_device(connection)
 
-    def members(self, job_id: str) -> frozenset[str]:
-        """Return the accounts that are on a job, as its events stand."""
-        through = self.store.through(job_id)
-        with self._lock:
-            kept = self._members.get(job_id)
-        if kept is None or kept[0] != through:
-            kept = through, on_job(self.store.job(job_id))
-            with self._lock:
-                self._members[job_id] = kept
-        return kept[1]
-
     def is_on(self, caller: Caller, job_id: str) -> bool:
         """Whether the caller is on a job."""
-        return bool(caller.account) and caller.account in self.members(job_id)
+        return bool(caller.account) and caller.account in self.roster.of(job_id).accounts
 
     @contextmanager
     def backing_up(self) -> Iterator[None]:

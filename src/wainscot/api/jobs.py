@@ -42,7 +42,7 @@ def all_jobs(desk: TheDesk, caller: TheCaller) -> JobList:
 
 
 def _about(held: Held, desk: Desk, caller: Caller) -> JobAbout:
-    title = desk.store.job(held.job).title
+    title = desk.roster.of(held.job).title
     return JobAbout(held.job, title, held.events, held.through, desk.is_on(caller, held.job))
 
 

@@ -15,6 +15,7 @@ from typing import Literal
 import msgspec
 
 from wainscot.job import Job
+from wainscot.record import Event
 from wainscot.store import Role
 
 Reach = Literal["none", "mine", "all"]
@@ -60,7 +61,18 @@ PUT_PEOPLE_ON: frozenset[Rank] = frozenset({"lead", "office", "alone"})
 """Roles whose events may say who is on a job."""
 
 
+PEOPLE = "crew"
+"""Kind of the entities that say who is on a job."""
+
+
+def puts_people_on(event: Event) -> bool:
+    """Whether an event makes its entity one that says who is on a job."""
+    if event.kind == "add":
+        return isinstance(event.value, dict) and event.value.get("kind") == PEOPLE
+    return event.kind == "set" and event.field == "kind" and event.value == PEOPLE
+
+
 def on_job(job: Job) -> frozenset[str]:
     """Return the accounts that are on a job."""
-    found = (one for one in job.entities.values() if one.get("kind") == "crew")
+    found = (one for one in job.entities.values() if one.get("kind") == PEOPLE)
     return frozenset(str(one.get("who", "")) for one in found) - {""}

@@ -234,6 +234,14 @@ class _Server(uvicorn.Server):
         super().__init__(config)
         self._desk = desk
 
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        # A client that keeps an idle line open would hold up the farewell of TLS for half a minute.
+        for one in list(self.server_state.connections):
+            cycle, transport = getattr(one, "cycle", None), getattr(one, "transport", None)
+            if transport is not None and (cycle is None or cycle.response_complete):
+                transport.abort()
+        await super().shutdown(sockets)
+
     def handle_exit(self, sig: int, frame: Any) -> None:
         self._desk.stopping.set()
         super().handle_exit(sig, frame)

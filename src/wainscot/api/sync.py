@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from typing import Annotated
 
 from litestar import get, post
@@ -11,7 +10,7 @@ from litestar.params import JSONBody, QueryParameter
 from wainscot.api.desk import Caller, Desk
 from wainscot.api.given import JobKey, TheCaller, TheDesk
 from wainscot.api.problems import RefusedError
-from wainscot.api.rights import PUT_PEOPLE_ON, SEVERAL_DEVICES
+from wainscot.api.rights import PUT_PEOPLE_ON, SEVERAL_DEVICES, puts_people_on
 from wainscot.api.shapes import (
     Asked,
     Barred,
@@ -22,11 +21,8 @@ from wainscot.api.shapes import (
     SentEvents,
     Tally,
 )
-from wainscot.record import Event, RecordError, instant
+from wainscot.record import RecordError, instant
 from wainscot.store import Admitted, Page, Refused, admit, held_by, photos_held_by
-
-PEOPLE = "crew"
-"""Kind of the entities that say who is on a job."""
 
 After = Annotated[int, QueryParameter(ge=0, le=2**62)]
 Most = Annotated[int, QueryParameter(ge=1, le=500)]
@@ -74,7 +70,10 @@ def _barred(
 ) -> dict[int, Barred]:
     """Return, by place in the batch, the events that the caller may not write."""
     own = {caller.device} | {one.id for one in desk.accounts.devices(caller.account)}
-    people = _people(job, told, desk) if caller.rank not in PUT_PEOPLE_ON else frozenset()
+    free = caller.rank in PUT_PEOPLE_ON
+    sent = {one.event.entity for one in told if isinstance(one, Admitted)
+            and puts_people_on(one.event)}  # fmt: skip
+    people = frozenset() if free else desk.roster.of(job).entities | sent
     found: dict[int, Barred] = {}
     for n, one in enumerate(told):
         if isinstance(one, Admitted):
@@ -83,26 +82,11 @@ def _barred(
                 reason = "it belongs to another job"
             elif caller.rank not in SEVERAL_DEVICES and event.device not in own:
                 reason = "another device wrote it"
-            elif event.entity in people or (
-                caller.rank not in PUT_PEOPLE_ON and _puts_people_on(event)
-            ):
+            elif event.entity in people:
                 reason = "this account may not say who is on a job"
             if reason:
                 found[n] = Barred(event.id, reason)
     return found
-
-
-def _people(job: str, told: Iterable[Admitted | Refused], desk: Desk) -> frozenset[str]:
-    """Return the entities that say or said who is on a job, in the record or in this batch."""
-    sent = [one.event for one in told if isinstance(one, Admitted)]
-    held = desk.store.events(job)
-    return frozenset(one.entity for one in (*held, *sent) if _puts_people_on(one))
-
-
-def _puts_people_on(event: Event) -> bool:
-    if event.kind == "add":
-        return isinstance(event.value, dict) and event.value.get("kind") == PEOPLE
-    return event.kind == "set" and event.field == "kind" and event.value == PEOPLE
 
 
 def _skew(told: str, now: str) -> float | None:

@@ -1,0 +1,90 @@
+"""Who is on each job and what it is called, kept up as events arrive.
+
+Folding a job of ten thousand events takes a second; who is on it stands in a few of them.  So only
+those few are folded, and of what arrives only the new is read.
+
+Limits: the first look at a job reads all of its events.
+"""
+
+from __future__ import annotations
+
+import json
+import threading
+from collections.abc import Iterable
+
+import msgspec
+
+from wainscot.api.rights import on_job, puts_people_on
+from wainscot.record import Event, event_of, fold
+from wainscot.store import Store
+
+HEAD = ""
+"""Entity under which the job's own fields stand."""
+
+
+class Known(msgspec.Struct, frozen=True):
+    """What is known of a job up to a number of receipt.
+
+    ``entities`` are those that say or ever said who is on it, ``accounts`` those who are.
+    """
+
+    through: int
+    title: str
+    accounts: frozenset[str]
+    entities: frozenset[str]
+    events: tuple[Event, ...] = ()
+
+
+class Roster:
+    """The jobs of a record.
+
+    Parameters
+    ----------
+    store : Store
+        The record.
+    """
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+        self._known: dict[str, Known] = {}
+        self._lock = threading.Lock()
+
+    def of(self, job_id: str) -> Known:
+        """Return what is known of a job as its events stand now.
+
+        Parameters
+        ----------
+        job_id : str
+            Any id; of a job that is not there nobody is on it.
+        """
+        with self._lock:
+            before = self._known.get(job_id, Known(0, "", frozenset(), frozenset()))
+        if self._store.through(job_id) == before.through:
+            return before
+        through, new = self._new(job_id, before.through)
+        entities = before.entities | {one.entity for one in new if puts_people_on(one)}
+        if entities > before.entities and before.through:
+            # What was said before of an entity that only now puts somebody on the job.
+            new = list(self._store.events(job_id))
+            kept: tuple[Event, ...] = ()
+        else:
+            kept = before.events
+        events = (*kept, *(one for one in new if one.entity in entities or one.entity == HEAD))
+        job = fold(events, job_id)
+        found = Known(through, job.title, on_job(job), entities, events)
+        with self._lock:
+            self._known[job_id] = found
+        return found
+
+    def _new(self, job_id: str, after: int) -> tuple[int, list[Event]]:
+        found: list[Event] = []
+        more = True
+        while more:
+            page = self._store.page(after, job_id=job_id)
+            found += _parsed(page.lines)
+            after, more = page.through, page.more
+        return after, found
+
+
+def _parsed(lines: Iterable[bytes]) -> list[Event]:
+    return [event_of(json.loads(line)) for line in lines]
