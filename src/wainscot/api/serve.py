@@ -194,7 +194,10 @@ async def _run(plan: Plan, desk: Desk, guide: Guide | None, out: TextIO) -> None
 def _bound(host: str, port: int) -> socket.socket:
     family = socket.AF_INET6 if ":" in host else socket.AF_INET
     try:
-        return socket.create_server((host, port), family=family, backlog=128)
+        made = socket.create_server((host, port), family=family, backlog=128)
+        # Inherited by each line; without it an answer waits 40 ms for its second packet.
+        made.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
+        return made
     except OSError as error:
         reason = error.strerror or "it is no address of this machine"
         raise ServeError(f"nothing can listen at {host}, port {port}: {reason}") from None
