@@ -1,0 +1,87 @@
+"""Opened without the server, after it was opened once; files that go out and come in."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from hand import ROOT, Hand, fresh, job_of
+from playwright.sync_api import Browser
+
+from wainscot.job import read
+
+DEMOS = ROOT / "src" / "wainscot" / "demos"
+
+
+def test_the_app_opens_and_keeps_its_jobs_without_the_server(made: Browser, url: str) -> None:
+    context = made.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
+    page = context.new_page()
+    page.goto(url)
+    page.evaluate("navigator.serviceWorker.ready")
+    page.reload()  # the worker has the page from now on
+    page.get_by_role("button", name="Draw a building").tap()
+    page.locator(".plan").wait_for()
+    context.set_offline(True)
+    page.goto(url)
+    page.get_by_role("link", name="New job").tap()
+    page.locator(".plan").wait_for()
+    page.get_by_text("only here").wait_for()
+    context.close()
+
+
+def test_the_demo_houses_come_in_and_go_out_unchanged(made: Browser, url: str) -> None:
+    page = fresh(made, url)
+    for path in sorted(DEMOS.glob("*.json")):
+        wanted = read(path.read_text(encoding="utf-8"))
+        page.goto(url)
+        page.get_by_role("button", name="Open a job file").wait_for()
+        page.locator("input[type=file]").set_input_files(path)
+        page.locator(".plan").wait_for()
+        page.locator("path.room").first.wait_for()
+        got = read(json.dumps(job_of(page)))
+        assert got.entities == wanted.entities
+        assert (got.id, got.title, got.units) == (wanted.id, wanted.title, wanted.units)
+    assert page.wrong == []  # type: ignore[attr-defined]
+    page.context.close()
+
+
+def test_a_file_that_is_no_job_changes_nothing_and_says_so(
+    made: Browser, url: str, tmp_path: Path
+) -> None:
+    bad = tmp_path / "bad.json"
+    bad.write_text('{"wainscot": 1, "id": "a", "entities": {"r": 1}}')
+    page = fresh(made, url)
+    page.get_by_role("button", name="Open a job file").wait_for()
+    page.locator("input[type=file]").set_input_files(bad)
+    page.get_by_text("no job file").wait_for()
+    page.context.close()
+
+
+def test_hostile_text_is_shown_as_text(made: Browser, url: str) -> None:
+    page = fresh(made, url)
+    hand = Hand(page)
+    hand.tap("Draw a building")
+    page.locator("header .job").tap()
+    nasty = "<img src=x onerror=alert(1)>\u202e'\""
+    page.locator(".tray input").first.fill(nasty)
+    page.locator(".tray input").first.press("Tab")
+    page.wait_for_timeout(100)
+    assert page.locator("header .title").text_content() == nasty
+    assert page.locator("img").count() == 0
+    assert page.wrong == []  # type: ignore[attr-defined]
+    page.context.close()
+
+
+def test_a_store_that_is_full_is_told_and_nothing_typed_is_lost(made: Browser, url: str) -> None:
+    page = fresh(made, url)
+    hand = Hand(page)
+    hand.tap("Draw a building")
+    page.locator(".plan").wait_for()
+    page.evaluate(
+        """() => { IDBObjectStore.prototype.put = () => {
+          throw new DOMException("the disk is full", "QuotaExceededError"); }; }"""
+    )
+    hand.drag((80, 80), (250, 260))
+    page.get_by_text("could not be written").wait_for()
+    assert page.locator("path.room").count() == 0  # shown is only what was written
+    page.context.close()
