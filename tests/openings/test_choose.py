@@ -15,6 +15,7 @@ import numpy as np
 import pytest
 from row import BAYS, draws, graph, opening, singles
 
+from wainscot.access import Site
 from wainscot.book import DEFAULT, read_book
 from wainscot.errors import InputError
 from wainscot.openings import Known, Signed, Wanted, choose, lines
@@ -240,3 +241,20 @@ def test_what_the_c_library_holds_back_is_caught_as_well() -> None:
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert (done.stdout, done.stderr) == ("data\n", "")
+
+
+def test_what_adds_up_in_a_room_is_a_stop_of_every_cut_there() -> None:
+    # 40 CFR 745.83: 6 ft2 (0.557 m2) a room is minor repair; five cuts of 0.15 m2 are more.
+    cuts = [
+        msgspec.structs.replace(
+            one, disturbance="cut", finish="painted board", area=0.15, room="kitchen"
+        )
+        for one in singles()
+    ]
+    held = [
+        choose(draws(), graph(), some, DEFAULT, known=Known(site=Site(1934, "US")), gap=0.0)
+        for some in (cuts, cuts[:3])
+    ]
+    keys = [{hold.key for one in choice.openings for hold in one.holds} for choice in held]
+    assert keys == [{"lead area/kitchen"}, set()]
+    assert all(one.holds for one in held[0].openings)

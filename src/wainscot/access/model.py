@@ -226,8 +226,8 @@ class Hazard(msgspec.Struct, frozen=True):
     name: str
     find: Callable[[Scene, Act, Target], HoldPoint | None]
     """The hold point at this place, or None where the hazard does not arise."""
-    together: Callable[[Sequence[Access], Site], tuple[HoldPoint, ...]] | None = None
-    """What arises only from several ways taken together, such as an area that adds up in a room."""
+    together: Callable[[Sequence[Access], Site], dict[str, HoldPoint]] | None = None
+    """By room: what arises only from several ways taken together, such as an area that adds up."""
 
 
 class Site(msgspec.Struct, frozen=True):

@@ -93,8 +93,8 @@ def _offered(scene: Scene, purpose: str, book: Book) -> tuple[Access, ...]:
     return tuple(found[key] for key in sorted(found))
 
 
-def holds_together(chosen: Sequence[Access], site: Site) -> tuple[HoldPoint, ...]:
-    """Return the hold points that arise only from several ways taken together.
+def holds_together(chosen: Sequence[Access], site: Site) -> dict[str, tuple[HoldPoint, ...]]:
+    """Return by room the hold points that arise only from several ways taken together.
 
     Parameters
     ----------
@@ -103,13 +103,13 @@ def holds_together(chosen: Sequence[Access], site: Site) -> tuple[HoldPoint, ...
     site : Site
         Facts of the building.
     """
-    return tuple(
-        hold
-        for hazard in all_hazards().values()
-        if hazard.together
-        for hold in hazard.together(chosen, site)
-        if hold.key not in site.released
-    )
+    found: dict[str, tuple[HoldPoint, ...]] = {}
+    for hazard in all_hazards().values():
+        by_room = hazard.together(chosen, site) if hazard.together else {}
+        for room, hold in by_room.items():
+            if hold.key not in site.released:
+                found[room] = (*found.get(room, ()), hold)
+    return found
 
 
 def site_of(job: Job, released: frozenset[str] = frozenset()) -> Site:

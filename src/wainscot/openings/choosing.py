@@ -17,7 +17,7 @@ from collections.abc import Iterable, Sequence
 import msgspec
 import numpy as np
 
-from wainscot.access import Access, Charge, HoldPoint
+from wainscot.access import Access, Charge, HoldPoint, Site, holds_together
 from wainscot.access.cutting import Verdict
 from wainscot.access.reaching import REACHED
 from wainscot.arrays import Bools, Floats
@@ -121,6 +121,8 @@ class Known(msgspec.Struct, frozen=True):
     signed: Signed = Signed()
     kept: dict[int, tuple[str, ...]] = {}
     """Kept things that each opening touches, by its index."""
+    site: Site = Site()
+    """Facts of the building: what adds up in a room hangs on its year."""
 
 
 class Wanted(msgspec.Struct, frozen=True):
@@ -210,7 +212,7 @@ class _Choosing:
             all_of_it=all_of_it,
             curve=curve,
             compared=self._compared(),
-            openings=self._told({*least.openings, *balanced.openings, *all_of_it.openings}),
+            openings=self._told(balanced.openings, {*least.openings, *all_of_it.openings}),
             declined=self._declined(balanced),
             change_order=self._change_order(balanced),
             known_clean=self._labels(v for v, what in self.known.seen.items() if what == "clean"),
@@ -280,11 +282,21 @@ class _Choosing:
             self.judge.greedy(self.balance),
         )
 
-    def _told(self, ids: set[str]) -> tuple[Opening, ...]:
-        told = [self._opening(o) for o, one in enumerate(self.ways) if one.id in ids]
+    def _told(self, balanced: tuple[str, ...], others: set[str]) -> tuple[Opening, ...]:
+        """Every opening of the sets; what adds up in a room is counted over the balanced one."""
+        adds_up = self._together(set(balanced))
+        adds_up_in_all = self._together({*balanced, *others})
+        told = [
+            self._opening(o, adds_up if one.id in balanced else adds_up_in_all)
+            for o, one in enumerate(self.ways)
+            if one.id in balanced or one.id in others
+        ]
         return tuple(sorted(told, key=lambda one: (-one.chance, one.id)))
 
-    def _opening(self, o: int) -> Opening:
+    def _together(self, ids: set[str]) -> dict[str, tuple[HoldPoint, ...]]:
+        return holds_together([one for one in self.ways if one.id in ids], self.known.site)
+
+    def _opening(self, o: int, adds_up: dict[str, tuple[HoldPoint, ...]]) -> Opening:
         one = self.ways[o]
         voids = [r.void for r in one.reaches if r.share >= REACHED.value - 1e-9]
         begun = bool(self.known.seen)
@@ -301,7 +313,7 @@ class _Choosing:
             status=self.known.signed.status(one.id, begun),
             signed_by=self.known.signed.authorised.get(one.id, ""),
             charges=one.charges,
-            holds=one.holds,
+            holds=(*one.holds, *(adds_up.get(one.room, ()) if one.disturbance == "cut" else ())),
             limits=one.limits,
             kept=self.known.kept.get(o, ()),
         )

@@ -96,4 +96,5 @@ def known_of(
         seen=seen,
         signed=signed(job),
         kept=touching(ways, plan, graph),
+        site=site_of(job),
     )

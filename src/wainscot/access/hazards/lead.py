@@ -33,17 +33,17 @@ def _age(site: Site) -> str:
     return f"Built in {year}" if year < limit else ""
 
 
-def _together(chosen: Sequence[Access], site: Site) -> tuple[HoldPoint, ...]:
+def _together(chosen: Sequence[Access], site: Site) -> dict[str, HoldPoint]:
     """The US rule adds up what is disturbed in one room; every broken finish counts as painted."""
     age = _age(site)
     if not age or site.country == "UK":
-        return ()
+        return {}
     area: dict[str, float] = {}
     for one in chosen:
         if one.disturbance in ("hole", "cut") and one.finish and one.room:
             area[one.room] = area.get(one.room, 0.0) + one.area
-    return tuple(
-        HoldPoint(
+    return {
+        room: HoldPoint(
             key=f"lead area/{room}",
             hazard="lead paint, area of the room",
             standing="stop",
@@ -57,7 +57,7 @@ def _together(chosen: Sequence[Access], site: Site) -> tuple[HoldPoint, ...]:
         )
         for room, broken in sorted(area.items())
         if broken > MINOR_INSIDE.value
-    )
+    }
 
 
 def _find(scene: Scene, act: Act, target: Target) -> HoldPoint | None:
