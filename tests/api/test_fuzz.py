@@ -38,7 +38,7 @@ LEFT_OUT = {"/api/everything", "/api/jobs/{job}/walks/{walk}/progress"}
 
 
 @schema.parametrize()
-@settings(max_examples=12, deadline=None, derandomize=True, database=None,
+@settings(max_examples=8, deadline=None, derandomize=True, database=None,
           suppress_health_check=list(HealthCheck))  # fmt: skip
 def test_whatever_is_sent_is_answered(case: schemathesis.Case, fuzzed: Firm) -> None:
     if case.operation.path in LEFT_OUT and case.method == "GET":
