@@ -49,6 +49,8 @@ class HoldPoint(msgspec.Struct, frozen=True):
     """Rule or page behind it, and how far it was read."""
     minutes: float = 0.0
     """Time that finding out takes on site. [min]"""
+    instead_of: str = ""
+    """Key of a hold point that this one takes the place of."""
 
 
 class Reach(msgspec.Struct, frozen=True):

@@ -313,7 +313,7 @@ class _Choosing:
             status=self.known.signed.status(one.id, begun),
             signed_by=self.known.signed.authorised.get(one.id, ""),
             charges=one.charges,
-            holds=(*one.holds, *(adds_up.get(one.room, ()) if one.disturbance == "cut" else ())),
+            holds=_held(one, adds_up.get(one.room, ())),
             limits=one.limits,
             kept=self.known.kept.get(o, ()),
         )
@@ -359,6 +359,13 @@ class _Choosing:
         if self.wanted.weigh_kept:
             return ()
         return tuple(sorted({name for names in self.known.kept.values() for name in names}))
+
+
+def _held(one: Access, adds_up: tuple[HoldPoint, ...]) -> tuple[HoldPoint, ...]:
+    """What holds for one opening, with what adds up in its room if it cuts anything there."""
+    more = adds_up if one.disturbance in ("hole", "cut") else ()
+    replaced = {hold.instead_of for hold in more}
+    return (*(hold for hold in one.holds if hold.key not in replaced), *more)
 
 
 def _judged(book: Book) -> tuple[str, ...]:

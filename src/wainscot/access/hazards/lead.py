@@ -54,6 +54,8 @@ def _together(chosen: Sequence[Access], site: Site) -> dict[str, HoldPoint]:
             who="a certified lead inspector or renovator",
             evidence="the firm's certificate and work record for this room, or the test result",
             source=f"{_RULE}; that every broken finish counts as painted is our cautious reading",
+            minutes=10.0,
+            instead_of=f"lead/{room}",
         )
         for room, broken in sorted(area.items())
         if broken > MINOR_INSIDE.value
