@@ -7,9 +7,8 @@ import sys
 from collections.abc import Iterator
 
 import pytest
-from playwright.sync_api import Browser
-
 from hand import ROOT, browser, served
+from playwright.sync_api import Browser
 
 
 @pytest.fixture(scope="session")

@@ -137,9 +137,11 @@ def fresh(made: Browser, url: str, size: dict[str, int] = PHONE, theme: str = "l
     page.on("pageerror", lambda error: wrong.append(str(error)))
     page.on(
         "console",
-        lambda told: wrong.append(told.text)
-        if told.type == "error" and "Failed to load resource" not in told.text
-        else None,
+        lambda told: (
+            wrong.append(told.text)
+            if told.type == "error" and "Failed to load resource" not in told.text
+            else None
+        ),
     )
     page.wrong = wrong  # type: ignore[attr-defined]
     page.goto(url)

@@ -5,9 +5,8 @@ from __future__ import annotations
 import sys
 from pathlib import Path
 
-from playwright.sync_api import Page
-
 from hand import PHONE, TABLET, Hand, browser, fresh, served
+from playwright.sync_api import Page
 
 
 def small_house(hand: Hand) -> None:
@@ -48,7 +47,9 @@ def _walk(page: Page, folder: Path, name: str) -> None:
     hand.keys("3", ".", "6")
     hand.tap("Set")
     shot("3-room")
-    page.locator("#type-room").count() or hand.tap(page.locator(".tray").get_by_role("button", name="Room", exact=True))
+    page.locator("#type-room").count() or hand.tap(
+        page.locator(".tray").get_by_role("button", name="Room", exact=True)
+    )
     page.locator("#type-room").fill("2.4 m x 3.6 m")
     hand.tap("Add")
     hand.tap("Skip")

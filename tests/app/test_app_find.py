@@ -1,0 +1,111 @@
+"""With the office machine: what is drawn and logged goes there, figures come back."""
+
+from __future__ import annotations
+
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from hand import ROOT, Hand, fresh
+from playwright.sync_api import Browser
+
+from wainscot.chance import percent
+
+DEMO = ROOT / "src" / "wainscot" / "demos" / "terraced_cottage.json"
+
+
+@pytest.fixture
+def office(tmp_path: Path, url: str) -> Iterator[str]:
+    """Run the program's own server on a record of its own."""
+    with socket.socket() as one:
+        one.bind(("127.0.0.1", 0))
+        port = one.getsockname()[1]
+    command = [
+        sys.executable,
+        "-m",
+        "wainscot",
+        "serve",
+        "--port",
+        str(port),
+        "--record",
+        str(tmp_path),
+    ]
+    server = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    address = f"http://127.0.0.1:{port}/"
+    try:
+        for _ in range(150):
+            try:
+                urllib.request.urlopen(address + "api/health", timeout=1).close()
+                break
+            except OSError:
+                time.sleep(0.2)
+        yield address
+    finally:
+        server.terminate()
+        server.wait(20)
+
+
+def test_a_demo_house_is_sent_calculated_and_shown(made: Browser, office: str) -> None:
+    page = fresh(made, office)
+    page.get_by_role("button", name="Open a job file").wait_for()
+    page.locator("input[type=file]").set_input_files(DEMO)
+    page.locator("path.room").first.wait_for()
+    page.locator("nav.bar .step").tap()
+    Hand(page).tap("Calculate")
+    page.get_by_text("What we think").wait_for(timeout=60_000)
+    page.get_by_text("all at the office").wait_for()
+    answer = page.evaluate(
+        """async () => {
+          const walk = await (await fetch('/api/jobs/job_demo_cottage/walks', {method: 'POST',
+            body: '{}', headers: {'content-type': 'application/json'}})).json();
+          return await (await fetch(`/api/jobs/job_demo_cottage/walks/${walk.id}/answer`)).json();
+        }"""
+    )
+    voids = [one for one in answer["diagnosis"]["voids"] if one["hidden"]]
+    first = max(voids, key=lambda one: one["soiled"])
+    shown = page.locator(".find li").first.inner_text()
+    assert first["label"] in shown
+    assert percent(first["soiled"]) in shown or not first["settled"]
+    assert page.locator("path.void").count() > 10
+    # A log entry later the figures say that they are older.
+    left, top, right, bottom = Hand(page).shape("path.room")
+    hand = Hand(page)
+    hand.tap_at((left + right) / 2, (top + bottom) / 2)
+    hand.tap("droppings")
+    hand.tap("a few")
+    page.locator(".tray").get_by_role("button", name="Close", exact=True).tap()
+    page.get_by_text("+ 1 log entries since").wait_for()
+    page.get_by_text("all at the office").wait_for()
+    assert page.wrong == []  # type: ignore[attr-defined]
+    page.context.close()
+
+
+def test_a_lost_answer_leaves_the_mark_empty(made: Browser, office: str) -> None:
+    page = fresh(made, office)
+    # The office writes, but its answer is lost on the way.
+    page.route("**/api/jobs/*/events", lambda route: (route.fetch(), route.abort()))
+    Hand(page).tap("Draw a building")
+    page.locator(".plan").wait_for()
+    page.wait_for_timeout(800)
+    assert page.get_by_text("only here").count() == 1
+    page.unroute("**/api/jobs/*/events")
+    page.keyboard.press("Escape")
+    Hand(page).drag((80, 80), (250, 260))
+    page.get_by_text("all at the office").wait_for()
+    page.context.close()
+
+
+def test_without_the_office_it_says_so_and_keeps_what_was_logged(made: Browser, url: str) -> None:
+    page = fresh(made, url)
+    hand = Hand(page)
+    hand.tap("Draw a building")
+    page.locator("nav.bar .step").tap()
+    hand.tap("Calculate")
+    page.get_by_text("Figures need the office machine").wait_for()
+    page.get_by_text("only here").wait_for()
+    page.context.close()
