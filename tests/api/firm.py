@@ -70,6 +70,7 @@ class Firm:
         settings = Settings(origins=origins, login=login, limits=limits or Limits())
         self.desk = Desk(self.store, settings, self.accounts, logger(self.said),
                          clock=lambda: self.time)  # fmt: skip
+        self.desk.files = {}  # whether the app was built changes nothing
         self.app = make_app(self.desk)
         self.base = origins[0]
         self.ids: dict[str, str] = {}

@@ -25,7 +25,17 @@ from pathlib import Path
 
 from wainscot.store.accounts import Account, Accounts, Device, Role, Who
 from wainscot.store.admit import Admitted, Refused, admit
-from wainscot.store.backup import Status, Taken, check, held_by, later, noted, photos_held_by, status, take
+from wainscot.store.backup import (
+    Status,
+    Taken,
+    check,
+    held_by,
+    later,
+    noted,
+    photos_held_by,
+    status,
+    take,
+)
 from wainscot.store.blobs import BlobFault, Blobs
 from wainscot.store.chains import Chain, Link, chains
 from wainscot.store.database import Database, Journal, driver, journal_for
