@@ -10,7 +10,7 @@ OUT ?= out
 demo: $(VENV)/.ready
 	@$(BIN)/wainscot demo --out $(OUT)
 
-test: $(VENV)/.ready-dev lint types kernel-check
+test: $(VENV)/.ready-dev lint types kernel-check web web-test
 	$(BIN)/pytest -n 2 --dist worksteal --cov --cov-report=term:skip-covered --cov-fail-under=85
 
 lint: $(VENV)/.ready-dev
