@@ -12,7 +12,14 @@ import os
 import shutil
 import subprocess
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
+
+try:
+    import fcntl
+except ImportError:  # not on every system
+    fcntl = None  # type: ignore[assignment]
 
 ROOT = Path(__file__).resolve().parents[1]
 WEB = ROOT / "web"
@@ -26,13 +33,23 @@ MISSING = (
 
 def build() -> None:
     """Build the app where its sources have changed."""
-    digest = _digest()
-    stamp = STATIC / STAMP
-    if stamp.is_file() and stamp.read_text() == digest:
-        return
-    _packages()
-    _node("node_modules/vite/bin/vite.js", "build", "--logLevel", "warn")
-    stamp.write_text(digest)
+    with _alone():
+        digest = _digest()
+        stamp = STATIC / STAMP
+        if stamp.is_file() and stamp.read_text() == digest:
+            return
+        _packages()
+        _node("node_modules/vite/bin/vite.js", "build", "--logLevel", "warn")
+        stamp.write_text(digest)
+
+
+@contextmanager
+def _alone() -> Iterator[None]:
+    """Wait until no other build is under way; a system without such locks does without."""
+    with open(WEB / ".building", "w") as file:
+        if fcntl is not None:
+            fcntl.flock(file, fcntl.LOCK_EX)
+        yield
 
 
 def test() -> None:
@@ -93,7 +110,7 @@ def _digest() -> str:
     digest = hashlib.sha256()
     for path in sorted(WEB.rglob("*")):
         parts = path.relative_to(WEB).parts
-        if path.is_file() and parts[0] not in ("node_modules", "test"):
+        if path.is_file() and parts[0] not in ("node_modules", "test", ".building"):
             digest.update("/".join(parts).encode() + b"\0" + path.read_bytes())
     return digest.hexdigest()
 

@@ -25,7 +25,9 @@ def made() -> str:
             {
                 "name": kind.name, "letter": kind.letter, "amounts": list(kind.amounts),
                 "form": kind.form, "ages": kind.ages, "told": kind.told, "shares": kind.shares,
-                "methods": [name for name, one in DEFAULT.methods.items() if kind.name in one.shows],
+                "methods": [
+                    name for name, one in DEFAULT.methods.items() if kind.name in one.shows
+                ],
             }
             for kind in KINDS.values()
         ],

@@ -1,13 +1,18 @@
 """A hand on the screen: taps and drags by touch, counted; and the server that gives the page.
 
-The page is served with the server's own content security policy, so that what it forbids fails here.
+The page is served with the server's own content security policy: what that forbids fails here.
 """
 
 from __future__ import annotations
 
 import os
 import shutil
+import socket
+import subprocess
+import sys
 import threading
+import time
+import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager
 from functools import partial
@@ -48,6 +53,29 @@ def served(folder: Path = STATIC) -> Iterator[str]:
         server.shutdown()
         server.server_close()
         thread.join()
+
+
+@contextmanager
+def office_machine(record: Path) -> Iterator[str]:
+    """Run the program's own server, on a record in a folder, at a free port."""
+    with socket.socket() as one:
+        one.bind(("127.0.0.1", 0))
+        port = one.getsockname()[1]
+    where = ["--port", str(port), "--record", str(record)]
+    command = [sys.executable, "-m", "wainscot", "serve", *where]
+    server = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    address = f"http://127.0.0.1:{port}/"
+    try:
+        for _ in range(150):
+            try:
+                urllib.request.urlopen(address + "api/health", timeout=1).close()
+                break
+            except OSError:
+                time.sleep(0.2)
+        yield address
+    finally:
+        server.terminate()
+        server.wait(20)
 
 
 @contextmanager

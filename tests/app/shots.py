@@ -1,12 +1,15 @@
-"""Pictures of every screen, phone and tablet, day and night: ``python tests/app/shots.py FOLDER``."""
+"""Pictures of every screen in both sizes and themes: ``python tests/app/shots.py FOLDER``."""
 
 from __future__ import annotations
 
 import sys
+import tempfile
 from pathlib import Path
 
-from hand import PHONE, TABLET, Hand, browser, fresh, served
+from hand import PHONE, ROOT, TABLET, Hand, browser, fresh, office_machine, served
 from playwright.sync_api import Page
+
+DEMO = ROOT / "src" / "wainscot" / "demos" / "terraced_cottage.json"
 
 
 def small_house(hand: Hand) -> None:
@@ -29,6 +32,26 @@ def main(folder: Path) -> None:
                 _walk(page, folder, f"{name}-{'day' if theme == 'light' else 'night'}")
                 print(page.wrong)  # type: ignore[attr-defined]
                 page.context.close()
+        with tempfile.TemporaryDirectory() as record, office_machine(Path(record)) as office:
+            for name, size in (("phone", PHONE), ("tablet", TABLET)):
+                for theme in ("light", "dark"):
+                    page = fresh(made, office, size, theme)
+                    _find(page, folder, f"{name}-{'day' if theme == 'light' else 'night'}")
+                    page.context.close()
+
+
+def _find(page: Page, folder: Path, name: str) -> None:
+    page.get_by_role("button", name="Open a job file").wait_for()
+    page.locator("input[type=file]").set_input_files(DEMO)
+    page.locator("path.room").first.wait_for()
+    if page.locator("nav.bar").is_visible():
+        page.locator("nav.bar .step").tap()
+    else:
+        page.locator(".rail").get_by_role("button", name="Find").tap()
+    page.get_by_role("button", name="Calculate").locator("visible=true").first.tap()
+    page.get_by_text("What we think").wait_for(timeout=60_000)
+    page.wait_for_timeout(300)
+    page.screenshot(path=folder / f"{name}-d-figures.png")
 
 
 def _walk(page: Page, folder: Path, name: str) -> None:
@@ -64,7 +87,7 @@ def _walk(page: Page, folder: Path, name: str) -> None:
     page.get_by_role("button", name="Turn 90").wait_for()
     shot("5-fixture")
     hand.tap(page.locator(".tray").get_by_role("button", name="Wall", exact=True))
-    left, top, right, bottom = hand.shape("path.room", 0)
+    _, top, right, bottom = hand.shape("path.room", 0)
     hand.tap_at(right + 3, (top + bottom) / 2)
     hand.button("Door").wait_for()
     shot("6-wall")
@@ -77,7 +100,7 @@ def _walk(page: Page, folder: Path, name: str) -> None:
         hand.tap("Find")
     page.wait_for_timeout(200)
     shot("7-find")
-    left, top, right, bottom = hand.shape("path.room", 0)
+    _, top, right, bottom = hand.shape("path.room", 0)
     hand.tap_at(right + 3, top + 0.8 * (bottom - top))
     hand.button("droppings").wait_for()
     shot("8-place")

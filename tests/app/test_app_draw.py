@@ -23,7 +23,6 @@ def two_rooms(hand: Hand) -> None:
     hand.tap("Set")
     hand.keys("3", ".", "6")
     hand.tap("Set")
-    left, top, right, bottom = hand.shape("path.room")
     hand.tap(tool(hand, "Room"))
     hand.page.locator("#type-room").fill("2.4 m x 3.6 m")
     hand.tap("Add")
@@ -32,7 +31,7 @@ def two_rooms(hand: Hand) -> None:
         hand.tap(kind)
         names = hand.page.locator("text.strong").all_text_contents()
         n = [one[:3] for one in names].index("Liv" if kind == "bath" else "Kit")
-        left, top, right, bottom = hand.shape("path.room", n)
+        left, top, right, _ = hand.shape("path.room", n)
         hand.tap_at((left + right) / 2, top + 4)
         hand.page.get_by_role("button", name="Turn 90").wait_for()
 

@@ -2,16 +2,11 @@
 
 from __future__ import annotations
 
-import socket
-import subprocess
-import sys
-import time
-import urllib.request
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from hand import ROOT, Hand, fresh
+from hand import ROOT, Hand, fresh, office_machine
 from playwright.sync_api import Browser
 
 from wainscot.chance import percent
@@ -22,32 +17,8 @@ DEMO = ROOT / "src" / "wainscot" / "demos" / "terraced_cottage.json"
 @pytest.fixture
 def office(tmp_path: Path, url: str) -> Iterator[str]:
     """Run the program's own server on a record of its own."""
-    with socket.socket() as one:
-        one.bind(("127.0.0.1", 0))
-        port = one.getsockname()[1]
-    command = [
-        sys.executable,
-        "-m",
-        "wainscot",
-        "serve",
-        "--port",
-        str(port),
-        "--record",
-        str(tmp_path),
-    ]
-    server = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    address = f"http://127.0.0.1:{port}/"
-    try:
-        for _ in range(150):
-            try:
-                urllib.request.urlopen(address + "api/health", timeout=1).close()
-                break
-            except OSError:
-                time.sleep(0.2)
+    with office_machine(tmp_path) as address:
         yield address
-    finally:
-        server.terminate()
-        server.wait(20)
 
 
 def test_a_demo_house_is_sent_calculated_and_shown(made: Browser, office: str) -> None:
@@ -68,7 +39,7 @@ def test_a_demo_house_is_sent_calculated_and_shown(made: Browser, office: str) -
     )
     voids = [one for one in answer["diagnosis"]["voids"] if one["hidden"]]
     first = max(voids, key=lambda one: one["soiled"])
-    shown = page.locator(".find li").first.inner_text()
+    shown = page.locator(".find .voids li").first.inner_text()
     assert first["label"] in shown
     assert percent(first["soiled"]) in shown or not first["settled"]
     assert page.locator("path.void").count() > 10

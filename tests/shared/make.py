@@ -42,8 +42,8 @@ def quantity() -> Any:
     chance = random.Random(7)
     metres = [0.0, 0.0005, 0.9994, 0.9996, 1.125, 1.005, 2.675, -0.3, 3.2131, 12 * 0.0254]
     metres += [round(chance.uniform(-3, 30), chance.randint(0, 6)) for _ in range(200)]
-    return {"typed": typed,
-            "shown": [[one, show_length(one, "m"), show_length(one, "ft-in")] for one in metres]}  # fmt: skip
+    shown = [[one, show_length(one, "m"), show_length(one, "ft-in")] for one in metres]
+    return {"typed": typed, "shown": shown}
 
 
 def event_ids() -> Any:

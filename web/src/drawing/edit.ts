@@ -45,7 +45,10 @@ export const keptClear = (
       else y0 += least[1];
     }
   }
-  return x1 - x0 < 0.2 || y1 - y0 < 0.2 ? null : { outline: rectangle([x0, y0], [x1, y1]), stopped };
+  const outline = rectangle([x0, y0], [x1, y1]);
+  // Kept clear of one room it may have been moved into another.
+  const none = x1 - x0 < 0.2 || y1 - y0 < 0.2 || overlaps(outline, rooms);
+  return none ? null : { outline, stopped };
 };
 
 /** Upright blocks that make up an outline with right angles; slants count by their extent. */

@@ -145,11 +145,38 @@ export const sceneOf = (entities: Entities, storey: string, units: string): Scen
       return at ? [{ id, name: one.name, at }] : [];
     }),
     signs: signsOf(entities, storey, whole),
-    runs: ofKind(entities, "service").map(([id, one]) => ({
-      id, type: one.type,
-      path: one.path.map(([x, y]): Point => [lengthOr(x, 0), lengthOr(y, 0)]),
-    })),
+    runs: ofKind(entities, "service").flatMap(([id, one]) =>
+      piecesWithin(one, levelOf(entities, storey, country)).map((path) => ({ id, type: one.type, path })),
+    ),
   };
+};
+
+/** Lowest and highest of what belongs to a storey: its floor and what lies under it, its rooms. [m] */
+const levelOf = (entities: Entities, storey: string, country: Country): [number, number] => {
+  const high = (one: Storey): number => metres(one.height) ?? usual("storey height", country);
+  const level = (one: Storey): number => one.level ?? 0;
+  const all = ofKind(entities, "storey").map(([, one]) => one);
+  const own = entities[storey];
+  if (own?.kind !== "storey") return [0, 0];
+  const between = all.filter((one) => level(one) >= 0 && level(one) < level(own));
+  const under = all.filter((one) => level(one) < 0 && level(one) >= level(own));
+  const sum = (some: readonly Storey[]): number =>
+    some.reduce((height, one) => height + high(one) + usual("joist depth", country), 0);
+  const floor = level(own) < 0 ? -sum(under) : sum(between);
+  return [floor - 1, floor + high(own)];
+};
+
+/** The parts of a run that lie on a storey, seen from above. */
+const piecesWithin = (run: Service, [low, high]: readonly [number, number]): Point[][] => {
+  const pieces: Point[][] = [];
+  let before = false;
+  for (const [x, y, z] of run.path) {
+    const here = lengthOr(z, 0) >= low && lengthOr(z, 0) < high;
+    if (here && !before) pieces.push([]);
+    if (here) pieces.at(-1)!.push([lengthOr(x, 0), lengthOr(y, 0)]);
+    before = here;
+  }
+  return pieces.filter((one) => one.length > 1);
 };
 
 const wallsOf = (entities: Entities, rooms: readonly RoomShape[], country: Country): WallShape[] => {
@@ -268,8 +295,9 @@ const signsOf = (
   entities: Entities, storey: string, shapes: Pick<Scene, "rooms" | "fixtures" | "walls">,
 ): SignShape[] =>
   ofKind(entities, "inspection").flatMap(([id, one]) => {
-    const at = placePoint(one.place, entities, storey, shapes);
-    if (!at) return [];
+    const place = placePoint(one.place, entities, storey, shapes);
+    if (!place) return [];
+    const at = besideName(one.place!, place, shapes);
     const find = one.finds?.[0];
     const sign = kinds.signs.find((each) => each.name === find?.kind);
     const none = ["nothing", "none", "clean", "in order"].includes(find?.amount ?? "");
@@ -280,6 +308,17 @@ const signsOf = (
       words: find ? [find.kind, find.amount].filter(Boolean).join(", ") : "looked and saw nothing",
     }];
   });
+
+/** A mark of a whole room or fixture stands beside the name or number in its middle. */
+const besideName = (place: Place, [x, y]: Point, shapes: Pick<Scene, "rooms" | "fixtures">): Point => {
+  if (place.at) return [x, y];
+  const fixture = shapes.fixtures.find((one) => one.id === place.of);
+  if (fixture) return pointOn(fixture.side, fixture.along + fixture.width * 0.15, -fixture.depth / 2);
+  const room = shapes.rooms.find((one) => one.id === place.of);
+  if (!room) return [x, y];
+  const south = Math.min(...room.outline.map((one) => one[1]));
+  return [x, y - 0.5 * (y - south)];
+};
 
 /** The middle of the largest strip that lies inside, so that a name never stands outside. */
 export const middle = (outline: readonly Point[]): Point => {

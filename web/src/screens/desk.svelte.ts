@@ -1,5 +1,6 @@
 /** What the screens share: the job as held, what is chosen, and how a change is written. */
 import { snapGrid, type Tool } from "./tools";
+import { runsInto, type Corner } from "../drawing/edit";
 import { sceneOf, ofKind, type Entities, type Scene } from "../drawing/scene";
 import type { Target } from "../drawing/places";
 import type { Fields } from "../record/event";
@@ -93,8 +94,13 @@ class Desk {
     void this.db?.put("settings", kept, "screen");
   };
 
-  /** Opens what the address names: a job, or the list of jobs. */
-  goto = async (): Promise<void> => {
+  /** Opens what the address names, after what is being written: else older words would stand. */
+  goto = (): Promise<void> => {
+    const done = this.writing.then(this.opened);
+    this.writing = done.catch(() => undefined);
+    return done;
+  };
+  private opened = async (): Promise<void> => {
     const id = /^#\/job\/([\w-]+)$/.exec(location.hash)?.[1];
     if (!id || !this.db) {
       this.held = nothing("");
@@ -120,7 +126,7 @@ class Desk {
 
   newJob = async (): Promise<void> => {
     const job = nothing(newId("job"));
-    this.held = await this.put(job, {
+    await this.put(job, {
       ...job.job, title: this.t("newJob"), units: this.units,
       entities: { ground: { kind: "storey", name: this.t("ground"), level: 0 } },
     }, "");
@@ -151,6 +157,23 @@ class Desk {
       }
       return { ...job, entities: next };
     }, words);
+
+  /** Adds a room, unless it would run into one that was added meanwhile; gives its id or "". */
+  addRoom = async (polygon: readonly Corner[]): Promise<string> => {
+    const id = newId("room");
+    let other = "";
+    const good = await this.change((job) => {
+      const all = ofKind(job.entities as unknown as Entities, "room").map(([, one]) => one.name);
+      const name = this.t("roomNames").split("|").find((one) => !all.includes(one)) ?? `${this.t("room")} ${all.length + 1}`;
+      const room = { kind: "room", storey: this.storey, name, polygon } as const;
+      other = runsInto(id, room as never, job.entities as unknown as Entities);
+      return other ? job : { ...job, entities: { ...job.entities, [id]: plain(room as never) } };
+    }, this.t("room"));
+    if (other) this.say(this.t("runsInto", { name: other }));
+    if (!good || other) return "";
+    this.choose({ what: "room", id });
+    return id;
+  };
 
   /** Changes fields of one entity; undefined takes a field out. */
   fields = (id: string, values: Record<string, unknown>, words: string): Promise<boolean> => {
