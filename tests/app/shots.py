@@ -50,6 +50,8 @@ def _find(page: Page, folder: Path, name: str) -> None:
         page.locator(".rail").get_by_role("button", name="Find").tap()
     page.get_by_role("button", name="Calculate").locator("visible=true").first.tap()
     page.get_by_text("What we think").wait_for(timeout=60_000)
+    page.locator(".said").get_by_role("button").first.tap()
+    page.locator(".storeys").get_by_role("button", name="First").tap()
     page.wait_for_timeout(300)
     page.screenshot(path=folder / f"{name}-d-figures.png")
 
@@ -82,7 +84,7 @@ def _walk(page: Page, folder: Path, name: str) -> None:
     hand.tap("bath")
     hand.tap(page.get_by_role("button", name="All", exact=True))
     page.locator("path.room").nth(1).wait_for()
-    left, top, right, bottom = hand.shape("path.room", 1)
+    _, top, right, bottom = hand.shape("path.room", 1)
     hand.tap_at(right - 4, (top + bottom) / 2)
     page.get_by_role("button", name="Turn 90").wait_for()
     shot("5-fixture")

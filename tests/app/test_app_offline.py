@@ -85,3 +85,20 @@ def test_a_store_that_is_full_is_told_and_nothing_typed_is_lost(made: Browser, u
     page.get_by_text("could not be written").wait_for()
     assert page.locator("path.room").count() == 0  # shown is only what was written
     page.context.close()
+
+
+def test_what_one_window_draws_the_other_shows_and_keeps(made: Browser, url: str) -> None:
+    page = fresh(made, url)
+    hand = Hand(page)
+    hand.tap("Draw a building")
+    page.locator(".plan").wait_for()
+    other = page.context.new_page()
+    other.goto(page.url)
+    other.locator(".plan").wait_for()
+    hand.drag((80, 80), (250, 260))
+    other.locator("path.room").wait_for()
+    other.locator("#type-room").fill("2 m x 2 m")
+    other.get_by_role("button", name="Add", exact=True).tap()
+    page.locator("path.room").nth(1).wait_for()
+    assert len(job_of(page)["entities"]) == 3
+    page.context.close()

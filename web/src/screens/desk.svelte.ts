@@ -46,6 +46,8 @@ class Desk {
   place = $state.raw<Target | null>(null);
   said = $state.raw<Said | null>(null);
   office = new Office();
+  /** Other windows on this device: what one writes the others read anew. */
+  private windows = new BroadcastChannel("wainscot");
   private clock: ReturnType<typeof setInterval> | undefined;
   private writing: Promise<unknown> = Promise.resolve();
 
@@ -86,6 +88,12 @@ class Desk {
       this.say(this.t("storeGone", { why: reason(error) }));
     }
     await this.goto();
+    this.windows.onmessage = ({ data }: MessageEvent<string>) => {
+      if (data !== this.job.id) return;
+      this.writing = this.writing.then(async () => {
+        if (this.db) this.held = await load(this.db, this.job.id);
+      });
+    };
     this.ready = true;
   };
 
@@ -205,7 +213,11 @@ class Desk {
       },
     );
     this.writing = done;
-    void done.then((good) => good && this.office.changed(this.held));
+    void done.then((good) => {
+      if (!good) return;
+      this.windows.postMessage(this.job.id);
+      this.office.changed(this.held);
+    });
     return done;
   };
 
