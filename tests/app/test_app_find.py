@@ -43,6 +43,12 @@ def test_a_demo_house_is_sent_calculated_and_shown(made: Browser, office: str) -
     assert first["label"] in shown
     assert percent(first["soiled"]) in shown or not first["settled"]
     assert page.locator("path.void").count() > 10
+    # What must be settled before the next check stands under it, in the office's words.
+    check = answer["checks"]["checks"][0]
+    stops = [one for one in check["holds"] if one["standing"] == "stop"]
+    assert stops
+    for one in stops:
+        assert f"STOP: sign first, {one['hazard']}" in page.locator(".find").inner_text()
     # A log entry later the figures say that they are older.
     left, top, right, bottom = Hand(page).shape("path.room")
     hand = Hand(page)

@@ -40,10 +40,15 @@ def described() -> bytes:
     schemas: dict[str, Any] = told.setdefault("components", {}).setdefault("schemas", {})
     job_file = _shipped("job", schemas)
     checks = _shipped("checks", schemas)
+    openings = _shipped("openings", schemas)
     diagnosis = _shipped("answer", schemas)
     schemas["WalkAnswer"] = {
-        "type": "object", "required": ["diagnosis", "checks"],
-        "properties": {"diagnosis": diagnosis, "checks": {"anyOf": [checks, {"type": "null"}]}},
+        "type": "object", "required": ["diagnosis", "checks", "openings"],
+        "properties": {
+            "diagnosis": diagnosis,
+            "checks": {"anyOf": [checks, {"type": "null"}]},
+            "openings": {"anyOf": [openings, {"type": "null"}]},
+        },
     }  # fmt: skip
     for path, shape in (
         ("/api/jobs/{job}", job_file),

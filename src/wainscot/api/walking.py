@@ -13,7 +13,7 @@ from typing import Any
 
 
 def answer(job: bytes, seed: int, draws: int, tell: Any) -> bytes:
-    """Return diagnosis and checks of a job as JSON, as the command line prints each.
+    """Return diagnosis, checks and openings of a job as JSON, as the command line prints each.
 
     Parameters
     ----------
@@ -30,7 +30,11 @@ def answer(job: bytes, seed: int, draws: int, tell: Any) -> bytes:
     from wainscot.walk import walk
 
     walked = walk(msgspec.msgpack.decode(job, type=Job), seed=seed, draws=draws, progress=tell)
-    given = {"diagnosis": walked.diagnosis, "checks": walked.checks}
+    given = {
+        "diagnosis": walked.diagnosis,
+        "checks": walked.checks,
+        "openings": walked.openings,
+    }
     return msgspec.json.encode(given, order="deterministic")
 
 

@@ -26,6 +26,25 @@ interface Misfit {
   readonly words: string;
   readonly near: string;
 }
+interface HoldPoint {
+  readonly key: string;
+  readonly hazard: string;
+  readonly standing: "find out" | "stop" | "care";
+  readonly first: string;
+  readonly who: string;
+}
+interface CheckSaid {
+  readonly words: string;
+  readonly minutes?: number;
+  readonly first: readonly string[];
+  readonly holds: readonly HoldPoint[];
+}
+/** What must be settled before a check may start. */
+export function stopsOf(check: CheckSaid): readonly HoldPoint[] {
+  return check.holds.filter(
+    (hold) => hold.standing === "stop" || (hold.standing === "find out" && check.first.includes(hold.first)),
+  );
+}
 export interface Answer {
   readonly diagnosis: {
     readonly verdict: string;
@@ -33,7 +52,7 @@ export interface Answer {
     readonly entries: readonly EntrySaid[];
     readonly misfits: readonly Misfit[];
   };
-  readonly checks: { readonly checks?: readonly { readonly words: string; readonly minutes?: number }[] };
+  readonly checks: { readonly checks?: readonly CheckSaid[] };
 }
 export interface Figures {
   readonly answer: Answer;
