@@ -19,7 +19,7 @@ from typing import Any
 
 import numpy as np
 
-from study.houses import answered, lived_in
+from study.houses import answered, lived_in, pooled
 from study.scores import LEAST_VOIDS, MOST_VOIDS, spots
 from wainscot.access import site_of, ways_to_open
 from wainscot.arrays import Bools, Floats, Ints
@@ -27,7 +27,6 @@ from wainscot.book import DEFAULT
 from wainscot.checks import Pooled
 from wainscot.checks.stakes import loss_if_left
 from wainscot.diagnosis.cases import cases
-from wainscot.diagnosis.populations import Population
 from wainscot.diagnosis.posterior import weights
 from wainscot.diagnosis.sampling import Effort, sample_cases
 from wainscot.job import Job
@@ -71,11 +70,9 @@ def first(seed: int) -> Outcome:
     """Return what every set comes to in one house of the first generator."""
     lived = lived_in(seed)
     found = answered(lived, draws=DRAWS).populations
-    logs = np.array([one.log_evidence for one in found])
-    share = np.exp(logs - logs.max())
-    pooled = _pooled(found, share / share.sum())
+    draws = pooled(found)
     seen = lived.seen
-    return _outcomes(seen.job, seen.plan, seen.graph, lived.evidence, pooled, lived.state.cell)
+    return _outcomes(seen.job, seen.plan, seen.graph, lived.evidence, draws, lived.state.cell)
 
 
 def second(seed: int) -> Outcome:
@@ -89,30 +86,15 @@ def second(seed: int) -> Outcome:
     lived = live(pair, inner, 2 + seed % 2)
     case = cases(lived.job)[0]
     (sample,) = sample_cases((case,), Effort(seed, 8, 8 * DRAWS, 1), "study", None)
-    pooled = _pooled(sample.populations, weights((sample,))[0])
+    draws = pooled(sample.populations, weights((sample,))[0])
     drawn = scene(lived.job, case.species, case.guess)
     at = spots(case.graph, lived.seen.graph)
     cell = np.where(at >= 0, lived.state.cell[np.maximum(at, 0)], 0)
-    return _outcomes(drawn.job, drawn.plan, case.graph, case.evidence, pooled, cell)
-
-
-def _pooled(found: tuple[Population, ...], share: Floats) -> Pooled:
-    """Return the draws of one case as the choice reads them."""
-    weight = np.concatenate(
-        [np.full(len(one.load), w / len(one.load)) for one, w in zip(found, share, strict=True)]
-    )
-    zeros = np.zeros(len(weight), dtype=np.int32)
-    return Pooled(
-        reach=np.concatenate([one.reach for one in found]),
-        soil=np.concatenate([one.soil for one in found]),
-        nest=np.concatenate([one.nest for one in found]),
-        weight=weight, species=("",), species_of=zeros, choices=({},), guess_of=zeros,
-        source=np.zeros((len(weight), 0), dtype=np.uint8),
-    )  # fmt: skip
+    return _outcomes(drawn.job, drawn.plan, case.graph, case.evidence, draws, cell)
 
 
 def _outcomes(
-    job: Job, plan: Plan, graph: Graph, evidence: Evidence, pooled: Pooled, cell: Ints
+    job: Job, plan: Plan, graph: Graph, evidence: Evidence, draws: Pooled, cell: Ints
 ) -> Outcome:
     """Return every measure of every set."""
     ways = ways_to_open(plan, graph, site_of(job))
@@ -121,9 +103,9 @@ def _outcomes(
     shut[list(known.seen)] = False
     voids = np.flatnonzero(shut)
     loss = np.zeros(len(shut))
-    loss[voids] = pooled.weight @ loss_if_left(pooled, voids, DEFAULT)
+    loss[voids] = draws.weight @ loss_if_left(draws, voids, DEFAULT)
     problem = problem_of(ways, loss, DEFAULT)
-    judge = Judge(problem, soiled(pooled, shut), heavily(pooled, shut), pooled.weight, Asked(), GAP)
+    judge = Judge(problem, soiled(draws, shut), heavily(draws, shut), draws.weight, Asked(), GAP)
     pairs = [(int(a), int(b)) for a, b in graph.edges if shut[a] and shut[b]]
     points = (
         judge.best("least", LEAST_WEIGHT), judge.best("balanced", COUNTS), judge.all_of_it(),
