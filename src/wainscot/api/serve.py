@@ -172,7 +172,7 @@ def serve(wish: Wish, store: Store, out: TextIO | None = None) -> None:
 
 async def _run(plan: Plan, desk: Desk, guide: Guide | None, out: TextIO) -> None:
     server = _Server(_config(make_app(desk), plan), desk)
-    helpers: list[asyncio.Task[None]] = []
+    tasks: list[asyncio.Task[None]] = []
     with contextlib.ExitStack() as held:
         listening = held.enter_context(_bound(plan.host, plan.port))
         plain = None
@@ -180,15 +180,15 @@ async def _run(plan: Plan, desk: Desk, guide: Guide | None, out: TextIO) -> None
             open_to_all = msgspec.structs.replace(plan, port=plan.port + 1, chain=None, key=None)
             beside = held.enter_context(_bound(plan.host, open_to_all.port))
             plain = _Quiet(_config(Plain(guide), open_to_all))
-            helpers.append(asyncio.create_task(plain.serve(sockets=[beside])))
-        helpers.append(asyncio.create_task(_greet(server, plan, guide, out, desk)))
+            tasks.append(asyncio.create_task(plain.serve(sockets=[beside])))
+        tasks.append(asyncio.create_task(_greet(server, plan, guide, out, desk)))
         try:
             await server.serve(sockets=[listening])
         finally:
             server.should_exit = True
             if plain is not None:
                 plain.should_exit = True
-            await asyncio.gather(*helpers, return_exceptions=True)
+            await asyncio.gather(*tasks, return_exceptions=True)
 
 
 def _bound(host: str, port: int) -> socket.socket:
