@@ -1,8 +1,8 @@
 """Killed, cut off, full, drowned in repeats: nothing that was acknowledged is lost.
 
-The short version; ``python -m study kills faults phones`` runs the long one.  What must hold is stated by the
-contract of the record; where a weaker setting is run beside it, that one has to fail, or the test
-would see nothing.
+The short version; ``python -m study kills faults phones`` runs the long one.  What must hold is
+stated by the contract of the record; where a weaker setting is run beside it, that one has to fail,
+or the test would see nothing.
 """
 
 from __future__ import annotations

@@ -20,7 +20,7 @@ from wainscot.access.model import Access, Act, Hazard, HoldPoint, Site, Target
 from wainscot.access.pricing import charges, own_minutes
 from wainscot.access.scene import Scene
 from wainscot.book import DEFAULT, Book
-from wainscot.job import Fact, Job, LimitOverride, Settings, typed
+from wainscot.job import Fact, Job, LimitOverride, Release, Settings, typed
 from wainscot.plan.guesses import guesses_of
 from wainscot.plan.model import Plan
 from wainscot.voids.graph import Graph
@@ -120,9 +120,11 @@ def site_of(job: Job, released: frozenset[str] = frozenset()) -> Site:
     job : Job
         A job without faults.
     released : frozenset of str
-        Keys of hold points that a named person has released.
+        Keys of hold points that a named person has released, beside those that the job says.
     """
     entities = typed(job).values()
+    said = {one.hold for one in entities if isinstance(one, Release) and one.by and one.evidence}
+    released = released | said
     aside = tuple(
         Override(one.rule, one.reason, one.by) for one in entities if isinstance(one, LimitOverride)
     )
@@ -204,4 +206,8 @@ def _access(scene: Scene, act: Act, target: Target, book: Book) -> Access:
 
 def _holds(scene: Scene, act: Act, target: Target) -> tuple[HoldPoint, ...]:
     found = (hazard.find(scene, act, target) for hazard in all_hazards().values())
-    return tuple(hold for hold in found if hold and hold.key not in scene.site.released)
+    released = scene.site.released
+    # A caution goes with the work for ever: nobody signs it away.
+    return tuple(
+        one for one in found if one and (one.standing == "care" or one.key not in released)
+    )

@@ -268,6 +268,20 @@ class Authorisation(_Entity, tag="authorisation", frozen=True):
     note: str = ""
 
 
+class Release(_Entity, tag="release", frozen=True):
+    """A hold point that a named person has settled: which one, who, on what evidence.
+
+    ``hold`` is its key, such as ``lead/kitchen``: the hazard, and the place that one release is
+    good for.  Without evidence nothing is released.
+    """
+
+    hold: str
+    by: str
+    evidence: str
+    at: str = ""
+    note: str = ""
+
+
 class Declined(_Entity, tag="declined", frozen=True):
     """An opening that the owner does not want; it stays on the plan with the risk it leaves."""
 
@@ -342,6 +356,7 @@ AnyEntity = (
     | Suspect
     | Authorisation
     | Declined
+    | Release
     | LimitOverride
     | Visit
     | Crew
@@ -353,7 +368,7 @@ KINDS: dict[str, type[msgspec.Struct]] = {
     str(kind.__struct_config__.tag): kind
     for kind in (
         Storey, Room, Wall, Gap, Fixture, Service, Edge, EntryPoint, Kept, FramingGuess,
-        Inspection, Suspect, Authorisation, Declined, LimitOverride, Visit, Crew,
+        Inspection, Suspect, Authorisation, Declined, Release, LimitOverride, Visit, Crew,
         Labels, Settings,
     )
 }  # fmt: skip

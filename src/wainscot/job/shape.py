@@ -42,6 +42,8 @@ _EXAMPLES = {
     "openings": '"openings": ["board off/..."], ids that wainscot openings prints',
     "opening": '"opening" with the id of an opening',
     "by": '"by", the name of who signed or decided',
+    "hold": '"hold": "lead/kitchen", as wainscot release prints it',
+    "evidence": '"evidence", the test, survey or certificate that it rests on',
     "rule": '"rule": "R502.8.1 hole", as the verdict prints it',
     "reason": '"reason", why',
 }

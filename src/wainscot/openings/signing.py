@@ -1,7 +1,8 @@
-"""The owner's word on openings, written into the job.
+"""The owner's word on openings, and hold points that are settled, written into the job.
 
     job = authorised(job, choice.balanced.openings, by="the owner", at="2026-05-20")
     job = declined(job, "whole floor/hall", by="the owner", reason="new parquet")
+    job = released(job, "lead/hall", by="A. Tester", evidence="swab 12, negative")
 
 Limits: that the owner said so is for whoever writes it to know; nothing is signed by this.
 """
@@ -58,6 +59,26 @@ def declined(job: Job, opening: str, *, by: str, at: str = "", reason: str = "")
     """
     entity = {"kind": "declined", "opening": opening, "by": by, **_given(at=at, reason=reason)}
     return _with(job, "declined", entity)
+
+
+def released(job: Job, hold: str, *, by: str, evidence: str, at: str = "") -> Job:
+    """Return the job with one hold point released.
+
+    Parameters
+    ----------
+    job : Job
+        A job without faults.
+    hold : str
+        Its key, such as ``lead/kitchen``.
+    by : str
+        Who settled it.
+    evidence : str
+        The test, survey or certificate that it rests on.
+    at : str
+        When, as the job writes times.
+    """
+    entity = {"kind": "release", "hold": hold, "by": by, "evidence": evidence, **_given(at=at)}
+    return _with(job, "release", entity)
 
 
 def _given(**said: str) -> dict[str, str]:

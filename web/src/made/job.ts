@@ -22,6 +22,7 @@ export interface WainscotJobFile {
       | Suspect
       | Authorisation
       | Declined
+      | Release
       | LimitOverride
       | Visit
       | Crew
@@ -293,6 +294,20 @@ export interface Declined {
   by: string;
   at?: string;
   reason?: string;
+}
+/**
+ * A hold point that a named person has settled: which one, who, on what evidence.
+ *
+ *     ``hold`` is its key, such as ``lead/kitchen``: the hazard, and the place that one release is
+ *     good for.  Without evidence nothing is released.
+ */
+export interface Release {
+  kind: "release";
+  hold: string;
+  by: string;
+  evidence: string;
+  at?: string;
+  note?: string;
 }
 /**
  * A structural limit that a named person sets aside, with the reason; both are printed.
