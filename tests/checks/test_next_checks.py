@@ -48,7 +48,10 @@ def test_what_a_named_person_released_is_not_asked_again(draws: Draws, result: R
     keys = frozenset(hold.key for check in result.checks for hold in check.holds)
     free = next_checks(JOB, draws, book=BOOK, released=keys)
     assert not any(check.first for check in free.checks)
-    assert not any(line.startswith(("FIND OUT", "STOP", "CARE")) for line in lines(free))
+    assert not any(line.startswith(("FIND OUT", "STOP")) for line in lines(free))
+    # A caution goes with the work, whatever was signed.
+    standing = {hold.standing for check in free.checks for hold in check.holds}
+    assert standing == {"care"}
 
 
 def test_dearer_openings_make_no_check_worth_less_than_nothing(draws: Draws) -> None:
