@@ -1,9 +1,7 @@
 """The command line: what goes to stdout and stderr, exit codes, JSON, colour, files."""
 
-import io
 import json
 import os
-import pty
 import re
 import subprocess
 import sys
@@ -12,14 +10,14 @@ from pathlib import Path
 
 import jsonschema
 import pytest
-from click.testing import CliRunner, Result
+from click.testing import Result
 
+from command import SCREEN, run
 from wainscot import demos, job
 from wainscot.checks import Check
 from wainscot.checks import Result as Ranked
 from wainscot.checks.visit import Step
 from wainscot.checks.words import in_turn
-from wainscot.cli import frame, main
 from wainscot.cli.groups import by_likeness, in_words
 from wainscot.diagnosis.answer import VoidAnswer
 from wainscot.picture.wording import paying
@@ -27,10 +25,6 @@ from wainscot.picture.wording import paying
 BAD = Path(__file__).parent / "bad_jobs"
 SCHEMA = Path(job.__file__).parent.parent / "schema"
 HOSTILE = '<script>alert(1)</script> & "x" \x1b[31m'
-
-
-def run(*arguments: str, given: str | bytes | None = None) -> Result:
-    return CliRunner().invoke(main, arguments, input=given)
 
 
 @pytest.fixture(scope="module")
@@ -232,10 +226,6 @@ def test_the_answer_fits_eighty_columns_and_begins_with_the_verdict(told: Result
         assert any(line.startswith(head) for line in lines), head
 
 
-# What a crew asks for on the doorstep fits one screen of sixty lines.
-SCREEN = 60
-
-
 def test_verdict_check_openings_ways_in_and_runs_come_first_and_fit_one_screen(
     told: Result,
 ) -> None:
@@ -417,137 +407,12 @@ def test_a_folder_that_cannot_be_made_is_exit_1_in_one_line(
     assert len(result.stderr.strip().splitlines()) == 1
 
 
-def test_demo_writes_job_picture_and_json_and_walks_again_the_same(tmp_path: Path) -> None:
-    first, second = tmp_path / "a", tmp_path / "b"
-    told = [run("demo", "--draws", "256", "--out", str(folder)) for folder in (first, second)]
-    assert [result.exit_code for result in told] == [0, 0]
-    names = {"job.json", "picture.svg", "picture-in-use.svg", "answer.json", "voids.json",
-             "checks.json", "openings.json", "opening-sheet.pdf"}  # fmt: skip
-    assert {path.name for path in first.iterdir()} == names
-    for name in names:
-        assert (first / name).read_bytes() == (second / name).read_bytes()
-    assert told[0].stdout == told[1].stdout
-    assert "wrote" in told[0].stderr
-
-
-# What each story says is true; the program is not tuned to it.
-TRUE_WAY_IN = {
-    "semi_1930s": "broken end of the disused drain",
-    "corner_cafe": "gap round the refrigerant lines, kitchen north wall",
-    "terraced_cottage": "open head of the party wall in the loft",
-}
-TRUE_ANIMAL = {
-    "semi_1930s": "norway rat", "corner_cafe": "house mouse", "terraced_cottage": "roof rat",
-}  # fmt: skip
-
-
-def test_every_demo_is_listed_with_a_line() -> None:
-    listed = run("demo", "--list").stdout.splitlines()
-    assert [line.split()[0] for line in listed] == list(demos.names()) == sorted(TRUE_WAY_IN)
-    assert all(len(line) <= 80 for line in listed)
-
-
-@pytest.mark.parametrize("house", sorted(TRUE_WAY_IN))
-def test_a_demo_names_its_animal_and_its_way_in_among_the_first_three(house: str) -> None:
-    result = run("diagnose", "-", "--json", given=demos.text(house))
-    answer = json.loads(result.stdout)
-    ways = sorted(answer["entries"], key=lambda each: -each["used"])[:3]
-    assert TRUE_WAY_IN[house] in [way["words"] for way in ways]
-    shares: dict[str, float] = {}
-    for case in answer["hypotheses"]:
-        shares[case["species"]] = shares.get(case["species"], 0.0) + case["weight"]
-    assert max(shares, key=lambda each: shares[each]) == TRUE_ANIMAL[house]
-    assert answer["runs"]
-    assert answer["unplaced"]
-
-
-@pytest.mark.parametrize("house", sorted(TRUE_WAY_IN))
-def test_a_demo_is_told_in_eighty_columns_with_its_screen_first(house: str) -> None:
-    told = run("demo", house, "--draws", "512")
-    assert (told.exit_code, told.stderr) == (0, "")
-    lines = told.stdout.splitlines()
-    assert max(map(len, lines)) <= 80
-    assert lines[0].startswith("Demo house: ")
-    runs = next(i for i, line in enumerate(lines) if line.startswith("LIKELY RUNS"))
-    assert "" in lines[runs : SCREEN + 1]
-
-
-def test_an_unknown_demo_is_exit_2_with_the_names() -> None:
-    result = run("demo", "castle")
-    assert (result.exit_code, result.stdout) == (2, "")
-    assert all(name in result.stderr for name in demos.names())
-
-
-def on_a_terminal(*arguments: str, **environment: str) -> str:
-    """Run a command with a terminal as stdout and return what it showed."""
-    outer, inner = pty.openpty()
-    settings = {k: v for k, v in os.environ.items() if k not in ("NO_COLOR", "TERM")}
-    done = subprocess.run(
-        [sys.executable, "-m", "wainscot", *arguments], stdin=subprocess.DEVNULL, stdout=inner,
-        stderr=subprocess.DEVNULL, check=False, env={**settings, "TERM": "xterm", **environment},
-    )  # fmt: skip
-    os.close(inner)
-    assert done.returncode == 0
-    shown = b""
-    while True:
-        try:
-            piece = os.read(outer, 65536)
-        except OSError:  # Linux says so when the other end is closed and all is read
-            break
-        if not piece:
-            break
-        shown += piece
-    os.close(outer)
-    return shown.decode()
-
-
-def test_colour_only_on_a_terminal_and_never_with_no_color(tmp_path: Path) -> None:
-    # no-color.org: any value but the empty one switches colour off.
-    path = tmp_path / "small.json"
-    house = json.loads(demos.text())
-    keep = {"ground", "utility", "facts"}
-    house["entities"] = {k: v for k, v in house["entities"].items() if k in keep}
-    path.write_text(json.dumps(house))
-    assert "\x1b[" in on_a_terminal("voids", str(path))
-    assert "\x1b[" not in on_a_terminal("voids", str(path), NO_COLOR="1")
-    assert "\x1b[" in on_a_terminal("voids", str(path), NO_COLOR="")
-    assert "\x1b[" not in run("voids", str(path)).stdout
-
-
 def test_bars_fall_back_to_ascii(demo_file: Path) -> None:
     command = [sys.executable, "-m", "wainscot", "diagnose", str(demo_file), "--draws", "256"]
     done = subprocess.run(
         command, capture_output=True, check=True, env={**os.environ, "PYTHONIOENCODING": "ascii"}
     )
     assert re.search(r"\d\d  #+", done.stdout.decode("ascii"))
-
-
-class _Terminal(io.StringIO):
-    def isatty(self) -> bool:
-        return True
-
-
-def test_a_progress_bar_shows_on_a_terminal_after_a_second_and_is_wiped(
-    monkeypatch: pytest.MonkeyPatch,
-) -> None:
-    screen, clock = _Terminal(), iter([0.0, 0.5, 1.5])
-    monkeypatch.setattr(sys, "stderr", screen)
-    monkeypatch.setattr(frame.time, "monotonic", lambda: next(clock))
-    with frame.progress_bar("thinking") as draw:
-        assert draw is not None
-        draw(0.1)
-        assert screen.getvalue() == ""
-        draw(0.5)
-        shown = screen.getvalue()
-    assert shown == "\rthinking [" + "#" * 15 + "." * 15 + "]  50 %"
-    wiped = screen.getvalue()[len(shown) :]
-    assert wiped == "\r" + " " * (len(shown) - 1) + "\r"
-
-
-def test_no_progress_bar_where_stderr_is_no_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(sys, "stderr", io.StringIO())
-    with frame.progress_bar("thinking") as draw:
-        assert draw is None
 
 
 def test_an_empty_job_is_no_error_and_says_what_to_do(tmp_path: Path) -> None:

@@ -10,6 +10,7 @@ from __future__ import annotations
 import msgspec
 import numpy as np
 import pytest
+from scipy.special import logit
 
 from small import evidence_of, exact, finds, graph, look, usual
 from wainscot.diagnosis import Case, Effort, weigh_cases
@@ -101,14 +102,13 @@ def test_leaving_an_inspection_out_gives_what_counting_without_it_gives(name: st
     house, evidence, answer, _ = diagnosed(placed)
     truth = exact(house, evidence)
     opened = {one.id for one in answer.voids if one.seen}
-    odds = lambda p: np.log(p) - np.log1p(-p)  # noqa: E731
     for each in placed:
         without = exact(house, evidence_of([one for one in placed if one is not each]))
         said = {one.void: one for one in answer.contributions if one.inspection == each.key}
         for v, key in enumerate(house.keys):
             if not house.hidden[v] or key in opened:
                 continue
-            change = odds(truth["soiled"][v]) - odds(without["soiled"][v])
+            change = logit(truth["soiled"][v]) - logit(without["soiled"][v])
             told = said[key].log_odds if key in said else 0.0
             assert key not in said or said[key].reliable
             assert abs(told - change) < max(0.25, 0.12 * abs(change)), (each.key, key)

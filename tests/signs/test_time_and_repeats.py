@@ -5,6 +5,7 @@ from __future__ import annotations
 import msgspec
 import numpy as np
 import pytest
+from scipy.special import logit
 
 from small import evidence_of, exact, finds, graph, look
 from wainscot.signs import DEFAULT, without
@@ -18,8 +19,7 @@ def soiled(placed, void=1):
 
 def strength(placed, void=1):
     """How much a log moves the odds of soil, in nats."""
-    odds = lambda p: np.log(p) - np.log1p(-p)  # noqa: E731
-    return odds(soiled(placed, void)) - odds(soiled([], void))
+    return logit(soiled(placed, void)) - logit(soiled([], void))
 
 
 def test_a_second_look_by_the_same_eye_adds_less_than_one_by_another_method():

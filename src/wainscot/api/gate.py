@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import asyncio
-from typing import cast
+from typing import Any, cast
 
 from litestar import Request
 from litestar.connection import ASGIConnection
@@ -14,11 +14,13 @@ from wainscot.api.frame import COOKIE
 from wainscot.api.problems import RefusedError
 from wainscot.api.rights import NEEDS
 
+Connection = ASGIConnection[Any, Any, Any, Any]
+
 NEED = "need"
 """Name under which a route keeps its need."""
 
 
-async def gate(connection: ASGIConnection, handler: BaseRouteHandler) -> None:  # type: ignore[type-arg]
+async def gate(connection: Connection, handler: BaseRouteHandler) -> None:
     """Let a request in, or refuse it; the caller stands in the request's state afterwards."""
     need = handler.opt.get(NEED)
     if need is None:  # OPTIONS, which the framework adds and no other site's page may use
@@ -61,23 +63,23 @@ def caller_of(desk: Desk, token: str) -> Caller:
     return Caller(who.account.role, who.account.id, who.account.name, who.device, token)
 
 
-def _token(connection: ASGIConnection) -> str:  # type: ignore[type-arg]
+def _token(connection: Connection) -> str:
     kind, _, token = connection.headers.get("authorization", "").partition(" ")
     if kind.lower() == "bearer":
         return token.strip()
     return connection.cookies.get(COOKIE, "")
 
 
-def desk_of(connection: ASGIConnection) -> Desk:  # type: ignore[type-arg]
+def desk_of(connection: Connection) -> Desk:
     """Return what a server holds."""
     return cast(Desk, connection.app.state.desk)
 
 
-async def give_desk(request: Request) -> Desk:  # type: ignore[type-arg]
+async def give_desk(request: Request[Any, Any, Any]) -> Desk:
     """Hand a route what the server holds."""
     return desk_of(request)
 
 
-async def give_caller(request: Request) -> Caller:  # type: ignore[type-arg]
+async def give_caller(request: Request[Any, Any, Any]) -> Caller:
     """Hand a route who asks."""
     return cast(Caller, request.scope["state"]["caller"])

@@ -17,6 +17,8 @@ if TYPE_CHECKING:
     from wainscot.diagnosis.answer import Diagnosis
     from wainscot.job import Job
     from wainscot.openings import Choice, Point
+    from wainscot.papers.opening_sheet import Which
+    from wainscot.papers.opening_sheet.render import Size
 
 _OUT_FILE = click.Path(dir_okay=False, writable=True)
 _OUT_DIR = click.Path(file_okay=False, path_type=Path)
@@ -65,7 +67,7 @@ def openings(
     phone: bool,
     svg: Path | None,
     dxf: Path | None,
-    which: str,
+    which: Which,
     force: bool,
     everything: bool,
     must: tuple[str, ...],
@@ -139,17 +141,17 @@ class _Found:
 
 
 def _write_sheet(
-    found: _Found, which: str, sheet: str | None, size: str, svg: Path | None, dxf: Path | None
+    found: _Found, which: Which, sheet: str | None, size: Size, svg: Path | None, dxf: Path | None
 ) -> None:
     from wainscot.papers import opening_sheet as paper
 
     view = paper.sheet_of_job(
         found.job, found.drawn, found.choice, book=found.book, answers=found.diagnosis.voids,
-        which=which, date=paper.last_day(found.job),  # type: ignore[arg-type]
+        which=which, date=paper.last_day(found.job),
     )  # fmt: skip
     files: dict[Path, bytes] = {}
     if sheet:
-        files[Path(sheet)] = paper.as_pdf(view, size)  # type: ignore[arg-type]
+        files[Path(sheet)] = paper.as_pdf(view, size)
     if svg:
         files |= {svg / name: text.encode() for name, text in paper.svg_files(view).items()}
     if dxf:

@@ -4,11 +4,15 @@ from __future__ import annotations
 
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
 
 from wainscot.cli.frame import Frame, guarded
 from wainscot.cli.store import _json, _now, _opened, _record
+
+if TYPE_CHECKING:
+    from wainscot.store import Role
 
 _IN = click.Path(exists=True, dir_okay=False, readable=True, path_type=Path)
 _ROLES = ["crew", "lead", "office"]  # as in store.accounts, which is not loaded for --help
@@ -82,12 +86,12 @@ def user() -> None:
 @_stdin
 @_record
 @guarded
-def user_add(name: str, role: str, from_stdin: bool, record: Path | None) -> None:
+def user_add(name: str, role: Role, from_stdin: bool, record: Path | None) -> None:
     """Make an account."""
     from wainscot.store import Accounts
 
     with _opened(record, make=True) as store:
-        made = Accounts(store.database).add(name, role, _password(from_stdin), at=_now())  # type: ignore[arg-type]
+        made = Accounts(store.database).add(name, role, _password(from_stdin), at=_now())
     Frame.of_stdout().line(f"{made.id}  {made.name}, {made.role}")
 
 
@@ -114,12 +118,12 @@ def user_list(as_json: bool, record: Path | None) -> None:
 @_role
 @_record
 @guarded
-def user_role(name: str, role: str, record: Path | None) -> None:
+def user_role(name: str, role: Role, record: Path | None) -> None:
     """Give an account another role."""
     from wainscot.store import Accounts
 
     with _opened(record) as store:
-        Accounts(store.database).set_role(name, role)  # type: ignore[arg-type]
+        Accounts(store.database).set_role(name, role)
 
 
 @user.command("disable", epilog="Example: wainscot user disable Ann")

@@ -1,0 +1,70 @@
+"""The demo houses on the command line: what each writes, and that its story comes out."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from command import SCREEN, run
+from wainscot import demos
+
+
+def test_demo_writes_job_picture_and_json_and_walks_again_the_same(tmp_path: Path) -> None:
+    first, second = tmp_path / "a", tmp_path / "b"
+    told = [run("demo", "--draws", "256", "--out", str(folder)) for folder in (first, second)]
+    assert [result.exit_code for result in told] == [0, 0]
+    names = {"job.json", "picture.svg", "picture-in-use.svg", "answer.json", "voids.json",
+             "checks.json", "openings.json", "opening-sheet.pdf"}  # fmt: skip
+    assert {path.name for path in first.iterdir()} == names
+    for name in names:
+        assert (first / name).read_bytes() == (second / name).read_bytes()
+    assert told[0].stdout == told[1].stdout
+    assert "wrote" in told[0].stderr
+
+
+# What each story says is true; the program is not tuned to it.
+TRUE_WAY_IN = {
+    "semi_1930s": "broken end of the disused drain",
+    "corner_cafe": "gap round the refrigerant lines, kitchen north wall",
+    "terraced_cottage": "open head of the party wall in the loft",
+}
+TRUE_ANIMAL = {
+    "semi_1930s": "norway rat", "corner_cafe": "house mouse", "terraced_cottage": "roof rat",
+}  # fmt: skip
+
+
+def test_every_demo_is_listed_with_a_line() -> None:
+    listed = run("demo", "--list").stdout.splitlines()
+    assert [line.split()[0] for line in listed] == list(demos.names()) == sorted(TRUE_WAY_IN)
+    assert all(len(line) <= 80 for line in listed)
+
+
+@pytest.mark.parametrize("house", sorted(TRUE_WAY_IN))
+def test_a_demo_names_its_animal_and_its_way_in_among_the_first_three(house: str) -> None:
+    result = run("diagnose", "-", "--json", given=demos.text(house))
+    answer = json.loads(result.stdout)
+    ways = sorted(answer["entries"], key=lambda each: -each["used"])[:3]
+    assert TRUE_WAY_IN[house] in [way["words"] for way in ways]
+    shares: dict[str, float] = {}
+    for case in answer["hypotheses"]:
+        shares[case["species"]] = shares.get(case["species"], 0.0) + case["weight"]
+    assert max(shares, key=lambda each: shares[each]) == TRUE_ANIMAL[house]
+    assert answer["runs"]
+    assert answer["unplaced"]
+
+
+@pytest.mark.parametrize("house", sorted(TRUE_WAY_IN))
+def test_a_demo_is_told_in_eighty_columns_with_its_screen_first(house: str) -> None:
+    told = run("demo", house, "--draws", "512")
+    assert (told.exit_code, told.stderr) == (0, "")
+    lines = told.stdout.splitlines()
+    assert max(map(len, lines)) <= 80
+    assert lines[0].startswith("Demo house: ")
+    runs = next(i for i, line in enumerate(lines) if line.startswith("LIKELY RUNS"))
+    assert "" in lines[runs : SCREEN + 1]
+
+
+def test_an_unknown_demo_is_exit_2_with_the_names() -> None:
+    result = run("demo", "castle")
+    assert (result.exit_code, result.stdout) == (2, "")
+    assert all(name in result.stderr for name in demos.names())
