@@ -5,6 +5,7 @@ The page is served with the server's own content security policy: what that forb
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import socket
@@ -28,6 +29,8 @@ ROOT = Path(__file__).resolve().parents[2]
 STATIC = ROOT / "src" / "wainscot" / "static"
 PHONE = {"width": 390, "height": 844}
 TABLET = {"width": 820, "height": 1180}
+PATIENCE = 20_000
+"""How long a test waits for what must come; long, for machines that do much else. [ms]"""
 SECONDS_A_GESTURE = 2.0
 """How long one gesture takes in the count (the issue's own figure)."""
 
@@ -108,6 +111,15 @@ class Hand:
         """Return the button that is seen with exactly these words."""
         return self.page.get_by_role("button", name=words, exact=True).locator("visible=true").first
 
+    def step(self, name: str) -> None:
+        """Go to a step of the job: on a phone by the list of steps, else by the rail."""
+        self.page.locator("main.work").wait_for()
+        if self.page.locator("nav.bar").is_visible():
+            self.tap(self.page.locator("nav.bar .step"))
+            self.tap(self.page.locator(".steps").get_by_role("button", name=name))
+        else:
+            self.tap(self.page.locator(".rail").get_by_role("button", name=name))
+
     def tap_at(self, x: float, y: float) -> None:
         """Tap a point of the plan, from its upper left corner. [px]"""
         left, top = self._plan()
@@ -129,9 +141,13 @@ class Hand:
 
     def shape(self, what: str, n: int = 0) -> tuple[float, float, float, float]:
         """Return where a shape of the plan lies: left, top, right, bottom. [px]"""
-        self.page.wait_for_timeout(250)  # the plan is fitted anew where the tray changed
+        place, box = self.page.locator(what).nth(n), None
+        for _ in range(40):  # until it lies still: the plan is fitted anew where the tray changed
+            before, box = box, place.bounding_box()
+            if box is not None and box == before:
+                break
+            self.page.wait_for_timeout(150)
         left, top = self._plan()
-        box = self.page.locator(what).nth(n).bounding_box()
         assert box is not None
         x, y = box["x"] - left, box["y"] - top
         return x, y, x + box["width"], y + box["height"]
@@ -160,7 +176,7 @@ def fresh(made: Browser, url: str, size: dict[str, int] = PHONE, theme: str = "l
         timezone_id="Europe/London", service_workers="block",
     )  # fmt: skip
     page = context.new_page()
-    page.set_default_timeout(4000)
+    page.set_default_timeout(PATIENCE)
     wrong: list[str] = []
     page.on("pageerror", lambda error: wrong.append(str(error)))
     page.on(
@@ -176,10 +192,14 @@ def fresh(made: Browser, url: str, size: dict[str, int] = PHONE, theme: str = "l
     return page
 
 
+def written(page: Page) -> None:
+    """Wait until every change is written on the device."""
+    page.locator("main.work[aria-busy=false]").wait_for()
+
+
 def job_of(page: Page) -> dict[str, Any]:
     """Return the job as its file holds it, by the app's own way of saving it."""
-    import json
-
+    written(page)
     page.locator("header .job").tap()
     with page.expect_download() as got:
         page.get_by_role("button", name="Save the job to a file").tap()

@@ -44,10 +44,7 @@ def _find(page: Page, folder: Path, name: str) -> None:
     page.get_by_role("button", name="Open a job file").wait_for()
     page.locator("input[type=file]").set_input_files(DEMO)
     page.locator("path.room").first.wait_for()
-    if page.locator("nav.bar").is_visible():
-        page.locator("nav.bar .step").tap()
-    else:
-        page.locator(".rail").get_by_role("button", name="Find").tap()
+    Hand(page).step("Find")
     page.get_by_role("button", name="Calculate").locator("visible=true").first.tap()
     page.get_by_text("What we think").wait_for(timeout=60_000)
     page.locator(".said").get_by_role("button").first.tap()
@@ -96,10 +93,7 @@ def _walk(page: Page, folder: Path, name: str) -> None:
     hand.tap("Door")
     hand.tap(page.locator(".elevation"))
     page.locator(".gap").first.wait_for(state="attached")
-    if page.locator("nav.bar").is_visible():
-        page.locator("nav.bar .step").tap()
-    else:
-        hand.tap("Find")
+    hand.step("Find")
     page.wait_for_timeout(200)
     shot("7-find")
     _, top, right, bottom = hand.shape("path.room", 0)

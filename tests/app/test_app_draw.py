@@ -6,7 +6,7 @@ import json
 import re
 
 import pytest
-from hand import PHONE, SECONDS_A_GESTURE, TABLET, Hand, fresh, job_of
+from hand import PHONE, SECONDS_A_GESTURE, TABLET, Hand, fresh, job_of, written
 from playwright.sync_api import Browser
 
 from wainscot import plan
@@ -77,14 +77,14 @@ def test_undo_goes_back_to_the_empty_plan_after_a_reload_and_redo_comes_back(
     undone = 0
     while hand.button("Undo").is_enabled():
         hand.tap("Undo")
-        page.wait_for_timeout(60)
+        written(page)
         undone += 1
     assert page.locator("path.room").count() == 0
     page.reload()
     page.get_by_text("Drag out the first room").wait_for()
     for _ in range(undone):
         hand.tap("Redo")
-        page.wait_for_timeout(60)
+        written(page)
     assert job_of(page)["entities"] == before["entities"]
     page.context.close()
 
@@ -119,7 +119,7 @@ def test_feet_and_inches_are_kept_as_the_tape_reads(made: Browser, url: str) -> 
     hand.keys("1", "0", "'", "6", "1/2", '"')
     page.get_by_text("= 10'-6 1/2\"").wait_for()
     hand.tap("Set")
-    page.wait_for_timeout(100)
+    written(page)
     file = job_of(page)
     room = next(one for one in file["entities"].values() if one["kind"] == "room")
     assert room["polygon"][1][0] == "10'6 1/2\""

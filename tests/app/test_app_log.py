@@ -5,11 +5,23 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from hand import Hand, fresh, job_of
+from hand import Hand, fresh, job_of, written
 from playwright.sync_api import Browser, Page
 
 from wainscot import signs
 from wainscot.job import faults, read
+
+DRAFT_KEPT = """() => new Promise((told) => {
+  const opened = indexedDB.open("wainscot");
+  opened.onsuccess = () => {
+    const keys = opened.result.transaction("settings").objectStore("settings").getAllKeys();
+    keys.onsuccess = () => {
+      opened.result.close();
+      told(keys.result.some((one) => String(one).startsWith("draft/")));
+    };
+  };
+})"""
+"""Whether the device holds the place that was tapped."""
 
 
 def drawn(made: Browser, url: str) -> tuple[Page, Hand]:
@@ -21,7 +33,7 @@ def drawn(made: Browser, url: str) -> tuple[Page, Hand]:
     hand.drag((60, 70), (260, 260))
     hand.tap("Skip")
     hand.tap("Skip")
-    page.locator("nav.bar .step").tap()
+    hand.step("Find")
     page.get_by_text("Nothing logged").wait_for()
     hand.taps = 0
     return page, hand
@@ -104,7 +116,7 @@ def test_fresh_is_one_more_tap(made: Browser, url: str) -> None:
     hand.tap("droppings")
     hand.tap("heaps")
     hand.tap("Fresh")
-    page.wait_for_timeout(100)
+    written(page)
     assert looks(page)[0]["finds"][0]["freshness"] == "fresh"
     page.context.close()
 
@@ -114,6 +126,7 @@ def test_a_page_that_was_killed_comes_back_at_the_same_place(made: Browser, url:
     tap_wall(hand)
     hand.button("droppings").wait_for()
     named = page.locator(".place h2").inner_text()
+    page.wait_for_function(DRAFT_KEPT)  # a moment after it is shown
     page.reload()
     page.locator(".place h2").wait_for()
     assert page.locator(".place h2").inner_text() == named

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from hand import ROOT, Hand, fresh, job_of
+from hand import ROOT, Hand, fresh, job_of, written
 from playwright.sync_api import Browser
 
 from wainscot.job import read
@@ -65,7 +65,7 @@ def test_hostile_text_is_shown_as_text(made: Browser, url: str) -> None:
     nasty = "<img src=x onerror=alert(1)>\u202e'\""
     page.locator(".tray input").first.fill(nasty)
     page.locator(".tray input").first.press("Tab")
-    page.wait_for_timeout(100)
+    written(page)
     assert page.locator("header .title").text_content() == nasty
     assert page.locator("img").count() == 0
     assert page.wrong == []  # type: ignore[attr-defined]

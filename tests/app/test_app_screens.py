@@ -57,10 +57,7 @@ def screens(hand: Hand) -> Iterator[str]:
     page.locator("header .job").tap()
     yield "job"
     hand.tap(page.locator(".tray").get_by_role("button", name="Close", exact=True))
-    if page.locator("nav.bar").is_visible():
-        page.locator("nav.bar .step").tap()
-    else:
-        hand.tap("Find")
+    hand.step("Find")
     yield "find, empty"
     left, top, right, bottom = hand.shape("path.room")
     hand.tap_at(left - 2, (top + bottom) / 2)

@@ -6,19 +6,22 @@ import { expect, test } from "vitest";
 const ORDER = ["made", "geometry", "drawing", "record", "screens"];
 const source = fileURLToPath(new URL("../src", import.meta.url));
 
-const outOfOrder = (folder: string, text: string): string[] => {
-  const imports = [...text.matchAll(/(?:from|import)\s*\(?\s*"\.\.\/(\w+)\//g)].map((one) => one[1]!);
+/** The folders that a file within `folder` imports from, as many levels down as it lies. */
+const outOfOrder = (folder: string, text: string, depth = 1): string[] => {
+  const up = `(?:\\.\\./){${depth}}`;
+  const found = [...text.matchAll(new RegExp(`(?:from|import)\\s*\\(?\\s*"${up}(\\w+)/`, "g"))];
+  const imports = found.map((one) => one[1]!);
   return imports.filter((one) => ORDER.indexOf(one) > ORDER.indexOf(folder) || !ORDER.includes(one));
 };
 
 test("no folder imports a later one", () => {
   let looked = 0;
   for (const folder of ORDER) {
-    for (const name of readdirSync(`${source}/${folder}`)) {
+    for (const name of readdirSync(`${source}/${folder}`, { recursive: true, encoding: "utf8" })) {
       if (!/\.(ts|svelte)$/.test(name)) continue;
       looked += 1;
       const text = readFileSync(`${source}/${folder}/${name}`, "utf8");
-      expect([folder, name, outOfOrder(folder, text)]).toEqual([folder, name, []]);
+      expect([folder, name, outOfOrder(folder, text, name.split("/").length)]).toEqual([folder, name, []]);
     }
   }
   expect(looked).toBeGreaterThan(9);
@@ -26,4 +29,5 @@ test("no folder imports a later one", () => {
 
 test("the rule would tell", () => {
   expect(outOfOrder("geometry", 'import { fold } from "../record/fold";')).toEqual(["record"]);
+  expect(outOfOrder("record", 'import("../../screens/desk");', 2)).toEqual(["screens"]);
 });

@@ -1,5 +1,5 @@
 /** What the screens share: the job as held, what is chosen, and how a change is written. */
-import { snapGrid, type Tool } from "./tools";
+import { snapGrid, type Tool } from "./draw/tools";
 import { runsInto, type Corner } from "../drawing/edit";
 import { sceneOf, ofKind, type Entities, type Scene } from "../drawing/scene";
 import type { Target } from "../drawing/places";
@@ -10,11 +10,12 @@ import {
   type Database, type Held, type JobLine,
 } from "../record/store";
 import { QuantityError } from "../geometry/quantity";
-import { WORDS, KIND_WORDS, type Key, type Language } from "./words";
+import { LANGUAGES, type Key, type Language, type Spoken } from "./words/words";
 import { Office } from "./office.svelte";
 
 export type Step = "draw" | "find";
-export type Tray = "draw" | "place" | "job" | "steps" | "log" | "find" | "";
+/** What the tray holds: a step's own, or one of what comes up in every step. */
+export type Tray = Step | "place" | "job" | "steps" | "log";
 export interface Chosen {
   readonly what: "room" | "wall" | "fixture" | "entry" | "run";
   readonly id: string;
@@ -32,6 +33,7 @@ class Desk {
   jobs = $state.raw<readonly JobLine[]>([]);
   ready = $state(false);
   language = $state<Language>("en");
+  private spoken = $state.raw<Spoken | null>(null);
   theme = $state<"auto" | "day" | "night">("auto");
   units = $state<"ft-in" | "m">("m");
   step = $state<Step>("draw");
@@ -71,20 +73,29 @@ class Desk {
 
   /** A text in the chosen language, with what stands in braces filled in. */
   t = (key: Key, values: Record<string, string | number> = {}): string =>
-    WORDS[this.language][key].replace(/\{(\w+)\}/g, (_, name: string) => String(values[name] ?? ""));
+    (this.spoken?.words[key] ?? "").replace(/\{(\w+)\}/g, (_, name: string) => String(values[name] ?? ""));
 
   /** The screen's word for a kind, an amount or a fixture. */
-  word = (name: string): string => KIND_WORDS[this.language][name] ?? name;
+  word = (name: string): string => this.spoken?.kinds[name] ?? name;
+
+  /** Speaks a language from now on. */
+  speak = async (language: Language): Promise<void> => {
+    this.spoken = await LANGUAGES[language]();
+    this.language = language;
+  };
 
   start = async (): Promise<void> => {
+    let language: Language = navigator.language.startsWith("es") ? "es" : "en";
     try {
       this.db = await open();
       const kept = (await this.db.get("settings", "screen")) as Partial<Desk> | undefined;
-      this.language = kept?.language ?? (navigator.language.startsWith("es") ? "es" : "en");
+      language = kept?.language ?? language;
       this.theme = kept?.theme ?? "auto";
       this.units = kept?.units ?? (/US|LR|MM/.test(navigator.language) ? "ft-in" : "m");
       void navigator.storage?.persist?.();
+      await this.speak(language);
     } catch (error) {
+      await this.speak(language);
       this.say(this.t("storeGone", { why: reason(error) }));
     }
     await this.goto();
@@ -118,7 +129,7 @@ class Desk {
     this.held = await load(this.db, id);
     const line = await this.db.get("jobs", id);
     this.step = (line?.step as Step | undefined) ?? "draw";
-    this.tray = this.step === "draw" ? "draw" : "find";
+    this.tray = this.step;
     const ground = this.storeys.find(([, one]) => (one.level ?? 0) === 0) ?? this.storeys.at(-1);
     this.storey = ground?.[0] ?? "";
     this.chosen = null;
@@ -204,7 +215,10 @@ class Desk {
       if (!this.entities[this.storey]) this.storey = this.storeys[0]?.[0] ?? "";
     });
 
+  /** How many changes are not yet written. */
+  waiting = $state(0);
   private inTurn = (what: () => Promise<void>): Promise<boolean> => {
+    this.waiting += 1;
     const done = this.writing.then(what).then(
       () => true,
       (error: unknown) => {
@@ -214,6 +228,7 @@ class Desk {
     );
     this.writing = done;
     void done.then((good) => {
+      this.waiting -= 1;
       if (!good) return;
       this.windows.postMessage(this.job.id);
       this.office.changed(this.held);
@@ -223,7 +238,7 @@ class Desk {
 
   go = (to: Step): void => {
     this.step = to;
-    this.tray = to === "draw" ? "draw" : "find";
+    this.tray = to;
     this.chosen = null;
     const { id, title } = this.job;
     void this.db?.put("jobs", { id, title, step: to, touched: timeOf(new Date()) });
@@ -247,7 +262,7 @@ class Desk {
   endPlace = (): void => {
     this.place = null;
     void this.db?.delete("settings", `draft/${this.job.id}`);
-    this.tray = this.step === "draw" ? "draw" : "find";
+    this.tray = this.step;
   };
 
   /** What was logged is no draft any more; the place stays, for "here again". */

@@ -1,7 +1,7 @@
 /** Places in words. */
-import { placePoint } from "../drawing/scene";
-import { targets, type Target } from "../drawing/places";
-import { desk } from "./desk.svelte";
+import { placePoint } from "../../drawing/scene";
+import { targets, type Target } from "../../drawing/places";
+import { desk } from "../desk.svelte";
 
 /** ``Bay 3, Kitchen north wall``. */
 export const longName = (one: Target): string => {

@@ -1,0 +1,17 @@
+export const kinds: Record<string, string> = {
+  droppings: "excrementos", "urine stain": "mancha", "rub mark": "roce", gnawing: "roído",
+  "nest material": "nido", tracks: "huellas", sound: "ruido", odour: "olor", "trap night": "trampa",
+  carcass: "cadáver", burrow: "madriguera", "bait take": "cebo comido", "camera night": "cámara",
+  "drain test": "prueba de desagüe", "live animal": "animal vivo", "occupant's report": "aviso",
+  "stain from above": "mancha de arriba", "thermal anomaly": "calor", few: "unos pocos",
+  many: "muchos", heaps: "montones", faint: "leve", clear: "claro", heavy: "fuerte", loud: "alto",
+  strong: "fuerte", none: "nada", nothing: "nada", caught: "captura", sprung: "saltada",
+  wood: "madera", cable: "cable", pipe: "tubo", all: "todo", part: "una parte", peep: "un vistazo",
+  clean: "limpio", soiled: "sucio", light: "poco", nest: "nido", "looked and saw nothing": "mirado, nada",
+  "opened and seen": "abierto y visto",
+  one: "uno", several: "varios", remains: "restos", run: "senda", soaked: "empapado",
+  once: "una vez", sometimes: "a veces", often: "a menudo", spots: "gotas", patch: "mancha", two: "dos",
+  bath: "bañera", "base cabinet run": "muebles bajos", stair: "escalera", wc: "inodoro",
+  "shower base": "plato de ducha", "washing machine": "lavadora", cooker: "cocina",
+  refrigerator: "nevera", dishwasher: "lavavajillas",
+};
