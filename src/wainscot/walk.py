@@ -28,7 +28,8 @@ from wainscot.checks import Pooled, Result, answers_of, pool, rank
 from wainscot.diagnosis import Draws, diagnose
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.diagnosis.cases import species_of
-from wainscot.diagnosis.sensitivity import NextCheck, Sensitivity
+from wainscot.diagnosis.sensitivity import NextCheck, Range, Sensitivity
+from wainscot.diagnosis.sensitivity import ranges as rate_ranges
 from wainscot.diagnosis.sensitivity import sensitivity as try_rates
 from wainscot.errors import Fault, InputError
 from wainscot.job import Job, sound
@@ -71,6 +72,8 @@ class Walk(msgspec.Struct, frozen=True):
     """Every opening that was weighed."""
     timings: tuple[tuple[str, float], ...]
     """Seconds that each step took, by its name. [s]"""
+    drawn: Draws | None = None
+    """The draws behind the diagnosis."""
 
 
 def check(job: Job) -> tuple[Fault, ...]:
@@ -120,6 +123,7 @@ def walk(
     threads: int | None = None,
     progress: Progress | None = None,
     clock: Clock | None = None,
+    why: bool = False,
 ) -> Walk:
     """Return the diagnosis of a job, its likeliest survey, the next checks and the openings.
 
@@ -139,6 +143,8 @@ def walk(
         Called with the share that is done. [1]
     clock : callable, optional
         For the timings; without it they are zero. [s]
+    why : bool
+        Whether the reasons of every void are worked out too, into ``drawn.why``.
 
     Raises
     ------
@@ -152,16 +158,18 @@ def walk(
     times.took("check")
 
     def weigh() -> tuple[Diagnosis, Draws]:
-        return diagnose(job, seed=seed, draws=draws, book=book, threads=threads, progress=progress)
+        return diagnose(
+            job, seed=seed, draws=draws, book=book, threads=threads, progress=progress, why=why
+        )
 
-    diagnosis, drawn = _remembered("diagnosis", (job, seed, draws, book), weigh)
+    diagnosis, drawn = _remembered("diagnosis", (job, seed, draws, book, why), weigh)
     times.took("diagnosis")
     best = max(diagnosis.hypotheses, key=lambda each: each.weight)
     species, guess = drawn.cases[0] if drawn.cases else (best.species, best.guess)
     surveyed = survey(job, guess=guess, species=species)
     times.took("survey")
     if not drawn.cases:
-        return Walk(surveyed, diagnosis, None, None, (), tuple(times.all))
+        return Walk(surveyed, diagnosis, None, None, (), tuple(times.all), drawn)
     pooled = pool(drawn, answers_of(job))
     checks = _remembered(
         "checks",
@@ -175,7 +183,7 @@ def walk(
         "openings", (job, seed, draws, book), lambda: _openings(job, surveyed, pooled, book)
     )
     times.took("openings")
-    return Walk(surveyed, diagnosis, checks, openings, offered, tuple(times.all))
+    return Walk(surveyed, diagnosis, checks, openings, offered, tuple(times.all), drawn)
 
 
 def _looks(job: Job, surveyed: Survey) -> tuple[Access, ...]:
@@ -230,6 +238,33 @@ def sensitivity(
         job, seed=seed, draws=draws, book=book, progress=progress,
         next_check=_namer(job, book, seed),
     )  # fmt: skip
+
+
+def ranges(
+    job: Job, *, seed: int = 1, draws: int = 4096, progress: Progress | None = None
+) -> dict[str, Range]:
+    """Return where each hidden void's chance goes if any one judged rate is off by two, by its id.
+
+    Parameters
+    ----------
+    job : Job
+        Any job.
+    seed, draws, progress
+        As in :func:`sensitivity`.
+
+    Raises
+    ------
+    InputError
+        If :func:`check` finds anything.
+    """
+    found = check(job)
+    if found:
+        raise InputError(found)
+    return _remembered(
+        "ranges",
+        (job, seed, draws),
+        lambda: rate_ranges(job, seed=seed, draws=draws, progress=progress),
+    )
 
 
 def _namer(job: Job, book: Book, seed: int) -> NextCheck:

@@ -16,6 +16,7 @@ from wainscot import job as jobs
 from wainscot.api import walks as module
 from wainscot.api.walks import Walk, Walks
 from wainscot.job import Job
+from wainscot.walk import survey
 from wainscot.walk import walk as walk_here
 
 ROOM = {"kind": "room", "storey": "s", "name": "Hall", "polygon": [[0, 0], [3, 0], [3, 4], [0, 4]]}
@@ -64,6 +65,40 @@ def test_a_walk_tells_how_far_it_is_and_gives_the_answer_of_the_command_line(fir
     firm.send("Ann", "job_a", firm.phones["Ann"].title("job_a", "Another name"))
     assert firm.ask("Ann", "GET", path).json()["current"] is False
     assert firm.ask("Lea", "GET", path.replace("job_a", "job_b")).status_code == 404
+
+
+def test_the_outlines_of_voids_need_no_walk(firm: Firm) -> None:
+    _draw(firm)
+    path = "/api/jobs/job_a/outlines"
+    told = firm.ask("Ann", "GET", path).json()
+    here = survey(firm.store.job("job_a")).graph
+    assert [one["id"] for one in told["voids"]] == [
+        key for key, hidden in zip(here.keys, here.hidden, strict=True) if hidden
+    ]
+    assert told["runs"] == []
+    assert firm.ask("Ann", "GET", path).json() == told
+    firm.send("Ann", "job_a", firm.phones["Ann"].add("job_a", "r2", kind="room", nmae="Hall"))
+    assert firm.ask("Ann", "GET", path).json()["code"] == "not-calculated"
+    assert firm.ask("Lea", "GET", "/api/jobs/none/outlines").status_code == 404
+
+
+def test_ranges_come_when_they_are_asked_for(firm: Firm) -> None:
+    _draw(firm)
+    path = "/api/jobs/job_a/walks"
+    plain = firm.ask("Ann", "POST", path, json={"draws": 256}).json()["id"]
+    firm.ask("Ann", "GET", f"{path}/{plain}/progress")
+    find = firm.ask("Ann", "GET", f"{path}/{plain}/answer").json()["find"]
+    assert find["voids"]
+    assert {one["range"] for one in find["voids"].values()} == {None}
+    more = firm.ask("Ann", "POST", path, json={"draws": 256, "ranges": True}).json()["id"]
+    assert more != plain
+    firm.ask("Ann", "GET", f"{path}/{more}/progress")
+    given = firm.ask("Ann", "GET", f"{path}/{more}/answer").json()
+    chance = {one["id"]: one["soiled"] for one in given["diagnosis"]["voids"]}
+    for key, one in given["find"]["voids"].items():
+        assert one["range"]["low"] - 0.05 <= chance[key] <= one["range"]["high"] + 0.05
+    # What has more serves who asks for less.
+    assert firm.ask("Ann", "POST", path, json={"draws": 256}).json()["id"] == more
 
 
 def test_a_job_with_faults_fails_with_each_of_them(firm: Firm) -> None:

@@ -114,6 +114,34 @@ def test_leaving_an_inspection_out_gives_what_counting_without_it_gives(name: st
             assert abs(told - change) < max(0.25, 0.12 * abs(change)), (each.key, key)
 
 
+def test_the_reasons_of_every_void_are_those_of_counting_without_each_inspection():
+    placed = usual()
+    house = graph()
+    case = Case("norway rat", "", 1.0, house, evidence_of(placed))
+    effort = Effort(5, 8, 4096)
+    plain, _ = weigh_cases((case,), effort=effort)
+    answer, draws = weigh_cases((case,), effort=effort, why=True)
+    assert answer == plain
+    truth = exact(house, case.evidence)
+    opened = {one.id for one in answer.voids if one.seen}
+    hidden = {key for key, unseen in zip(house.keys, house.hidden, strict=True) if unseen}
+    assert set(draws.why.voids) == hidden
+    assert set(draws.why.words) == {each.key for each in placed}
+    for each in placed:
+        without = exact(house, evidence_of([one for one in placed if one is not each]))
+        for v, key in enumerate(house.keys):
+            if key in opened or key not in hidden:
+                continue
+            said = [one for one in draws.why.voids[key].weighs if one.inspection == each.key]
+            change = logit(truth["soiled"][v]) - logit(without["soiled"][v])
+            told = said[0].log_odds if said else 0.0
+            assert abs(told - change) < max(0.25, 0.12 * abs(change)), (each.key, key)
+    for key, why in draws.why.voids.items():
+        assert why.way is not None
+        assert why.way.voids[-1] == key
+        assert 0.0 < why.way.share <= 1.0
+
+
 def test_the_draws_hold_the_same_chances():
     house, evidence, answer, draws = diagnosed(usual())
     truth = exact(house, evidence)

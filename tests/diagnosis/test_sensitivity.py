@@ -203,3 +203,28 @@ def test_every_rate_can_be_halved_and_doubled_and_stays_a_rate(name):
             assert all(0.0 < each <= 1.0 for each in method.shows.values())
         said = changed.kind("opened and seen").numbers("said")
         assert np.allclose(said.sum(axis=1), 1.0)
+
+
+def test_the_range_of_a_void_ends_where_counting_with_those_rates_does():
+    told = step.ranges_of_cases((case(usual()),), effort=EFFORT)
+    house = graph()
+    before = exact(house, evidence_of(usual()))["soiled"]
+    for v, key in enumerate(house.keys):
+        if not house.hidden[v]:
+            assert key not in told
+            continue
+        one = told[key]
+        assert one.low <= before[v] + 0.03
+        assert one.high >= before[v] - 0.03
+        for end, words in ((one.low, one.lowest_by), (one.high, one.highest_by)):
+            rate, _, how = words.rpartition(", ")
+            factor = {"halved": 0.5, "doubled": 2.0}.get(how, 0.0)
+            after = under(rate, factor)["soiled"][v] if rate else before[v]
+            assert abs(end - after) <= 0.03, (key, words)
+    for name in judged_rates()[::15]:
+        for factor in step.FACTORS:
+            after = under(name.words, factor)["soiled"]
+            for v, key in enumerate(house.keys):
+                if key in told:
+                    low, high = told[key].low - 0.03, told[key].high + 0.03
+                    assert low <= after[v] <= high, (name.words, factor, key)

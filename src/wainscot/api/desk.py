@@ -14,6 +14,7 @@ from wainscot.api.app_files import STATIC, app_files
 from wainscot.api.guide import Guide
 from wainscot.api.images import Images
 from wainscot.api.limits import Buckets
+from wainscot.api.outlining import Outlines
 from wainscot.api.problems import RefusedError
 from wainscot.api.rights import Rank, Reach
 from wainscot.api.roster import Roster
@@ -81,6 +82,7 @@ class Desk:
         self.clock = clock
         self.roster = Roster(store)
         self.walks = Walks(settings.walkers, settings.limits.walk)
+        self.outlines = Outlines()
         self.images = Images(settings.limits)
         self.requests = Buckets(60.0, settings.limits.requests)
         self.names = Buckets(_QUARTER, settings.limits.tries)
@@ -169,4 +171,5 @@ class Desk:
         """End the walks and close the record."""
         self.stopping.set()
         self.walks.close()
+        self.outlines.close()
         self.store.close()

@@ -42,17 +42,20 @@ def described() -> bytes:
     checks = _shipped("checks", schemas)
     openings = _shipped("openings", schemas)
     diagnosis = _shipped("answer", schemas)
+    find = _shipped("find", schemas)
     schemas["WalkAnswer"] = {
-        "type": "object", "required": ["diagnosis", "checks", "openings"],
+        "type": "object", "required": ["diagnosis", "checks", "openings", "find"],
         "properties": {
             "diagnosis": diagnosis,
             "checks": {"anyOf": [checks, {"type": "null"}]},
             "openings": {"anyOf": [openings, {"type": "null"}]},
+            "find": find,
         },
     }  # fmt: skip
     for path, shape in (
         ("/api/jobs/{job}", job_file),
         ("/api/jobs/{job}/walks/{walk}/answer", {"$ref": f"{_PARTS}WalkAnswer"}),
+        ("/api/jobs/{job}/outlines", {"$ref": f"{_PARTS}Shapes"}),
     ):
         good = told["paths"][path]["get"]["responses"]["200"]
         good["content"] = {"application/json": {"schema": shape}}

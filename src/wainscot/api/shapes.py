@@ -209,6 +209,8 @@ class WalkAsk(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
 
     seed: Annotated[int, Meta(ge=0, le=2**53 - 1)] = 1
     draws: Annotated[int, Meta(ge=256, le=1_000_000)] = 4096
+    ranges: bool = False
+    """Whether every judged rate is tried at half and double too, which takes some times longer."""
 
 
 class Trouble(msgspec.Struct, frozen=True):

@@ -29,7 +29,7 @@ def ask(job: JobKey, data: JSONBody[WalkAsk], desk: TheDesk) -> WalkState:
     if data.draws > desk.settings.limits.draws:
         raise RefusedError("too-large", f"at most {desk.settings.limits.draws} draws")
     made = desk.walks.ask(job, through=through, job=desk.store.job(job), seed=data.seed,
-                          draws=data.draws)  # fmt: skip
+                          draws=data.draws, ranges=data.ranges)  # fmt: skip
     return _state(made, through)
 
 
@@ -42,11 +42,24 @@ def state(job: JobKey, walk: Key, desk: TheDesk) -> WalkState:
 @get("/api/jobs/{job:str}/walks/{walk:str}/answer", opt={"need": "walk job"},
      media_type="application/json", sync_to_thread=True)  # fmt: skip
 def answer(job: JobKey, walk: Key, desk: TheDesk) -> Response[bytes]:
-    """Give ``diagnosis`` and ``checks`` of a walk that is done, after the shipped schemas."""
+    """Give ``diagnosis``, ``checks``, ``openings`` and ``find`` of a walk that is done."""
     found = _found(job, walk, desk)
     if found.state != "done" or not found.answer:
         raise RefusedError("not-calculated")
     return Response(found.answer, media_type="application/json")
+
+
+@get("/api/jobs/{job:str}/outlines", opt={"need": "walk job"}, media_type="application/json",
+     sync_to_thread=True)  # fmt: skip
+def outlines(job: JobKey, desk: TheDesk) -> Response[bytes]:
+    """Give the outlines of the voids of a job as it stands, before anything is calculated."""
+    through = desk.store.through(job)
+    if not through:
+        raise RefusedError("not-found")
+    told = desk.outlines.of(job, through=through, job=desk.store.job(job))
+    if not told:
+        raise RefusedError("not-calculated", "the job has faults, or its voids took too long")
+    return Response(told, media_type="application/json")
 
 
 @get("/api/jobs/{job:str}/walks/{walk:str}/progress", opt={"need": "walk job"},
@@ -89,4 +102,4 @@ def _state(walk: Walk, through: int) -> WalkState:
     )  # fmt: skip
 
 
-ROUTES = (ask, state, answer, progress)
+ROUTES = (ask, state, answer, outlines, progress)

@@ -35,12 +35,21 @@ _TICK = 0.1
 class Walk:
     """One walk as it stands; changed under the lock of :class:`Walks` only."""
 
-    def __init__(self, job_id: str, through: int, seed: int, draws: int, packed: bytes) -> None:
+    def __init__(
+        self,
+        job_id: str,
+        through: int,
+        seed: int,
+        draws: int,
+        packed: bytes,
+        ranges: bool = False,
+    ) -> None:
         self.id = f"walk_{secrets.token_hex(8)}"
         self.job = job_id
         self.through = through
         self.seed = seed
         self.draws = draws
+        self.ranges = ranges
         self.packed = packed
         self.state: State = "waiting"
         self.share = 0.0
@@ -79,7 +88,9 @@ class Walks:
         ]
         self._started = False
 
-    def ask(self, job_id: str, *, through: int, job: Job, seed: int, draws: int) -> Walk:
+    def ask(
+        self, job_id: str, *, through: int, job: Job, seed: int, draws: int, ranges: bool = False
+    ) -> Walk:
         """Begin a walk, or return the one of the same input.
 
         Parameters
@@ -92,13 +103,16 @@ class Walks:
             The job in that state.
         seed, draws : int
             As :func:`wainscot.walk.walk` takes them.
+        ranges : bool
+            Whether the range of every void is wanted; a walk with them serves one without too.
         """
         with self._lock:
             last = self._last.get(job_id)
             same = last and (last.through, last.seed, last.draws) == (through, seed, draws)
+            same = same and last is not None and (last.ranges or not ranges)
             if last and same and last.state not in ("failed", "superseded"):
                 return last
-            made = Walk(job_id, through, seed, draws, msgspec.msgpack.encode(job))
+            made = Walk(job_id, through, seed, draws, msgspec.msgpack.encode(job), ranges)
             self._supersede(last, made.id)
             self._keep(made)
             if not self._started:
@@ -147,25 +161,25 @@ class Walks:
 
     def _serve(self) -> None:
         """Run walks one after the other, each in the process that the last one left, if it did."""
-        worker: _Worker | None = None
+        worker: Worker | None = None
         while (walk := self._waiting.get()) is not None:
             with self._lock:
                 if walk.state != "waiting":
                     continue
                 walk.state = "running"
             if worker is None or not worker.alive():
-                worker = _Worker()
+                worker = Worker()
             if not self._run(walk, worker):
                 worker.stop()
                 worker = None
         if worker is not None:
             worker.stop()
 
-    def _run(self, walk: Walk, worker: _Worker) -> bool:
+    def _run(self, walk: Walk, worker: Worker) -> bool:
         """Run one walk; return whether the process can take another."""
         until = time.monotonic() + self._most
         try:
-            worker.pipe.send((walk.packed, walk.seed, walk.draws))
+            worker.pipe.send(("walk", walk.packed, walk.seed, walk.draws, walk.ranges))
             while True:
                 if walk.state != "running":
                     return False
@@ -202,7 +216,7 @@ class Walks:
                 walk.state, walk.packed = state, b""
 
 
-class _Worker:
+class Worker:
     """A process of :mod:`wainscot.api.walking` and the pipe to it."""
 
     def __init__(self) -> None:

@@ -30,6 +30,7 @@ from wainscot.diagnosis.runs import likeliest
 from wainscot.diagnosis.sampling import Effort, hypothesis, sample_cases
 from wainscot.diagnosis.thin import thin
 from wainscot.diagnosis.verdict import verdict
+from wainscot.diagnosis.why import whys
 from wainscot.signs import without
 
 INTEREST = 8
@@ -47,6 +48,8 @@ class Frame(msgspec.Struct, frozen=True):
     book: Book
     judged: tuple[str, ...] = ()
     cautions: tuple[str, ...] = ()
+    why: bool = False
+    """Whether each void's reasons are worked out too."""
 
 
 def unsettled(chances: dict[str, Chances]) -> Bools:
@@ -127,18 +130,31 @@ def _interest(voids: tuple[VoidAnswer, ...], index: dict[str, int]) -> tuple[tup
     return ids, np.array([index[key] for key in ids], dtype=np.int32)
 
 
-def _rerun(samples: tuple[Sample, ...], effort: Effort, interest: Ints) -> Callable[[str], Floats]:
-    less = msgspec.structs.replace(effort, draws=max(256, effort.draws // 4))
+class _Reruns:
+    """New draws without one inspection, each taken once; fewer than the answer's."""
 
-    def rerun(key: str) -> Floats:
+    def __init__(self, samples: tuple[Sample, ...], effort: Effort) -> None:
+        self.samples = samples
+        self.effort = msgspec.structs.replace(effort, draws=max(256, effort.draws // 4))
+        self.soiled: dict[str, Floats] = {}
+
+    def of(self, interest: Ints) -> Callable[[str], Floats]:
+        """Return what gives the chances of some voids without an inspection. [1]"""
+
+        def rerun(key: str) -> Floats:
+            if key not in self.soiled:
+                self.soiled[key] = self._anew(key)
+            return np.asarray(self.soiled[key][interest])
+
+        return rerun
+
+    def _anew(self, key: str) -> Floats:
         left = tuple(
             msgspec.structs.replace(one.case, evidence=without(one.case.evidence, key))
-            for one in samples
+            for one in self.samples
         )
-        again = sample_cases(left, less, f"without {key}", None)
-        return np.asarray(void_chances(again)["soiled"].mean[interest])
-
-    return rerun
+        again = sample_cases(left, self.effort, f"without {key}", None)
+        return void_chances(again)["soiled"].mean
 
 
 def _hypotheses(
@@ -187,6 +203,7 @@ def answer(
     unexplained = misfits(picked)
     ids, interest = _interest(voids, case.graph.index())
     hypotheses = _hypotheses(samples, dropped)
+    reruns = _Reruns(samples, frame.effort)
     ever, now = (_anywhere(samples, least) for least in (1, 2))
     diagnosis = Diagnosis(
         verdict=verdict(
@@ -196,9 +213,7 @@ def answer(
         voids=voids,
         entries=entries,
         runs=likeliest(picked, _targets(samples, voids)),
-        contributions=contributions(
-            Leaver(samples, interest), ids, _rerun(samples, frame.effort, interest)
-        ),
+        contributions=contributions(Leaver(samples, interest), ids, reruns.of(interest)),
         misfits=unexplained,
         hypotheses=hypotheses,
         unplaced=case.evidence.unplaced,
@@ -210,7 +225,11 @@ def answer(
         module=samples[0].populations[0].module_digest,
         digest=digest_of(samples),
     )
-    return diagnosis, gather(samples, settled, chances["soiled"].error)
+    drawn = gather(samples, settled, chances["soiled"].error)
+    if frame.why:
+        said = whys(samples, picked, voids, reruns.soiled)
+        drawn = msgspec.structs.replace(drawn, why=said)
+    return diagnosis, drawn
 
 
 def nothing_drawn(found: tuple[Case, ...], frame: Frame) -> tuple[Diagnosis, Draws]:

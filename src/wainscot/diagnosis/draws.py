@@ -18,6 +18,7 @@ import numpy as np
 from wainscot.arrays import Bools, Bytes, Floats, Ints
 from wainscot.diagnosis.kernel import Population
 from wainscot.diagnosis.posterior import Sample, weights
+from wainscot.diagnosis.why import Whys
 
 
 class Draws(msgspec.Struct, frozen=True):
@@ -51,6 +52,8 @@ class Draws(msgspec.Struct, frozen=True):
     status: Literal["settled", "not settled"]
     mcse: Floats
     """[V] Monte Carlo standard error of the chance of soil. [1]"""
+    why: Whys | None = None
+    """The reasons of each void, where they were asked for."""
 
 
 def digest_of(samples: tuple[Sample, ...]) -> str:
@@ -127,6 +130,7 @@ def gather(samples: tuple[Sample, ...], settled: bool, mcse: Floats) -> Draws:
         log_evidence=np.array([log_evidence(sample) for sample in samples]),
         status="settled" if settled else "not settled",
         mcse=mcse,
+        why=None,
         **joined,
     )
 

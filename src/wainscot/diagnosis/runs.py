@@ -120,6 +120,29 @@ def likeliest(draws: tuple[Thin, ...], targets: list[str], most: int = MOST) -> 
     most : int
         How many runs to return.
     """
+    ways = _counted(draws, targets)
+    found = [run for key in targets for run in _of_target(draws, ways[key])]
+    found.sort(key=lambda pair: pair[0])
+    return _apart([run for _, run in found], most)
+
+
+def way_to_each(draws: tuple[Thin, ...], targets: list[str]) -> dict[str, Run]:
+    """Return the likeliest run to each target that is reached in any draw, by the target's id.
+
+    Parameters
+    ----------
+    draws : tuple of Thin
+        Picked draws.
+    targets : list of str
+        Ids of voids.
+    """
+    ways = _counted(draws, targets)
+    found = {key: _of_target(draws, ways[key]) for key in targets}
+    return {key: runs[0][1] for key, runs in found.items() if runs}
+
+
+def _counted(draws: tuple[Thin, ...], targets: list[str]) -> dict[str, Counter[tuple[int, Way]]]:
+    """How often each way to each target is the likeliest of its draw."""
     ways: dict[str, Counter[tuple[int, Way]]] = {key: Counter() for key in targets}
     for k, one in enumerate(draws):
         graph = one.sample.case.graph
@@ -134,9 +157,7 @@ def likeliest(draws: tuple[Thin, ...], targets: list[str], most: int = MOST) -> 
                 e = int(source[t, voids[0]])
                 way_in = graph.source_keys[_first_member(one.sample, e)]
                 ways[key][(k, (source_words(one.sample, e), voids, way_in))] += 1
-    found = [run for key in targets for run in _of_target(draws, ways[key])]
-    found.sort(key=lambda pair: pair[0])
-    return _apart([run for _, run in found], most)
+    return ways
 
 
 def _of_target(

@@ -20,6 +20,7 @@ pilot left out stay out.
 from __future__ import annotations
 
 from collections.abc import Callable
+from typing import NamedTuple
 
 import msgspec
 import numpy as np
@@ -189,6 +190,103 @@ def of_cases(
     )
 
 
+class Range(msgspec.Struct, frozen=True):
+    """How far one void's chance of soil moves if any one judged rate is off by two. [1]"""
+
+    low: float
+    high: float
+    lowest_by: str
+    """The rate that brings it down to ``low``, and which way it is off; empty where none does."""
+    highest_by: str
+
+
+def ranges(
+    job: Job,
+    *,
+    seed: int,
+    populations: int = 8,
+    draws: int = 4096,
+    threads: int | None = None,
+    rates: Rates = DEFAULT,
+    progress: Progress | None = None,
+) -> dict[str, Range]:
+    """Return the range of every hidden void by its id: each judged rate halved and doubled in turn.
+
+    Parameters
+    ----------
+    job : Job
+        A job without faults.
+    seed, populations, draws, threads, rates, progress
+        As in :func:`sensitivity`.
+    """
+    effort = Effort(seed, populations, draws, threads)
+    return ranges_of_cases(cases(job, rates=rates), effort=effort, rates=rates, progress=progress)
+
+
+def ranges_of_cases(
+    found: tuple[Case, ...],
+    *,
+    effort: Effort,
+    rates: Rates = DEFAULT,
+    progress: Progress | None = None,
+) -> dict[str, Range]:
+    """Return the same for cases that are already built.
+
+    Parameters
+    ----------
+    found : tuple of Case
+        The cases; their order changes nothing.
+    effort : Effort
+        How much to draw.
+    rates, progress
+        As in :func:`sensitivity`.
+    """
+    found = tuple(sorted(found, key=lambda case: (-case.prior, case.guess, case.species)))
+    if not found[0].graph.keys:
+        return {}
+    kept, _ = worth_drawing(found, effort, None)
+    trial = _Trial(sample_cases(kept, effort, "full", None), effort, DEFAULT_BOOK, rates, None)
+    names = judged_rates(rates)
+    said, tried = [""], [_soiled(trial.outlook)]
+    for n, name in enumerate(names):
+        for factor in FACTORS:
+            under = trial.under(name, factor)
+            if under is not None:
+                said.append(f"{name.words}, {_HOW[factor]}")
+                tried.append(_soiled(under.outlook))
+        if progress is not None:
+            progress((n + 1) / len(names))
+    table = np.stack(tried)
+    least, most = table.argmin(axis=0), table.argmax(axis=0)
+    return {
+        key: Range(
+            float(table[least[v], v]), float(table[most[v], v]), said[least[v]], said[most[v]]
+        )
+        for v, key in enumerate(trial.graph.keys)
+        if trial.graph.hidden[v]
+    }
+
+
+_HOW = {0.5: "halved", 2.0: "doubled"}
+
+
+def _soiled(outlook: Floats) -> Floats:
+    return np.asarray(np.clip(outlook.sum(axis=0), 0.0, 1.0))
+
+
+class _Under(NamedTuple):
+    """What one changed rate makes of the draws."""
+
+    outlook: Floats
+    """[3, V] [1]"""
+    least: Floats
+    """[V] how far a chance must move to count. [1]"""
+    logs: Floats
+    others: list[Evidence]
+    rates: Rates
+    rerun: bool
+
+
 class _Trial:
     """Tries changed rates on draws taken once."""
 
@@ -221,6 +319,33 @@ class _Trial:
 
     def effect(self, name: RateName, factor: float) -> Effect | None:
         """Return what one changed rate changes; None where that is nothing."""
+        under = self.under(name, factor)
+        if under is None:
+            return None
+        outlook = under.outlook
+        moved = (outlook - self.outlook).sum(axis=0) * self.graph.hidden
+        v = int(np.argmax(np.abs(moved)))
+        if abs(float(moved[v])) < TOLD:
+            return None
+        bands = tuple(
+            BandChange(self.graph.keys[i], self.graph.labels[i], self.graph.words[i], was, now)
+            for i, (was, now) in enumerate(zip(self.bands, self._bands(outlook), strict=True))
+            if was != now and self.open[i] and abs(float(moved[i])) >= under.least[i]
+        )
+        said = "" if under.rerun else self._next(under.logs, under.others, under.rates)
+        return Effect(
+            rate=name.words,
+            factor=factor,
+            bands=bands,
+            next_check=said if said != self.next_now else "",
+            moved=abs(float(moved[v])),
+            void=self.graph.words[v],
+            chance=(_chance(self.outlook, v), _chance(outlook, v)),
+            rerun=under.rerun,
+        )
+
+    def under(self, name: RateName, factor: float) -> _Under | None:
+        """Return the chances under one changed rate; None where it says the same."""
         changed = scaled(self.rates, name, factor)
         others = [again(one.sample.case.evidence, changed) for one in self.all]
         if all(
@@ -242,26 +367,7 @@ class _Trial:
         else:
             values = [values_under(one, other) for one, other in zip(self.all, others, strict=True)]
             outlook = self._outlook(logs, values)
-        moved = (outlook - self.outlook).sum(axis=0) * self.graph.hidden
-        v = int(np.argmax(np.abs(moved)))
-        if abs(float(moved[v])) < TOLD:
-            return None
-        bands = tuple(
-            BandChange(self.graph.keys[i], self.graph.labels[i], self.graph.words[i], was, now)
-            for i, (was, now) in enumerate(zip(self.bands, self._bands(outlook), strict=True))
-            if was != now and self.open[i] and abs(float(moved[i])) >= least[i]
-        )
-        said = "" if rerun else self._next(logs, others, changed)
-        return Effect(
-            rate=name.words,
-            factor=factor,
-            bands=bands,
-            next_check=said if said != self.next_now else "",
-            moved=abs(float(moved[v])),
-            void=self.graph.words[v],
-            chance=(_chance(self.outlook, v), _chance(outlook, v)),
-            rerun=rerun,
-        )
+        return _Under(outlook, least, logs, others, changed, rerun)
 
     def _outlook(self, logs: Floats, values: list[Floats]) -> Floats:
         """Chances by field and void: [3, V]."""
@@ -339,7 +445,7 @@ def lines(result: Sensitivity, most: int = 12) -> list[str]:
 
 
 def _line(one: Effect) -> str:
-    how = "halved" if one.factor < 1.0 else "doubled"
+    how = _HOW[one.factor]
     parts = []
     if one.next_check:
         parts.append(f"next check {one.next_check}")

@@ -39,6 +39,7 @@ def diagnose(
     progress: Progress | None = None,
     book: Book = DEFAULT_BOOK,
     rates: Rates = DEFAULT,
+    why: bool = False,
 ) -> tuple[Diagnosis, Draws]:
     """Return what we think about a job, and the draws behind it.
 
@@ -60,6 +61,8 @@ def diagnose(
         The firm's rates, for the bands.
     rates : Rates, optional
         The rates of the signs.
+    why : bool, optional
+        Whether the reasons of every void are worked out too, into ``Draws.why``.
 
     Raises
     ------
@@ -76,6 +79,7 @@ def diagnose(
         book=book,
         judged=rates.judged,
         cautions=cautions(job, largest),
+        why=why,
     )
 
 
@@ -87,6 +91,7 @@ def weigh_cases(
     book: Book = DEFAULT_BOOK,
     judged: tuple[str, ...] = (),
     cautions: tuple[str, ...] = (),
+    why: bool = False,
 ) -> tuple[Diagnosis, Draws]:
     """Return the answer for cases that are already built.
 
@@ -102,9 +107,11 @@ def weigh_cases(
         The firm's rates.
     judged, cautions : tuple of str
         What to print with the answer.
+    why : bool
+        Whether the reasons of every void are worked out too.
     """
     found = tuple(sorted(found, key=lambda case: (-case.prior, case.guess, case.species)))
-    frame = Frame(effort, book, judged, cautions)
+    frame = Frame(effort, book, judged, cautions, why)
     if not found[0].graph.keys:
         return nothing_drawn(found, frame)
     kept, dropped = worth_drawing(found, effort, progress)

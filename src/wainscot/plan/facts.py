@@ -91,7 +91,8 @@ class Ledger:
             rest = len(places) - MOST_NAMES
             if rest > 0:
                 shown += f" and {rest} more"
-            told.append(Assumption(uses[0][0], f"{words}: {shown}" if shown else words, value))
+            said = f"{words}: {shown}" if shown else words
+            told.append(Assumption(uses[0][0], said, value, tuple(uses)))
         return tuple(sorted(told, key=lambda one: (one.words, one.path)))
 
 

@@ -81,6 +81,17 @@ def guesses_of(job: Job) -> dict[str, jobs.FramingGuess]:
     return {key: guess for some in _questions(job).values() for key, guess in some}
 
 
+def framing_questions(job: Job) -> dict[str, dict[str, jobs.FramingGuess]]:
+    """Return the guesses by their question, each by its key, those that nobody wrote down included.
+
+    Parameters
+    ----------
+    job : Job
+        A job without faults.
+    """
+    return {question: dict(some) for question, some in sorted(_questions(job).items())}
+
+
 def _questions(job: Job) -> dict[str, list[tuple[str, jobs.FramingGuess]]]:
     """Return the guesses by their question."""
     entities = drafting.sound(job)

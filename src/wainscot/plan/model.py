@@ -34,6 +34,8 @@ class Assumption(msgspec.Struct, frozen=True, order=True):
     words: str
     """For people: ``stud spacing assumed 400 mm (common practice): Kitchen east wall``."""
     value: str
+    uses: tuple[tuple[str, str], ...] = ()
+    """Every fact that it stands in for: its path, and the place in words."""
 
 
 class Floor(msgspec.Struct, frozen=True):

@@ -21,6 +21,7 @@ import msgspec
 from wainscot.checks import Result
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.diagnosis.sensitivity import Sensitivity
+from wainscot.finding import Finding
 from wainscot.job import AnyEntity, Conflict
 from wainscot.openings import Choice
 from wainscot.void_list import VoidList
@@ -69,6 +70,11 @@ def openings_schema() -> dict[str, Any]:
     return _schema(Choice, "wainscot openings")
 
 
+def find_schema() -> dict[str, Any]:
+    """Return the JSON Schema of what the server gives beside diagnosis and checks: ``find``."""
+    return _schema(Finding, "wainscot find")
+
+
 SCHEMAS: dict[str, Callable[[], dict[str, Any]]] = {
     "job": job_schema,
     "answer": answer_schema,
@@ -76,6 +82,7 @@ SCHEMAS: dict[str, Callable[[], dict[str, Any]]] = {
     "checks": checks_schema,
     "openings": openings_schema,
     "sensitivity": sensitivity_schema,
+    "find": find_schema,
 }
 """Every schema by its name; it is shipped as ``<name>.schema.json``."""
 
