@@ -1,5 +1,6 @@
 import { base } from "./base";
+import { cutaway } from "./cutaway";
 import type { Words } from "../words";
 
 export { kinds } from "./kinds";
-export const words: Words = { ...base };
+export const words: Words = { ...base, ...cutaway };

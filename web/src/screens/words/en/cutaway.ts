@@ -1,0 +1,9 @@
+/** The view into the walls. */
+export const cutaway = {
+  cutaway: "Cutaway",
+  cutawayIs: "The hidden voids as blocks. The list holds the same.",
+  noWebgl: "This browser cannot draw in space (no WebGL). Plan and list show the same.",
+  turnView: "Turn the building", turnLeft: "Turn left", turnRight: "Turn right",
+  cutAt: "What is lifted off",
+  cut_under: "Under floor", cut_floor: "Walls", cut_ceiling: "Ceiling",
+} as const;
