@@ -86,7 +86,10 @@ def browser() -> Iterator[Browser]:
     """Start the browser: the one of CHROMIUM, else of the PATH, else Playwright's own."""
     found = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
     with sync_playwright() as play:
-        made = play.chromium.launch(executable_path=found, args=["--no-sandbox"])
+        made = play.chromium.launch(
+            executable_path=found,
+            args=["--no-sandbox", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"],
+        )
         try:
             yield made
         finally:

@@ -38,7 +38,8 @@ class Desk {
   units = $state<"ft-in" | "m">("m");
   step = $state<Step>("draw");
   tray = $state<Tray>("draw");
-  asList = $state(false);
+  /** What the frame shows of the building. */
+  shown = $state<"plan" | "cutaway" | "list">("plan");
   storey = $state("");
   tool = $state<Tool>("room");
   piece = $state("");
@@ -134,7 +135,7 @@ class Desk {
     this.storey = ground?.[0] ?? "";
     this.chosen = null;
     this.place = null;
-    this.asList = false;
+    this.shown = "plan";
     await this.office.start(this.db, id);
     const draft = (await this.db.get("settings", `draft/${id}`)) as { storey: string; place: Target } | undefined;
     if (draft) {

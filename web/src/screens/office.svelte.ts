@@ -2,6 +2,7 @@
  * What the office machine has and says.  Only its own receipt, written after it read the entry back,
  * marks an entry as held; the network flag of the browser is never asked.
  */
+import type { Point } from "../geometry/frame";
 import { lineOf, type Event } from "../record/event";
 import type { Database, Held } from "../record/store";
 
@@ -53,6 +54,19 @@ export interface Answer {
     readonly misfits: readonly Misfit[];
   };
   readonly checks: { readonly checks?: readonly CheckSaid[] };
+  /** What Find lays on the plan; an answer that was kept before it was given has none. */
+  readonly find?: {
+    readonly shapes: {
+      readonly voids: readonly {
+        readonly id: string; readonly label: string; readonly outline: readonly Point[];
+        readonly bottom: number; readonly top: number;
+      }[];
+      readonly levels: readonly {
+        readonly storey: string; readonly where: "view" | "under" | "over"; readonly voids: readonly number[];
+      }[];
+      readonly runs: readonly { readonly voids: readonly string[] }[];
+    };
+  };
 }
 export interface Figures {
   readonly answer: Answer;

@@ -1,11 +1,12 @@
 /**
  * The blocks in space: an upright view from a corner, turned by eighths, drawn when something changed.
  *
- * Fill and hatch are those of the plan, read from the same tokens.  Nothing moves by itself.
+ * Fill and hatch are those of the plan, read from the same tokens, and no light changes them: how
+ * light a fill is says how likely it is.  Edges part the faces.  Nothing moves by itself.
  */
 import {
-  AmbientLight, CanvasTexture, Color, DirectionalLight, EdgesGeometry, ExtrudeGeometry, Group, LineBasicMaterial,
-  LineSegments, Mesh, MeshLambertMaterial, OrthographicCamera, Raycaster, RepeatWrapping, Scene, Shape, SRGBColorSpace,
+  CanvasTexture, Color, EdgesGeometry, ExtrudeGeometry, Group, LineBasicMaterial,
+  LineSegments, Mesh, OrthographicCamera, Raycaster, RepeatWrapping, Scene, Shape, SRGBColorSpace,
   TubeGeometry, CatmullRomCurve3, MeshBasicMaterial, Vector2, Vector3, WebGLRenderer, type BufferGeometry, type Material,
 } from "three";
 import type { Point } from "../../geometry/frame";
@@ -28,6 +29,8 @@ const TILE = 0.24;
 /** How steeply one looks down. [rad] */
 const DOWN = 0.72;
 const EIGHTH = Math.PI / 4;
+/** What the buttons take above, and below. [px] */
+const ASIDE = 64;
 
 const place = (x: number, y: number, z: number): Vector3 => new Vector3(x, z, -y);
 
@@ -36,8 +39,7 @@ export class Stage {
   private readonly camera = new OrthographicCamera(-1, 1, 1, -1, -100, 200);
   private readonly scene = new Scene();
   private content = new Group();
-  private middle = new Vector3();
-  private reach = 5;
+  private corners: readonly Vector3[] = [];
   private materials = new Map<string, Material>();
   private readonly tokens: CSSStyleDeclaration;
   /** Which way one looks, in eighths of a turn from the south. */
@@ -48,9 +50,7 @@ export class Stage {
     this.renderer = new WebGLRenderer({ canvas, antialias: true });
     this.renderer.setPixelRatio(Math.min(devicePixelRatio, 2));
     this.tokens = getComputedStyle(document.documentElement);
-    const light = new DirectionalLight(0xffffff, 1.6);
-    light.position.set(-3, 8, 5);
-    this.scene.add(new AmbientLight(0xffffff, 2.0), light, this.content);
+    this.scene.add(this.content);
   }
 
   private token = (name: string): string => this.tokens.getPropertyValue(`--${name}`).trim();
@@ -66,15 +66,10 @@ export class Stage {
       if (one.chance < 0) mesh.visible = false;
     }
     for (const one of scenery.runs) this.run(one);
-    const points = [...scenery.rooms, ...scenery.blocks].flatMap((one) => one.outline);
-    const [xs, ys] = [points.map((one) => one[0]), points.map((one) => one[1])];
-    if (points.length) {
-      const [west, east, south, north] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
-      const heights = scenery.blocks.flatMap((one) => [one.bottom, one.top]);
-      const level = heights.length ? (Math.min(...heights) + Math.max(...heights)) / 2 : 0;
-      this.middle = place((west + east) / 2, (south + north) / 2, level);
-      this.reach = Math.hypot(east - west, north - south) / 2 + 0.6;
-    }
+    this.corners = [
+      ...scenery.rooms.flatMap((one) => one.outline.map(([x, y]) => place(x, y, one.floor))),
+      ...scenery.blocks.flatMap((one) => one.outline.flatMap(([x, y]) => [place(x, y, one.bottom), place(x, y, one.top)])),
+    ];
     this.draw();
   };
 
@@ -83,16 +78,28 @@ export class Stage {
     const [width, height] = [canvas.clientWidth, canvas.clientHeight];
     if (!width || !height) return;
     this.renderer.setSize(width, height, false);
-    const half = Math.max(this.reach * (height / width), this.reach * (Math.sin(DOWN) + 0.25));
-    [this.camera.top, this.camera.bottom] = [half, -half];
-    [this.camera.right, this.camera.left] = [(half * width) / height, (-half * width) / height];
     const angle = this.turn * EIGHTH;
     const off = new Vector3(Math.sin(angle) * Math.cos(DOWN), Math.sin(DOWN), Math.cos(angle) * Math.cos(DOWN));
-    this.camera.position.copy(this.middle).addScaledVector(off, 50);
-    this.camera.lookAt(this.middle);
-    this.camera.updateProjectionMatrix();
+    this.camera.position.copy(off).multiplyScalar(50);
+    this.camera.lookAt(0, 0, 0);
     this.camera.updateMatrixWorld();
+    this.frame(width, height);
+    this.camera.updateProjectionMatrix();
     this.renderer.render(this.scene, this.camera);
+  };
+
+  /** Takes all of the building in, clear of the buttons above and below. */
+  private frame = (width: number, height: number): void => {
+    const seen = (this.corners.length ? this.corners : [place(0, 0, 0), place(4, 3, 0)]).map((one) =>
+      one.clone().applyMatrix4(this.camera.matrixWorldInverse),
+    );
+    const [xs, ys] = [seen.map((one) => one.x), seen.map((one) => one.y)];
+    const [left, right, low, high] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
+    const aside = Math.min(2 * ASIDE, height / 2);
+    const scale = Math.max((right - left) / (width - 24), (high - low) / (height - aside));
+    const [x, y] = [(left + right) / 2, (low + high) / 2];
+    [this.camera.left, this.camera.right] = [x - (scale * width) / 2, x + (scale * width) / 2];
+    [this.camera.bottom, this.camera.top] = [y - (scale * height) / 2, y + (scale * height) / 2];
   };
 
   /** Where a point of the building lies on the screen. [px] */
@@ -147,14 +154,14 @@ export class Stage {
     return made;
   };
   private flat = (token: string): Material =>
-    this.kept(`flat ${token}`, () => new MeshLambertMaterial({ color: this.token(token) }));
+    this.kept(`flat ${token}`, () => new MeshBasicMaterial({ color: this.token(token) }));
   private line = (token: string): Material =>
     this.kept(`line ${token}`, () => new LineBasicMaterial({ color: this.token(token) }));
   /** Seen through everything: a run is hidden in the blocks. */
   private over = (token: string): Material =>
     this.kept(`over ${token}`, () => new MeshBasicMaterial({ color: this.token(token), depthTest: false, transparent: true }));
   private chance = (n: Class): Material =>
-    this.kept(`chance ${n}`, () => new MeshLambertMaterial({ map: hatched(n, this.token) }));
+    this.kept(`chance ${n}`, () => new MeshBasicMaterial({ map: hatched(n, this.token) }));
 }
 
 /** A block: its outline from one height to another. */

@@ -1,0 +1,74 @@
+"""The cutaway: loaded when asked for, the same figures and the same tray as the plan."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+from hand import PHONE, ROOT, TABLET, Hand, fresh, office_machine
+from playwright.sync_api import Browser, Page
+
+DEMO = ROOT / "src" / "wainscot" / "demos" / "terraced_cottage.json"
+NO_WEBGL = "HTMLCanvasElement.prototype.getContext = () => null"
+
+
+def calculated(page: Page) -> Hand:
+    """Open the demo house, have it calculated and go to its upper storey."""
+    page.get_by_role("button", name="Open a job file").wait_for()
+    page.locator("input[type=file]").set_input_files(DEMO)
+    page.locator("path.room").first.wait_for()
+    hand = Hand(page)
+    hand.step("Find")
+    hand.tap("Calculate")
+    page.get_by_text("What we think").wait_for(timeout=60_000)
+    page.locator(".storeys").get_by_role("button", name="First").tap()
+    return hand
+
+
+def loaded(page: Page) -> bool:
+    names: list[str] = page.evaluate(
+        "performance.getEntriesByType('resource').map((one) => one.name)"
+    )
+    return any("/Shown-" in one for one in names)
+
+
+@pytest.mark.parametrize("size", [PHONE, TABLET], ids=["phone", "tablet"])
+def test_it_comes_when_asked_turns_and_opens_the_same_tray(
+    made: Browser, url: str, tmp_path: Path, size: dict[str, int]
+) -> None:
+    with office_machine(tmp_path) as office:
+        page = fresh(made, office, size)
+        hand = calculated(page)
+        assert not loaded(page)
+        hand.tap("Cutaway")
+        page.locator(".cutaway svg .plate").first.wait_for()
+        assert loaded(page)
+        before = page.locator(".cutaway canvas").screenshot()
+        hand.tap("Left")
+        assert page.locator(".cutaway canvas").screenshot() != before
+        # Over the ceiling lies the loft, which the office calls very likely soiled.
+        hand.tap("Ceiling")
+        plate = page.locator(".cutaway svg text", has_text=">95")
+        plate.wait_for()
+        box = plate.bounding_box()
+        assert box is not None
+        page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+        page.locator(".place h2", has_text="over the ceiling").wait_for()
+        hand.tap("List")
+        page.get_by_role("table").wait_for()
+        assert page.wrong == []  # type: ignore[attr-defined]
+        page.context.close()
+
+
+def test_without_webgl_it_says_so_and_the_plan_is_a_tap_away(
+    made: Browser, url: str, tmp_path: Path
+) -> None:
+    with office_machine(tmp_path) as office:
+        page = fresh(made, office, TABLET)
+        hand = calculated(page)
+        page.evaluate(NO_WEBGL)
+        hand.tap("Cutaway")
+        page.get_by_text("no WebGL").wait_for()
+        hand.tap("Cutaway")
+        page.locator(".plan svg").wait_for()
+        page.context.close()
