@@ -10,11 +10,11 @@ import {
   anticlockwise, area, pointOn, sideLength, sidesOf, stripOn, type Side,
 } from "../geometry/outline";
 import { lengthOr, type Typed } from "../geometry/quantity";
-import type { Edge, EntryPoint, Fixture, Gap, Inspection, Place, Room, Service, Settings, Storey, Wall } from "../made/job";
+import type { Edge, EntryPoint, Fixture, FramingGuess, Gap, Inspection, Place, Room, Service, Settings, Storey, Wall } from "../made/job";
 import kinds from "../made/kinds.json";
 
 export type Entity =
-  | Storey | Room | Wall | Gap | Fixture | Service | Edge | EntryPoint | Inspection | Settings
+  | Storey | Room | Wall | Gap | Fixture | Service | Edge | EntryPoint | FramingGuess | Inspection | Settings
   | { readonly kind: "other" };
 export type Entities = { readonly [id: string]: Entity };
 export type EdgeKind = Edge["is"];
@@ -152,7 +152,7 @@ export const sceneOf = (entities: Entities, storey: string, units: string): Scen
 };
 
 /** Lowest and highest of what belongs to a storey: its floor and what lies under it, its rooms. [m] */
-const levelOf = (entities: Entities, storey: string, country: Country): [number, number] => {
+export const levelOf = (entities: Entities, storey: string, country: Country): [number, number] => {
   const high = (one: Storey): number => metres(one.height) ?? usual("storey height", country);
   const level = (one: Storey): number => one.level ?? 0;
   const all = ofKind(entities, "storey").map(([, one]) => one);

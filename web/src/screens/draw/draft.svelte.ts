@@ -9,6 +9,7 @@ import { snap, type Snapped } from "../../geometry/snap";
 import { newId } from "../../record/store";
 import { desk, type Chosen } from "../desk.svelte";
 import { view } from "../plan/view.svelte";
+import { putReady } from "./ready";
 
 /** How near a tap must be to a thing, and a point to what it snaps to. [px] */
 export const REACH = 36;
@@ -47,6 +48,7 @@ class Draft {
   tap = (at: Point): void => {
     const { scene } = desk;
     if (desk.tool === "fixture" && desk.piece) return void putFixture(at);
+    if (desk.tool === "ready" && desk.piece) return void putReady(at);
     if (desk.tool === "entry" && !near(at, "entry")) return void putEntry(at);
     if (desk.tool === "run" && desk.piece) return void (this.run = [...this.run, this.snapped(at).at]);
     if (desk.tool === "room" && (this.corners.length || !scene.rooms.some((one) => contains(one.outline, at)))) {

@@ -1,6 +1,7 @@
 /** English: one file a step; each is spread in here. */
 import { base } from "./base";
 import { cutaway } from "./cutaway";
+import { draw } from "./draw";
 
 export { kinds } from "./kinds";
-export const words = { ...base, ...cutaway } as const;
+export const words = { ...base, ...cutaway, ...draw } as const;

@@ -1,6 +1,7 @@
 import { base } from "./base";
 import { cutaway } from "./cutaway";
+import { draw } from "./draw";
 import type { Words } from "../words";
 
 export { kinds } from "./kinds";
-export const words: Words = { ...base, ...cutaway };
+export const words: Words = { ...base, ...cutaway, ...draw };
