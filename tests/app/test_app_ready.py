@@ -1,4 +1,4 @@
-"""Assumed facts, which way joists run, and ready-made pieces: each one tap, one gesture, by touch."""
+"""Assumed facts, which way joists run, and ready-made pieces: each one tap, one gesture."""
 
 from __future__ import annotations
 
@@ -115,7 +115,7 @@ def test_a_ready_made_piece_stands_in_three_taps_and_goes_by_one_undo(
         taps = hand.taps
         hand.tap(tool(hand, "Ready-made"))
         hand.tap(name)
-        left, top, right, bottom = hand.shape("path.room")
+        left, top, right, _ = hand.shape("path.room")
         hand.tap_at((left + right) / 2 - 20, top + 6)
         page.get_by_text(f"{name} stands").wait_for()
         assert hand.taps == taps + 3
