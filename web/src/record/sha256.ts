@@ -12,8 +12,8 @@ const bitsOf = (value: number): number => ((value - Math.floor(value)) * 2 ** 32
 const K = primes(64).map((p) => bitsOf(Math.cbrt(p)));
 const START = primes(8).map((p) => bitsOf(Math.sqrt(p)));
 
-export const sha256 = (text: string): string => {
-  const bytes = new TextEncoder().encode(text);
+export const sha256 = (content: string | Uint8Array): string => {
+  const bytes = typeof content === "string" ? new TextEncoder().encode(content) : content;
   const padded = new Uint8Array(((bytes.length + 8) >> 6 << 6) + 64);
   padded.set(bytes);
   padded[bytes.length] = 0x80;

@@ -31,12 +31,19 @@ export interface Receipt {
   readonly id: string;
   readonly job: string;
 }
-interface Layout extends DBSchema {
+/** The bytes of a photo or a paper plan, as they came. */
+export interface Kept {
+  readonly hash: string;
+  readonly bytes: ArrayBuffer;
+  readonly type: string;
+}
+export interface Layout extends DBSchema {
   events: { key: string; value: Event; indexes: { job: string } };
   gestures: { key: [string, number]; value: Gesture };
   jobs: { key: string; value: JobLine };
   receipts: { key: string; value: Receipt; indexes: { job: string } };
   settings: { key: string; value: unknown };
+  blobs: { key: string; value: Kept };
 }
 export type Database = IDBPDatabase<Layout>;
 
@@ -47,8 +54,10 @@ interface Chain {
 }
 
 export const open = (name = "wainscot"): Promise<Database> =>
-  openDB<Layout>(name, 1, {
-    upgrade(db) {
+  openDB<Layout>(name, 2, {
+    upgrade(db, before) {
+      if (before < 2) db.createObjectStore("blobs", { keyPath: "hash" });
+      if (before >= 1) return;
       db.createObjectStore("events", { keyPath: "id" }).createIndex("job", "job");
       db.createObjectStore("gestures", { keyPath: ["job", "n"] });
       db.createObjectStore("jobs", { keyPath: "id" });
