@@ -34,7 +34,7 @@ from wainscot.diagnosis.sensitivity import sensitivity as try_rates
 from wainscot.errors import Fault, InputError
 from wainscot.job import Job, sound
 from wainscot.job import faults as job_faults
-from wainscot.openings import Choice, choose, known_of
+from wainscot.openings import Choice, Wanted, choose, known_of
 from wainscot.plan import Plan
 from wainscot.signs import Evidence, Rates
 from wainscot.voids.graph import Graph
@@ -120,6 +120,7 @@ def walk(
     seed: int = 1,
     draws: int = 4096,
     book: Book = DEFAULT_BOOK,
+    wanted: Wanted | None = None,
     threads: int | None = None,
     progress: Progress | None = None,
     clock: Clock | None = None,
@@ -137,6 +138,8 @@ def walk(
         Posterior draws in all.
     book : Book, optional
         The firm's rates.
+    wanted : Wanted, optional
+        What has to be opened, what not, and for how much.
     threads : int, optional
         How many work at once; it does not change the answer.
     progress : callable, optional
@@ -149,7 +152,7 @@ def walk(
     Raises
     ------
     InputError
-        If :func:`check` finds anything.
+        If :func:`check` finds anything, or if what is wanted cannot be had.
     """
     times = _Times(clock or (lambda: 0.0))
     found = check(job)
@@ -180,7 +183,9 @@ def walk(
     )
     times.took("checks")
     openings, offered = _remembered(
-        "openings", (job, seed, draws, book), lambda: _openings(job, surveyed, pooled, book)
+        "openings",
+        (job, seed, draws, book, wanted),
+        lambda: _openings(job, surveyed, pooled, book, wanted),
     )
     times.took("openings")
     return Walk(surveyed, diagnosis, checks, openings, offered, tuple(times.all), drawn)
@@ -195,12 +200,12 @@ def _looks(job: Job, surveyed: Survey) -> tuple[Access, ...]:
 
 
 def _openings(
-    job: Job, surveyed: Survey, pooled: Pooled, book: Book
+    job: Job, surveyed: Survey, pooled: Pooled, book: Book, wanted: Wanted | None
 ) -> tuple[Choice, tuple[Access, ...]]:
     plan, graph = surveyed.plan, surveyed.graph
     offered = ways_to_open(plan, graph, site_of(job), book)
     known = known_of(job, plan, graph, surveyed.evidence, offered)
-    return choose(pooled, graph, offered, book, known=known), offered
+    return choose(pooled, graph, offered, book, known=known, wanted=wanted), offered
 
 
 def sensitivity(

@@ -49,6 +49,8 @@ EXPECTED = {
     "GET /api/jobs/{job}/walks/{walk}": "clo",
     "GET /api/jobs/{job}/walks/{walk}/answer": "clo",
     "GET /api/jobs/{job}/walks/{walk}/progress": "clo",
+    "GET /api/jobs/{job}/walks/{walk}/paper": "clo",
+    "POST /api/jobs/{job}/sheets": "clo",
     "GET /api/jobs/{job}/outlines": "clo",
     "GET /api/events": "lo",
     "GET /api/status": "lo",

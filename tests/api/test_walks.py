@@ -101,6 +101,38 @@ def test_ranges_come_when_they_are_asked_for(firm: Firm) -> None:
     assert firm.ask("Ann", "POST", path, json={"draws": 256}).json()["id"] == more
 
 
+def test_what_is_wanted_of_the_openings_is_held_and_the_sheet_shows_them(firm: Firm) -> None:
+    _draw(firm)
+    path = "/api/jobs/job_a/walks"
+
+    def walked(**ask: Any) -> tuple[str, dict[str, Any]]:
+        made = firm.ask("Ann", "POST", path, json={"draws": 256, **ask}).json()["id"]
+        firm.ask("Ann", "GET", f"{path}/{made}/progress")
+        return made, firm.ask("Ann", "GET", f"{path}/{made}/answer").json()["openings"]
+
+    _, free = walked()
+    first = free["balanced"]["openings"][0]
+    made, without = walked(without=[first])
+    assert first not in [one["id"] for one in without["openings"]]
+    asked = firm.ask("Ann", "POST", "/api/jobs/job_a/sheets", json={"walk": made, "which": "all"})
+    assert asked.status_code == 202
+    sheet = asked.json()["id"]
+    firm.ask("Ann", "GET", f"{path}/{sheet}/progress")
+    paper = firm.ask("Ann", "GET", f"{path}/{sheet}/paper")
+    assert paper.headers["content-type"] == "application/pdf"
+    assert paper.content.startswith(b"%PDF")
+    # A sheet is no answer, an answer no paper; of a job that changed no sheet is made.
+    assert firm.ask("Ann", "GET", f"{path}/{sheet}/answer").json()["code"] == "not-calculated"
+    assert firm.ask("Ann", "GET", f"{path}/{made}/paper").json()["code"] == "not-calculated"
+    firm.send("Ann", "job_a", firm.phones["Ann"].title("job_a", "Another name"))
+    late = firm.ask("Ann", "POST", "/api/jobs/job_a/sheets", json={"walk": made})
+    assert late.json()["code"] == "not-calculated"
+    # What cannot be had is told with its cure.
+    bad = firm.ask("Ann", "POST", path, json={"draws": 256, "must": ["X99"]}).json()["id"]
+    _, told = _events(firm.ask("Ann", "GET", f"{path}/{bad}/progress").text)[-1]
+    assert (told["state"], bool(told["faults"][0]["cure"])) == ("failed", True)
+
+
 def test_a_job_with_faults_fails_with_each_of_them(firm: Firm) -> None:
     firm.send("Ann", "job_a", firm.phones["Ann"].add("job_a", "r", kind="room", nmae="Hall"))
     made = firm.ask("Ann", "POST", "/api/jobs/job_a/walks", json={}).json()
@@ -182,7 +214,7 @@ class FakePipe:
 )  # fmt: skip
 def test_what_a_process_answers_is_told(answers: list[Any], state: str, reason: str) -> None:
     kept = Walks(1, 0.3)
-    one = Walk("job", 1, 1, 256, b"")
+    one = Walk("job", 1, 1, 256, ())
     one.state = "running"
     worker: Any = type("Fake", (), {"pipe": FakePipe(answers)})()
     kept._run(one, worker)

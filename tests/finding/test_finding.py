@@ -144,3 +144,19 @@ def test_a_question_tells_what_each_answer_would_change() -> None:
         for change in one.changes:
             # The whole is the mean of its parts, so the other answer moves it the other way.
             assert abs(change.then - change.now) >= 0.05
+
+
+def test_every_opening_is_laid_where_it_is_made(walked: Walk, told: Finding) -> None:
+    assert walked.openings is not None
+    assert [one.id for one in told.openings] == [one.id for one in walked.openings.openings]
+    storeys = {room.id: room.storey for room in walked.survey.plan.rooms}
+    offered = {one.id: one for one in walked.offered}
+    keys = set(walked.survey.graph.keys)
+    for one in told.openings:
+        way = offered[one.id]
+        assert one.storey == storeys.get(way.room, one.storey)
+        assert {each.void for each in one.reaches} <= keys
+        assert len(one.cuts) == len(way.cuts)
+        for cut in one.cuts:
+            assert len(cut.outline) == 2 if cut.part == "wall" else len(cut.outline) >= 2
+            assert cut.bottom <= cut.top

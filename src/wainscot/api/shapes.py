@@ -11,6 +11,7 @@ from wainscot.api.rights import Rank
 from wainscot.store import Role
 
 Text = Annotated[str, Meta(max_length=64)]
+Id = Annotated[str, Meta(max_length=200)]
 Secret = Annotated[str, Meta(max_length=400)]
 Hash = Annotated[str, Meta(pattern="^[0-9a-f]{64}$")]
 Hashes = Annotated[list[Hash], Meta(max_length=5000)]
@@ -211,6 +212,21 @@ class WalkAsk(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     draws: Annotated[int, Meta(ge=256, le=1_000_000)] = 4096
     ranges: bool = False
     """Whether every judged rate is tried at half and double too, which takes some times longer."""
+    must: Annotated[tuple[Id, ...], Meta(max_length=200)] = ()
+    """Labels or ids of voids that have to be opened."""
+    without: Annotated[tuple[Id, ...], Meta(max_length=200)] = ()
+    """Ids of openings that are not wanted."""
+    most: Annotated[float, Meta(gt=0)] | None = None
+    """Greatest cost of a set of openings. [currency]"""
+
+
+class SheetAsk(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Which opening sheet."""
+
+    walk: str
+    """The walk whose openings it shows."""
+    which: Literal["least", "balanced", "all"] = "balanced"
+    size: Literal["page", "half"] = "page"
 
 
 class Trouble(msgspec.Struct, frozen=True):

@@ -13,7 +13,7 @@ from litestar.response import ServerSentEvent, ServerSentEventMessage
 from wainscot.api.desk import Desk
 from wainscot.api.given import JobKey, Key, TheDesk
 from wainscot.api.problems import RefusedError
-from wainscot.api.shapes import WalkAsk, WalkState
+from wainscot.api.shapes import SheetAsk, WalkAsk, WalkState
 from wainscot.api.walks import Walk
 
 TICK = 0.2
@@ -29,7 +29,8 @@ def ask(job: JobKey, data: JSONBody[WalkAsk], desk: TheDesk) -> WalkState:
     if data.draws > desk.settings.limits.draws:
         raise RefusedError("too-large", f"at most {desk.settings.limits.draws} draws")
     made = desk.walks.ask(job, through=through, job=desk.store.job(job), seed=data.seed,
-                          draws=data.draws, ranges=data.ranges)  # fmt: skip
+                          draws=data.draws, ranges=data.ranges,
+                          wanted=(data.must, data.without, data.most))  # fmt: skip
     return _state(made, through)
 
 
@@ -44,9 +45,30 @@ def state(job: JobKey, walk: Key, desk: TheDesk) -> WalkState:
 def answer(job: JobKey, walk: Key, desk: TheDesk) -> Response[bytes]:
     """Give ``diagnosis``, ``checks``, ``openings`` and ``find`` of a walk that is done."""
     found = _found(job, walk, desk)
-    if found.state != "done" or not found.answer:
+    if found.state != "done" or not found.answer.startswith(b"{"):
         raise RefusedError("not-calculated")
     return Response(found.answer, media_type="application/json")
+
+
+@post("/api/jobs/{job:str}/sheets", opt={"need": "walk job"}, status_code=202, sync_to_thread=True)
+def ask_sheet(job: JobKey, data: JSONBody[SheetAsk], desk: TheDesk) -> WalkState:
+    """Begin the opening sheet of a walk; it is followed like a walk and fetched as its paper."""
+    walk, through = _found(job, data.walk, desk), desk.store.through(job)
+    if walk.state != "done" or walk.through != through:
+        raise RefusedError("not-calculated", "the job has changed since: calculate it again first")
+    made = desk.walks.ask_sheet(walk, desk.store.job(job), which=data.which, size=data.size)
+    return _state(made, through)
+
+
+@get("/api/jobs/{job:str}/walks/{walk:str}/paper", opt={"need": "walk job"},
+     media_type="application/pdf", sync_to_thread=True)  # fmt: skip
+def paper(job: JobKey, walk: Key, desk: TheDesk) -> Response[bytes]:
+    """Give a sheet that is done, as PDF."""
+    found = _found(job, walk, desk)
+    if found.state != "done" or not found.answer.startswith(b"%PDF"):
+        raise RefusedError("not-calculated")
+    headers = {"content-disposition": 'inline; filename="opening-sheet.pdf"'}
+    return Response(found.answer, media_type="application/pdf", headers=headers)
 
 
 @get("/api/jobs/{job:str}/outlines", opt={"need": "walk job"}, media_type="application/json",
@@ -102,4 +124,4 @@ def _state(walk: Walk, through: int) -> WalkState:
     )  # fmt: skip
 
 
-ROUTES = (ask, state, answer, outlines, progress)
+ROUTES = (ask, state, answer, ask_sheet, paper, outlines, progress)

@@ -1,6 +1,6 @@
 """One process that walks: takes a job, tells how far it is, gives the answer.
 
-It is told one task at a time through a pipe (``"walk"`` or ``"outlines"``, then what that takes)
+It is told one task at a time through a pipe (the name of one of :data:`TASKS`, then what it takes)
 and answers with ``("share", x)`` while it works, then ``("done", bytes)``, ``("faults", ...)`` or
 ``("failed", class)``.  Whoever wants it to stop ends the process; nothing is on the disk that could
 be half done.
@@ -17,7 +17,10 @@ FIRST = 0.3
 """Share of the time that a walk takes where the range of every void is wanted too; a guess. [1]"""
 
 
-def walk(job: bytes, seed: int, draws: int, ranges: bool, tell: Any) -> bytes:
+Wanted = tuple[tuple[str, ...], tuple[str, ...], float | None]
+
+
+def walk(job: bytes, seed: int, draws: int, ranges: bool, wanted: Wanted, tell: Any) -> bytes:
     """Return diagnosis, checks, openings and what Find shows of a job as JSON.
 
     The first three are as the command line prints each.
@@ -30,6 +33,8 @@ def walk(job: bytes, seed: int, draws: int, ranges: bool, tell: Any) -> bytes:
         As :func:`wainscot.walk.walk` takes them.
     ranges : bool
         Whether every judged rate is tried at half and double, for the range of each void.
+    wanted : (must, without, most)
+        What is wanted of the openings.
     tell : callable
         Called with the share that is done. [1]
     """
@@ -42,8 +47,9 @@ def walk(job: bytes, seed: int, draws: int, ranges: bool, tell: Any) -> bytes:
     given = msgspec.msgpack.decode(job, type=Job)
     first = FIRST if ranges else 1.0
     walked = steps.walk(
-        given, seed=seed, draws=draws, progress=lambda share: tell(first * share), why=True
-    )
+        given, seed=seed, draws=draws, wanted=_wanted(*wanted),
+        progress=lambda share: tell(first * share), why=True,
+    )  # fmt: skip
     tried = None
     if ranges:
         tried = steps.ranges(
@@ -56,6 +62,51 @@ def walk(job: bytes, seed: int, draws: int, ranges: bool, tell: Any) -> bytes:
         "find": finding(given, walked, ranges=tried),
     }
     return msgspec.json.encode(told, order="deterministic")
+
+
+def sheet(
+    job: bytes, seed: int, draws: int, wanted: Wanted, which: Any, size: Any, tell: Any
+) -> bytes:
+    """Return the opening sheet of a walk as PDF; quick in the process that walked.
+
+    Parameters
+    ----------
+    job : bytes
+        A job as MessagePack.
+    seed, draws : int
+        As :func:`wainscot.walk.walk` takes them.
+    wanted : (must, without, most)
+        What is wanted of the openings.
+    which, size : str
+        As :class:`wainscot.api.shapes.SheetAsk` takes them.
+    tell : callable
+        Called with the share that is done. [1]
+    """
+    import msgspec
+
+    from wainscot.errors import Fault, InputError
+    from wainscot.job import Job
+    from wainscot.papers import opening_sheet as paper
+    from wainscot.walk import walk as steps
+
+    given = msgspec.msgpack.decode(job, type=Job)
+    walked = steps(given, seed=seed, draws=draws, wanted=_wanted(*wanted), progress=tell, why=True)
+    if walked.openings is None:
+        fault = Fault("not-calculated", "", "nothing is drawn, so there is nothing to open",
+                      "draw a room")  # fmt: skip
+        raise InputError([fault])
+    said = {one.id: paper.VoidSaid(one.soiled, one.reason) for one in walked.diagnosis.voids}
+    view = paper.sheet_view(
+        given, walked.openings, walked.survey.plan, walked.survey.graph, walked.offered,
+        which=which, date=paper.last_day(given), said=said,
+    )  # fmt: skip
+    return paper.as_pdf(view, size)
+
+
+def _wanted(must: tuple[str, ...], without: tuple[str, ...], most: float | None) -> Any:
+    from wainscot.openings import Wanted as Asked
+
+    return Asked(tuple(must), tuple(without), float("inf") if most is None else most)
 
 
 def outlines(job: bytes, tell: Any) -> bytes:
@@ -79,7 +130,7 @@ def outlines(job: bytes, tell: Any) -> bytes:
     return msgspec.json.encode(shapes(survey(given)), order="deterministic")
 
 
-TASKS: dict[str, Callable[..., bytes]] = {"walk": walk, "outlines": outlines}
+TASKS: dict[str, Callable[..., bytes]] = {"walk": walk, "outlines": outlines, "sheet": sheet}
 
 
 def main(pipe: Connection) -> None:

@@ -30,6 +30,9 @@ State = Literal["waiting", "running", "done", "failed", "superseded"]
 _ENDED = ("done", "failed", "superseded")
 _KEPT = 200
 _TICK = 0.1
+Wanted = tuple[tuple[str, ...], tuple[str, ...], float | None]
+NOTHING: Wanted = ((), (), None)
+"""Nothing in particular is wanted of the openings."""
 
 
 class Walk:
@@ -41,8 +44,9 @@ class Walk:
         through: int,
         seed: int,
         draws: int,
-        packed: bytes,
+        task: tuple[Any, ...],
         ranges: bool = False,
+        wanted: Wanted = NOTHING,
     ) -> None:
         self.id = f"walk_{secrets.token_hex(8)}"
         self.job = job_id
@@ -50,7 +54,8 @@ class Walk:
         self.seed = seed
         self.draws = draws
         self.ranges = ranges
-        self.packed = packed
+        self.wanted = wanted
+        self.task = task
         self.state: State = "waiting"
         self.share = 0.0
         self.by = ""
@@ -81,6 +86,7 @@ class Walks:
         self._waiting: queue.SimpleQueue[Walk | None] = queue.SimpleQueue()
         self._walks: OrderedDict[str, Walk] = OrderedDict()
         self._last: dict[str, Walk] = {}
+        self._sheets: dict[str, Walk] = {}
         self._closing = threading.Event()
         self._threads = [
             threading.Thread(target=self._serve, name=f"walks-{n}", daemon=True)
@@ -89,7 +95,15 @@ class Walks:
         self._started = False
 
     def ask(
-        self, job_id: str, *, through: int, job: Job, seed: int, draws: int, ranges: bool = False
+        self,
+        job_id: str,
+        *,
+        through: int,
+        job: Job,
+        seed: int,
+        draws: int,
+        ranges: bool = False,
+        wanted: Wanted = NOTHING,
     ) -> Walk:
         """Begin a walk, or return the one of the same input.
 
@@ -105,22 +119,60 @@ class Walks:
             As :func:`wainscot.walk.walk` takes them.
         ranges : bool
             Whether the range of every void is wanted; a walk with them serves one without too.
+        wanted : (must, without, most)
+            What has to be opened, what not, and for how much, as :class:`WalkAsk` takes them.
         """
         with self._lock:
             last = self._last.get(job_id)
             same = last and (last.through, last.seed, last.draws) == (through, seed, draws)
             same = same and last is not None and (last.ranges or not ranges)
+            same = same and last is not None and last.wanted == wanted
             if last and same and last.state not in ("failed", "superseded"):
                 return last
-            made = Walk(job_id, through, seed, draws, msgspec.msgpack.encode(job), ranges)
+            task = ("walk", msgspec.msgpack.encode(job), seed, draws, ranges, wanted)
+            made = Walk(job_id, through, seed, draws, task, ranges, wanted)
             self._supersede(last, made.id)
             self._keep(made)
-            if not self._started:
-                self._started = True
-                for thread in self._threads:
-                    thread.start()
+            self._start()
         self._waiting.put(made)
         return made
+
+    def ask_sheet(self, walk: Walk, job: Job, *, which: str, size: str) -> Walk:
+        """Begin the opening sheet of a walk that is done; its answer is the PDF.
+
+        Parameters
+        ----------
+        walk : Walk
+            Whose openings.
+        job : Job
+            The job as it was walked.
+        which, size : str
+            As :class:`SheetAsk` takes them.
+        """
+        task = (
+            "sheet",
+            msgspec.msgpack.encode(job),
+            walk.seed,
+            walk.draws,
+            walk.wanted,
+            which,
+            size,
+        )
+        made = Walk(walk.job, walk.through, walk.seed, walk.draws, task)
+        with self._lock:
+            before = self._sheets.get(walk.job)
+            if before is not None:
+                before.answer = b""
+            self._sheets[walk.job] = self._walks[made.id] = made
+            self._start()
+        self._waiting.put(made)
+        return made
+
+    def _start(self) -> None:
+        if not self._started:
+            self._started = True
+            for thread in self._threads:
+                thread.start()
 
     def find(self, walk_id: str) -> Walk | None:
         """Return a walk by its id."""
@@ -153,11 +205,12 @@ class Walks:
         before = self._last.get(made.job)
         self._last[made.job] = self._walks[made.id] = made
         if before is not None:
-            before.packed = before.answer = b""
+            before.task, before.answer = (), b""
         while len(self._walks) > _KEPT:
             _, old = self._walks.popitem(last=False)
-            if self._last.get(old.job) is old:
-                del self._last[old.job]
+            for kept in (self._last, self._sheets):
+                if kept.get(old.job) is old:
+                    del kept[old.job]
 
     def _serve(self) -> None:
         """Run walks one after the other, each in the process that the last one left, if it did."""
@@ -179,7 +232,7 @@ class Walks:
         """Run one walk; return whether the process can take another."""
         until = time.monotonic() + self._most
         try:
-            worker.pipe.send(("walk", walk.packed, walk.seed, walk.draws, walk.ranges))
+            worker.pipe.send(walk.task)
             while True:
                 if walk.state != "running":
                     return False
@@ -213,7 +266,7 @@ class Walks:
                 for name, value in values.items():
                     setattr(walk, name, value)
                 walk.share = 1.0 if state == "done" else walk.share
-                walk.state, walk.packed = state, b""
+                walk.state, walk.task = state, ()
 
 
 class Worker:

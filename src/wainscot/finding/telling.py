@@ -17,6 +17,7 @@ from wainscot.diagnosis.draws import Draws
 from wainscot.diagnosis.sensitivity import Range
 from wainscot.diagnosis.why import Weighs, Why
 from wainscot.finding.assumed import Assumed, all_assumed, touching
+from wainscot.finding.laying import Laid, laid
 from wainscot.finding.questions import Question, questions
 from wainscot.finding.shapes import Shapes, shapes
 from wainscot.job import Job
@@ -66,6 +67,8 @@ class Finding(msgspec.Struct, frozen=True):
     assumed: tuple[Assumed, ...]
     rates: tuple[Rate, ...]
     questions: tuple[Question, ...]
+    openings: tuple[Laid, ...] = ()
+    """Where the openings lie, in the order of the choice."""
 
 
 def finding(
@@ -86,9 +89,9 @@ def finding(
     """
     graph, plan, drawn = walked.survey.graph, walked.survey.plan, walked.drawn
     said = drawn.why if isinstance(drawn, Draws) and drawn.why else None
-    laid = shapes(walked.survey, walked.diagnosis)
+    outlines = shapes(walked.survey, walked.diagnosis)
     assumed = all_assumed(job, plan, graph)
-    touches = touching(plan, laid, assumed)
+    touches = touching(plan, outlines, assumed)
     tables, used = _rates(walked, rates)
     voids = {
         key: Told(
@@ -102,7 +105,7 @@ def finding(
     }
     kept = drawn if isinstance(drawn, Draws) else None
     return Finding(
-        shapes=laid,
+        shapes=outlines,
         signs=tuple(Sign(key, words, said.found[key]) for key, words in said.words.items())
         if said
         else (),
@@ -110,6 +113,7 @@ def finding(
         assumed=assumed,
         rates=tables,
         questions=questions(job, walked.diagnosis.hypotheses, kept, graph),
+        openings=laid(walked.openings, walked.offered, plan, graph),
     )
 
 
