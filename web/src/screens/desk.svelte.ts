@@ -54,6 +54,10 @@ class Desk {
   private clock: ReturnType<typeof setInterval> | undefined;
   private writing: Promise<unknown> = Promise.resolve();
 
+  /** The record on this device; null where the browser keeps nothing. */
+  get store(): Database | null {
+    return this.db;
+  }
   get job(): Job {
     return this.held.job;
   }

@@ -9,6 +9,7 @@ import { snap, type Snapped } from "../../geometry/snap";
 import { newId } from "../../record/store";
 import { desk, type Chosen } from "../desk.svelte";
 import { view } from "../plan/view.svelte";
+import { paper } from "./paper.svelte";
 import { putReady } from "./ready";
 
 /** How near a tap must be to a thing, and a point to what it snaps to. [px] */
@@ -27,19 +28,25 @@ class Draft {
   snapped = (at: Point): Snapped => snap(at, this.sides(), SNAP / view.scale, desk.grid, this.wall);
 
   ghost = $derived.by(() => {
-    if (!this.drag) return null;
+    if (!this.drag || this.pointing) return null;
     const outline = rectangle(this.drag.from.at, this.drag.to.at);
     const [sw, , ne] = outline as [Point, Point, Point];
     return { outline, wide: showLength(ne[0] - sw[0], desk.job.units), deep: showLength(ne[1] - sw[1], desk.job.units) };
   });
 
   // -- what fingers do -------------------------------------------------------------------------
-  drags = (): boolean => desk.tool === "room" && !this.corners.length;
+  drags = (): boolean => (desk.tool === "room" && !this.corners.length) || this.pointing;
+  /** A point of the paper is being put: the drag moves the cross only. */
+  get pointing(): boolean {
+    return desk.tool === "paper" && paper.way !== "" && !desk.chosen;
+  }
   dragged = (from: Point, to: Point): void => {
-    this.drag = { from: this.snapped(from), to: this.snapped(to) };
+    const one = (at: Point): Snapped => (this.pointing ? { at, word: "" } : this.snapped(at));
+    this.drag = { from: one(from), to: one(to) };
   };
   dropped = (): void => {
-    if (this.drag) void room(this.drag.from.at, this.drag.to.at);
+    if (this.drag && this.pointing) paper.point(this.drag.to.at);
+    else if (this.drag) void room(this.drag.from.at, this.drag.to.at);
     this.drag = null;
   };
   gone = (): void => {
@@ -48,6 +55,7 @@ class Draft {
   tap = (at: Point): void => {
     const { scene } = desk;
     if (desk.tool === "fixture" && desk.piece) return void putFixture(at);
+    if (desk.tool === "paper" && paper.way) return paper.point(at);
     if (desk.tool === "ready" && desk.piece) return void putReady(at);
     if (desk.tool === "entry" && !near(at, "entry")) return void putEntry(at);
     if (desk.tool === "run" && desk.piece) return void (this.run = [...this.run, this.snapped(at).at]);
