@@ -1,21 +1,25 @@
-// Types of the job file from the shipped JSON Schema; run again when the schema changes.
+// Types of the job file and of what Find shows from the shipped JSON Schemas; run again when one changes.
 import { readFile, writeFile } from "node:fs/promises";
 import { compile } from "json-schema-to-typescript";
 
-export async function typesOfJob() {
+export const MADE = { job: "JobFile", find: "Find" };
+
+export async function typesOf(name) {
   const schema = JSON.parse(
-    await readFile(new URL("../src/wainscot/schema/job.schema.json", import.meta.url), "utf8"),
+    await readFile(new URL(`../src/wainscot/schema/${name}.schema.json`, import.meta.url), "utf8"),
   );
   withTuples(schema);
-  return compile(schema, "JobFile", {
+  return compile(schema, MADE[name], {
     additionalProperties: false,
-    bannerComment: "// Made from src/wainscot/schema/job.schema.json by types.mjs; do not edit.",
+    bannerComment: `// Made from src/wainscot/schema/${name}.schema.json by types.mjs; do not edit.`,
     unknownAny: true,
   });
 }
 
 if (process.argv[1] === new URL(import.meta.url).pathname) {
-  await writeFile(new URL("src/made/job.ts", import.meta.url), await typesOfJob());
+  for (const name of Object.keys(MADE)) {
+    await writeFile(new URL(`src/made/${name}.ts`, import.meta.url), await typesOf(name));
+  }
 }
 
 /** The compiler knows tuples as JSON Schema had them before `prefixItems`. */

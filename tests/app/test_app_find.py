@@ -39,6 +39,7 @@ def test_a_demo_house_is_sent_calculated_and_shown(made: Browser, office: str) -
     )
     voids = [one for one in answer["diagnosis"]["voids"] if one["hidden"]]
     first = max(voids, key=lambda one: one["soiled"])
+    page.get_by_role("button", name="More: ").tap()
     shown = page.locator(".find .voids li").first.inner_text()
     assert first["label"] in shown
     assert percent(first["soiled"]) in shown or not first["settled"]

@@ -12,8 +12,9 @@ from shapely import Point, Polygon
 from wainscot import demos
 from wainscot import job as jobs
 from wainscot.finding import Finding, finding, shapes
-from wainscot.job import Job
+from wainscot.job import Job, Place
 from wainscot.plan import hypotheses
+from wainscot.voids import locate
 from wainscot.walk import Walk, check, survey, walk
 
 NAMES = ("terraced_cottage", "semi_1930s", "corner_cafe")
@@ -44,6 +45,14 @@ def test_every_hidden_void_lies_in_one_level_and_none_hides_another_there(job: J
         outlines = [Polygon(laid.voids[v].outline) for v in level.voids]
         for one, other in combinations(outlines, 2):
             assert one.intersection(other).area < 0.02 * min(one.area, other.area) + 1e-6
+
+
+def test_what_is_logged_at_the_spot_of_a_void_lies_in_it(job: Job) -> None:
+    made = survey(job)
+    for one in shapes(made).voids:
+        x, y, height = one.spot
+        place = Place(storey=one.storey, at=(f"{x} m", f"{y} m"), height=f"{height} m")
+        assert made.graph.keys[locate(made.graph, made.plan, place)[0]] == one.id
 
 
 def test_without_a_diagnosis_the_outlines_are_the_same_and_no_run_is_told(

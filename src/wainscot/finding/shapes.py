@@ -8,6 +8,7 @@ from __future__ import annotations
 from typing import Literal
 
 import msgspec
+from shapely import Polygon
 
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.picture.layers import Layer, layers_of
@@ -31,11 +32,15 @@ class VoidOutline(msgspec.Struct, frozen=True):
     words: str
     owner: str
     """Entity or side of a room (``kitchen/n1``) that it belongs to."""
+    storey: str
     outline: Ring
     """[m]"""
     bottom: float
     top: float
-    """Heights above the lowest drawn floor. [m]"""
+    """Heights above level 0's finished floor. [m]"""
+    spot: tuple[float, float, float]
+    """A point in its middle: east, north, height over the storey's floor; what is logged at this
+    place lies in it. [m]"""
 
 
 class Level(msgspec.Struct, frozen=True):
@@ -120,8 +125,11 @@ def shapes(surveyed: Survey, diagnosis: Diagnosis | None = None) -> Shapes:
         voids=tuple(
             VoidOutline(
                 graph.keys[v], graph.labels[v], graph.kinds[v], graph.words[v], graph.owners[v],
+                graph.storeys[v],
                 tuple((round(float(x), 4), round(float(y), 4)) for x, y in graph.polygon[v]),
-                round(float(graph.bottom[v]), 3), round(float(graph.top[v]), 3),
+                round(float(graph.bottom[v]), 3),
+                round(float(graph.top[v]), 3),
+                _spot(surveyed, v),
             )
             for v in hidden
         ),
@@ -138,6 +146,14 @@ def shapes(surveyed: Survey, diagnosis: Diagnosis | None = None) -> Shapes:
         runs=_runs(surveyed, diagnosis, layers) if diagnosis else (),
         assumed=tuple(each.words for each in plan.assumptions),
     )  # fmt: skip
+
+
+def _spot(surveyed: Survey, v: int) -> tuple[float, float, float]:
+    graph = surveyed.graph
+    inside = Polygon(graph.polygon[v]).representative_point()
+    floor = surveyed.plan.storey(graph.storeys[v]).elevation
+    height = float(graph.bottom[v] + graph.top[v]) / 2 - floor
+    return (round(inside.x, 3), round(inside.y, 3), round(height, 3))
 
 
 def _starts(surveyed: Survey) -> dict[str, Point]:

@@ -8,10 +8,12 @@ import type { Scene, WallShape } from "./scene";
 export interface Target {
   readonly key: string;
   readonly place: Place;
-  readonly what: "entry" | "fixture" | "bay" | "wall" | "room" | "floor" | "ceiling";
+  readonly what: "entry" | "fixture" | "bay" | "wall" | "room" | "floor" | "ceiling" | "void";
   readonly room: string;
   /** Name, number of the bay, or nothing. */
   readonly name: string;
+  /** Of a void that the office named: what stands on the plan. */
+  readonly label?: string;
   readonly facing: string;
   readonly outline: readonly Point[];
   readonly at: Point;

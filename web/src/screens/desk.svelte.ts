@@ -3,6 +3,7 @@ import { snapGrid, type Tool } from "./draw/tools";
 import { runsInto, type Corner } from "../drawing/edit";
 import { sceneOf, ofKind, type Entities, type Scene } from "../drawing/scene";
 import type { Target } from "../drawing/places";
+import type { Point } from "../geometry/frame";
 import type { Fields } from "../record/event";
 import type { Job } from "../record/fold";
 import {
@@ -15,7 +16,7 @@ import { Office } from "./office.svelte";
 
 export type Step = "draw" | "find";
 /** What the tray holds: a step's own, or one of what comes up in every step. */
-export type Tray = Step | "place" | "job" | "steps" | "log";
+export type Tray = Step | "place" | "job" | "steps" | "log" | "why" | "checks";
 export interface Chosen {
   readonly what: "room" | "wall" | "fixture" | "entry" | "run";
   readonly id: string;
@@ -52,6 +53,8 @@ class Desk {
   /** Other windows on this device: what one writes the others read anew. */
   private windows = new BroadcastChannel("wainscot");
   private clock: ReturnType<typeof setInterval> | undefined;
+  /** What a tap on the plan may mean, where a step knows more than what was drawn. */
+  hits: ((at: Point, reach: number) => readonly Target[]) | null = null;
   private writing: Promise<unknown> = Promise.resolve();
 
   /** The record on this device; null where the browser keeps nothing. */
@@ -141,6 +144,7 @@ class Desk {
     this.place = null;
     this.shown = "plan";
     await this.office.start(this.db, id);
+    this.office.changed(this.held);
     const draft = (await this.db.get("settings", `draft/${id}`)) as { storey: string; place: Target } | undefined;
     if (draft) {
       this.storey = draft.storey;

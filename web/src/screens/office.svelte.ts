@@ -2,11 +2,11 @@
  * What the office machine has and says.  Only its own receipt, written after it read the entry back,
  * marks an entry as held; the network flag of the browser is never asked.
  */
-import type { Point } from "../geometry/frame";
+import type { WainscotFind } from "../made/find";
 import { lineOf, type Event } from "../record/event";
 import type { Database, Held } from "../record/store";
 
-interface VoidSaid {
+export interface VoidSaid {
   readonly id: string;
   readonly label: string;
   readonly words: string;
@@ -17,13 +17,24 @@ interface VoidSaid {
   readonly band: string;
   readonly reason: string;
   readonly settled: boolean;
+  readonly kind?: string;
+  readonly nest?: number;
+  readonly soiled_error?: number;
+  /** What was seen where it was opened; empty where it was not. */
+  readonly seen?: string;
+  /** Share of it that anybody looked at. [1] */
+  readonly looked?: number;
+  readonly halves?: readonly [number, number];
 }
 interface EntrySaid {
   readonly id: string;
   readonly words: string;
   readonly used: number;
+  readonly sort?: string;
+  readonly near?: readonly string[];
 }
 interface Misfit {
+  readonly inspection?: string;
   readonly words: string;
   readonly near: string;
 }
@@ -34,9 +45,19 @@ interface HoldPoint {
   readonly first: string;
   readonly who: string;
 }
-interface CheckSaid {
+export interface CheckSaid {
   readonly words: string;
+  readonly access?: string;
+  readonly doing?: string;
   readonly minutes?: number;
+  readonly worth?: number;
+  readonly error?: number;
+  readonly moved?: number | null;
+  readonly shows?: number;
+  readonly settles?: readonly string[];
+  readonly pays?: boolean;
+  readonly sure?: boolean;
+  readonly nights?: number;
   readonly first: readonly string[];
   readonly holds: readonly HoldPoint[];
 }
@@ -53,25 +74,21 @@ export interface Answer {
     readonly entries: readonly EntrySaid[];
     readonly misfits: readonly Misfit[];
   };
-  readonly checks: { readonly checks?: readonly CheckSaid[] };
-  /** What Find lays on the plan; an answer that was kept before it was given has none. */
-  readonly find?: {
-    readonly shapes: {
-      readonly voids: readonly {
-        readonly id: string; readonly label: string; readonly outline: readonly Point[];
-        readonly bottom: number; readonly top: number;
-      }[];
-      readonly levels: readonly {
-        readonly storey: string; readonly where: "view" | "under" | "over"; readonly voids: readonly number[];
-      }[];
-      readonly runs: readonly { readonly voids: readonly string[] }[];
-    };
-  };
+  readonly checks: {
+    readonly checks?: readonly CheckSaid[];
+    readonly money?: boolean;
+    readonly currency?: string;
+    readonly time_to_open?: boolean;
+    readonly open_labels?: readonly string[];
+  } | null;
+  readonly find?: WainscotFind;
 }
 export interface Figures {
   readonly answer: Answer;
   readonly at: string;
   readonly events: number;
+  /** Reweighed only; a full diagnosis is due. */
+  readonly rough?: boolean;
 }
 interface Trouble {
   readonly what: string;
@@ -92,7 +109,9 @@ export class Office {
   private db: Database | null = null;
   private job = "";
   private known = new Set<string>();
-  private sending = false;
+  private wanted: readonly Event[] = [];
+  private running: Promise<void> | null = null;
+  private queued: Promise<void> | null = null;
 
   start = async (db: Database, job: string): Promise<void> => {
     this.db = db;
@@ -111,17 +130,25 @@ export class Office {
     void this.send(held.events).catch(() => undefined);
   };
 
-  send = async (events: readonly Event[]): Promise<boolean> => {
-    if (this.sending || !this.db) return false;
-    this.sending = true;
-    try {
-      const waiting = events.filter((one) => one.job === this.job && !this.known.has(one.id));
-      for (let at = 0; at < waiting.length; at += BATCH) {
-        await this.sendSome(waiting.slice(at, at + BATCH));
-      }
-      return true;
-    } finally {
-      this.sending = false;
+  /** Sends what is new; who asks while something is under way waits for it, and for what came since. */
+  send = (events: readonly Event[]): Promise<void> => {
+    this.wanted = events;
+    if (!this.running) return this.begin();
+    this.queued ??= this.running.catch(() => undefined).then(() => {
+      this.queued = null;
+      return this.begin();
+    });
+    return this.queued;
+  };
+  private begin = (): Promise<void> => {
+    this.running = this.sendNew(this.wanted).finally(() => (this.running = null));
+    return this.running;
+  };
+  private sendNew = async (events: readonly Event[]): Promise<void> => {
+    if (!this.db) return;
+    const waiting = events.filter((one) => one.job === this.job && !this.known.has(one.id));
+    for (let at = 0; at < waiting.length; at += BATCH) {
+      await this.sendSome(waiting.slice(at, at + BATCH));
     }
   };
 
@@ -145,13 +172,13 @@ export class Office {
   };
 
   /** Asks the office to calculate, follows it and keeps the answer. */
-  calculate = async (events: readonly Event[]): Promise<void> => {
+  calculate = async (events: readonly Event[], ranges = false): Promise<void> => {
     if (this.asking) return;
     [this.asking, this.share, this.why, this.faults] = [true, 0, "", []];
     try {
       await this.send(events);
       let walk = await asked<{ id: string; state: string; share: number; by: string; reason: string; faults: Trouble[] }>(
-        `/api/jobs/${this.job}/walks`, JSON.stringify({}),
+        `/api/jobs/${this.job}/walks`, JSON.stringify(ranges ? { ranges } : {}),
       );
       while (walk.state === "waiting" || walk.state === "running" || walk.state === "superseded") {
         this.share = Math.round(100 * walk.share);

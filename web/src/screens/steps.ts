@@ -2,7 +2,7 @@
  * The steps of a job, in its order: what the tray holds, what is laid over the plan, what the main
  * action does.  A new step is one folder and one line here.
  */
-import { desk, type Step } from "./desk.svelte";
+import { desk, type Step, type Tray } from "./desk.svelte";
 import type { Load } from "./parts/lazy";
 
 export interface Action {
@@ -14,6 +14,10 @@ export interface StepParts {
   readonly name: Step;
   readonly tray: Load;
   readonly layer?: Load;
+  /** What stands over the plan, beside its drawing. */
+  readonly over?: Load;
+  /** The step's own list; without one the list tells what was drawn. */
+  readonly list?: Load;
   readonly action: () => Action;
 }
 
@@ -21,16 +25,27 @@ export const STEPS: readonly StepParts[] = [
   {
     name: "draw",
     tray: () => import("./draw/DrawTray.svelte"),
+    layer: () => import("./find/OutlineLayer.svelte"),
     action: () => ({ words: desk.t(desk.tool), run: () => desk.choose(null) }),
   },
   {
     name: "find",
     tray: () => import("./find/FindTray.svelte"),
     layer: () => import("./find/FindLayer.svelte"),
-    action: () => ({
-      words: desk.t("calculate"), off: desk.office.asking,
-      run: () => void desk.office.calculate(desk.held.events),
-    }),
+    over: () => import("./find/FindOver.svelte"),
+    list: () => import("./find/FindList.svelte"),
+    action: () =>
+      desk.office.figures && desk.office.figures.events === desk.held.events.length
+        ? { words: desk.t("nextCheck"), run: () => { desk.tray = "checks"; } }
+        : { words: desk.t("calculate"), off: desk.office.asking, run: () => void desk.office.calculate(desk.held.events) },
   },
 ];
 export const stepOf = (name: Step): StepParts => STEPS.find((one) => one.name === name) ?? STEPS[0]!;
+
+/** What comes up in every step and is loaded with the others. */
+export const TRAYS: { readonly [tray in Tray]?: Load } = {
+  why: () => import("./find/WhyTray.svelte"),
+  checks: () => import("./find/ChecksTray.svelte"),
+};
+/** What we think of a place, at the head of its tray. */
+export const THOUGHT: Load = () => import("./find/Thought.svelte");

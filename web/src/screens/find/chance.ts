@@ -1,4 +1,4 @@
-/** A rounded number and one of five words; the bounds are those of the program's own `chance`. */
+/** A rounded number and one of five classes; the bounds are those of the program's own `chance`. */
 export const percent = (chance: number): string => {
   const hundredths = 100 * chance;
   if (hundredths < 2.5) return "<5";
@@ -6,9 +6,17 @@ export const percent = (chance: number): string => {
   return String(Math.min(95, Math.max(5, 5 * Math.floor(hundredths / 5 + 0.5))));
 };
 
-const WORDS = ["very unlikely", "unlikely", "even chance", "likely", "very likely"] as const;
-
-export const wordOf = (chance: number): { n: number; words: string } => {
+export type ClassOf = 1 | 2 | 3 | 4 | 5;
+/** The class of a chance, 1 to 5; its words are ``chance_1`` to ``chance_5``. */
+export const wordOf = (chance: number): { n: ClassOf } => {
   const n = [0.1, 0.33, 0.66, 0.9].filter((bound) => chance >= bound).length;
-  return { n: n + 1, words: WORDS[n]! };
+  return { n: (n + 1) as ClassOf };
 };
+
+/** Whole numbers, where an error stands beside them: never 0 or 100. */
+export const whole = (chance: number): string =>
+  chance < 0.005 ? "<1" : chance >= 0.995 ? ">99" : String(Math.round(100 * chance));
+
+export const inTen = (share: number): number => Math.max(1, Math.min(9, Math.round(10 * share)));
+/** Whether a void counts as looked at in full; the bound of the office's own words. */
+export const WHOLLY = 0.9;

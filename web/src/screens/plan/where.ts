@@ -9,13 +9,13 @@ export const longName = (one: Target): string => {
   const values = { n: one.name, name: one.name, room: one.room, way };
   const key = {
     entry: "entryName", fixture: "fixtureName", bay: "bayName", wall: "wallName",
-    room: "inRoom", floor: "underFloor", ceiling: "aboveCeiling",
+    room: "inRoom", floor: "underFloor", ceiling: "aboveCeiling", void: "voidName",
   } as const;
   return desk.t(key[one.what], values);
 };
 
 /** ``bay 3``, for a column 72 wide. */
-export const shortName = (one: Target): string => desk.t(`short_${one.what}`, { n: one.name, name: one.name });
+export const shortName = (one: Target): string => desk.t(`short_${one.what}`, { n: one.name, name: one.label ?? one.name });
 
 /** Where an inspection was made, in words; empty where it lies in nothing that is drawn. */
 export const whereOf = (id: string): string => {

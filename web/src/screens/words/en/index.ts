@@ -2,6 +2,7 @@
 import { base } from "./base";
 import { cutaway } from "./cutaway";
 import { draw } from "./draw";
+import { find } from "./find";
 
 export { kinds } from "./kinds";
-export const words = { ...base, ...cutaway, ...draw } as const;
+export const words = { ...base, ...cutaway, ...draw, ...find } as const;

@@ -1,7 +1,8 @@
 import { base } from "./base";
 import { cutaway } from "./cutaway";
 import { draw } from "./draw";
+import { find } from "./find";
 import type { Words } from "../words";
 
 export { kinds } from "./kinds";
-export const words: Words = { ...base, ...cutaway, ...draw };
+export const words: Words = { ...base, ...cutaway, ...draw, ...find };
