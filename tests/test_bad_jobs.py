@@ -41,6 +41,8 @@ EXPECTED = {
     "length_without_unit": ("bad-length", "entities.ground.height", "no unit", "2.4 mm"),
     "low_storey": ("out-of-range", "entities.ground.height", "1.5 m or more", "8 ft"),
     "millimetres_bare": ("out-of-range", "entities.wall.thickness", "100 m,", "'100 mm'"),
+    "measured_nothing": ("out-of-range", "kitchen.lengths.s1", "above zero", "0.9"),
+    "measured_without_unit": ("bad-length", "kitchen.lengths.s1", "no unit", "13 in"),
     "missing_field": ("missing-field", "entities.kitchen.name", "no 'name'", '"name"'),
     "negative_width": ("out-of-range", "entities.bath.width", "-700 mm", "above zero"),
     "newer_version": ("wrong-version", "wainscot", "version 2", '"wainscot": 1'),

@@ -1,6 +1,6 @@
 /** Figures by hand. */
 import { expect, test } from "vitest";
-import { keptClear, overlaps, rectangle, runsInto, withLength } from "../src/drawing/edit";
+import { keptClear, overlaps, rectangle, runsInto } from "../src/drawing/edit";
 import { targets } from "../src/drawing/places";
 import { roomShape, sceneOf, type Entities } from "../src/drawing/scene";
 import { snap } from "../src/geometry/snap";
@@ -12,15 +12,6 @@ const house: Entities = {
   bath: { kind: "fixture", type: "bath", room: "kitchen", against: "n1", along: 0.5 },
 };
 const kitchen = roomShape("kitchen", house["kitchen"] as never)!;
-
-test("a typed length stands as typed and moves what lies beyond", () => {
-  const east = withLength(house["kitchen"] as never, kitchen.sides[0]!, `13'-0"`);
-  expect(east).toEqual([[0, 0], [`13'-0"`, 0], [`13'-0"`, 3], [0, 3]]);
-  const hall = roomShape("hall", house["hall"] as never)!;
-  expect(withLength(house["hall"] as never, hall.sides[0]!, "2 m")).toEqual([
-    [4.1, 0], ["6100 mm", 0], ["6100 mm", 3], [4.1, 3],
-  ]);
-});
 
 test("the newer room stops at the older one, a wall away", () => {
   const placed = keptClear([3, 1], [8, 2], [kitchen], 0.1)!;

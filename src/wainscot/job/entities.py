@@ -101,11 +101,16 @@ class Storey(_Entity, tag="storey", frozen=True):
 
 
 class Room(_Entity, tag="room", frozen=True):
-    """A room by its clear polygon; without one it is a name in a list, and that is no error."""
+    """A room by its clear polygon; without one it is a name in a list, and that is no error.
+
+    ``lengths`` are the clear lengths that somebody measured, by side (``s1``): the polygon was
+    drawn to them, and they stay when something beside it is moved.
+    """
 
     name: str
     storey: str = ""
     polygon: list[tuple[Length, Length]] | None = None
+    lengths: dict[str, Length] = {}
 
 
 class Wall(_Entity, tag="wall", frozen=True):

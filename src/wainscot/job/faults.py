@@ -30,6 +30,7 @@ BOUNDS: dict[str, tuple[float, float, bool]] = {
     "storey.floor.joist_spacing": (0.1, 2.0, False),
     "storey.floor.joist_depth": (0.0, 2.0, True),
     "storey.floor.crawl_height": (0.0, 10.0, True),
+    "room.length": (0.0, 500.0, True),
     "wall.thickness": (0.0, 3.0, True),
     "wall.stud_spacing": (0.1, 2.0, False),
     "wall.stud_depth": (0.0, 1.0, True),
@@ -162,6 +163,9 @@ def _range_faults(
         elif name == "room.polygon":
             corners = [(length(x), length(y)) for x, y in value]
             yield from ring_faults(corners, at)
+        elif name == "room.lengths":
+            for side, typed in value.items():
+                yield from _bound_faults("room.length", f"{at}.{printable(side)}", typed)
         elif name == "service.path" and len(value) < 2:
             what = f"the run has {len(value)} points"
             yield Fault("few-corners", at, what, "give two or more points [x, y, height]")

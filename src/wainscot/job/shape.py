@@ -71,6 +71,9 @@ def misfits(shape: inspect.Type, value: Any, path: str, noun: str = "value") -> 
     elif isinstance(shape, inspect.DictType):
         if isinstance(value, dict):
             yield from plain_misfits(value, path)
+            if isinstance(shape.value_type, inspect.UnionType):
+                for key, inner in value.items():
+                    yield from misfits(shape.value_type, inner, f"{path}.{printable(key)}")
         else:
             yield _wrong(path, value, "an object in braces", 'write {"name": value}')
     elif isinstance(shape, inspect.AnyType):

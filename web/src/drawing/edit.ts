@@ -1,8 +1,8 @@
 /** Changes of the drawing: entities in, entities out; every one is one gesture that can be undone. */
 import { facings } from "../geometry/facing";
 import type { Point } from "../geometry/frame";
-import { area, axisOf, contains, outward, type Side } from "../geometry/outline";
-import { asTyped, length, type Typed } from "../geometry/quantity";
+import { area, contains } from "../geometry/outline";
+import { asTyped, type Typed } from "../geometry/quantity";
 import type { Room } from "../made/job";
 import { ofKind, roomShape, type Entities, type Entity, type RoomShape } from "./scene";
 
@@ -73,34 +73,6 @@ export const overlaps = (one: readonly Point[], others: readonly RoomShape[]): R
       ),
     ),
   );
-
-/**
- * The corners of a room after one of its sides was given its clear length: every corner at or beyond
- * the far end moves, and what was typed stays as typed where the near end is at nought.
- */
-export const withLength = (room: Room, side: Side, typed: string): Corner[] => {
-  const wanted = length(typed, false);
-  const at = axisOf(side) === "x" ? 0 : 1;
-  const change = wanted - (side.high - side.low);
-  return (room.polygon ?? []).map((corner) => {
-    const moved = [...(corner as unknown as Corner)] as Corner;
-    const value = length(moved[at]);
-    if (value < side.high - 1e-6) return moved;
-    const exactly = Math.abs(side.low) < 1e-9 && Math.abs(value - side.high) < 1e-6;
-    moved[at] = exactly ? typed : asTyped(value + change);
-    return moved;
-  });
-};
-
-/** Moves the corners of one side outwards by so much (inwards where below nought). [m] */
-export const pushed = (room: Room, side: Side, by: number): Corner[] => {
-  const at = axisOf(side) === "x" ? 1 : 0;
-  return (room.polygon ?? []).map((corner) => {
-    const moved = [...(corner as unknown as Corner)] as Corner;
-    if (Math.abs(length(moved[at]) - side.line) < 1e-6) moved[at] = asTyped(side.line + outward(side) * by);
-    return moved;
-  });
-};
 
 /** What is wrong with an outline beside the others: the room it would run into, or "" for none. */
 export const runsInto = (id: string, room: Room, entities: Entities): string => {

@@ -84,12 +84,18 @@ export interface FactBool {
 }
 /**
  * A room by its clear polygon; without one it is a name in a list, and that is no error.
+ *
+ *     ``lengths`` are the clear lengths that somebody measured, by side (``s1``): the polygon was
+ *     drawn to them, and they stay when something beside it is moved.
  */
 export interface Room {
   kind: "room";
   name: string;
   storey?: string;
   polygon?: [string | number, string | number][] | null;
+  lengths?: {
+    [k: string]: string | number;
+  };
 }
 /**
  * What is known of the wall on one side of a room.

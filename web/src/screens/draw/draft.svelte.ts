@@ -9,7 +9,9 @@ import { snap, type Snapped } from "../../geometry/snap";
 import { newId } from "../../record/store";
 import { desk, type Chosen } from "../desk.svelte";
 import { view } from "../plan/view.svelte";
+import { measure } from "./measure.svelte";
 import { paper } from "./paper.svelte";
+import { push } from "./push.svelte";
 import { putReady } from "./ready";
 
 /** How near a tap must be to a thing, and a point to what it snaps to. [px] */
@@ -35,13 +37,13 @@ class Draft {
   });
 
   // -- what fingers do -------------------------------------------------------------------------
-  drags = (): boolean => (desk.tool === "room" && !this.corners.length) || this.pointing;
+  drags = (): boolean => (desk.tool === "room" && !this.corners.length && !push.of && !measure.miss) || this.pointing;
   /** A point of the paper is being put: the drag moves the cross only. */
   get pointing(): boolean {
     return desk.tool === "paper" && paper.way !== "" && !desk.chosen;
   }
-  dragged = (from: Point, to: Point): void => {
-    const one = (at: Point): Snapped => (this.pointing ? { at, word: "" } : this.snapped(at));
+  dragged = (from: Point, to: Point, free = false): void => {
+    const one = (at: Point): Snapped => (this.pointing || (free && at === to) ? { at, word: "" } : this.snapped(at));
     this.drag = { from: one(from), to: one(to) };
   };
   dropped = (): void => {
@@ -55,6 +57,8 @@ class Draft {
   tap = (at: Point): void => {
     const { scene } = desk;
     if (desk.tool === "fixture" && desk.piece) return void putFixture(at);
+    if (measure.miss) return measure.pickAt(at, REACH / view.scale);
+    if (push.of) return push.point(at);
     if (desk.tool === "paper" && paper.way) return paper.point(at);
     if (desk.tool === "ready" && desk.piece) return void putReady(at);
     if (desk.tool === "entry" && !near(at, "entry")) return void putEntry(at);

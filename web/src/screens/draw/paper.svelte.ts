@@ -136,7 +136,7 @@ class Paper {
     this.laid = { ...before, lies: after(moved, before.lies) };
     this.start(next);
     void this.write();
-    desk.say(desk.t("paperLies"), [], () => {
+    if (!next) desk.say(desk.t("paperLies"), [], () => {
       desk.hush();
       this.laid = before;
       this.start("");

@@ -1,5 +1,6 @@
 /**
- * Fingers on the plan: one taps, drags or pans, two pan and pinch.
+ * Fingers on the plan: one taps, drags or pans, two pan and pinch; a second one put down while the
+ * first drags frees the drag of every snap.
  *
  * What a finger does is told to `does`; whether one finger drags something or pans is asked there
  * at its first move.
@@ -15,7 +16,7 @@ const OVER = 56;
 export interface Does {
   readonly tap: (at: Point) => void;
   readonly drags: () => boolean;
-  readonly drag: (from: Point, to: Point) => void;
+  readonly drag: (from: Point, to: Point, free: boolean) => void;
   readonly dropped: () => void;
   readonly gone: () => void;
 }
@@ -26,7 +27,8 @@ interface Spot {
 
 export class Fingers {
   private down_ = new Map<number, Spot>();
-  private start: (Spot & { touch: boolean }) | null = null;
+  private start: (Spot & { touch: boolean; id: number }) | null = null;
+  private free = false;
   private moved = false;
   private tapped: Point | null = null;
   private pinch = { x: 0, y: 0, apart: 0 };
@@ -40,12 +42,14 @@ export class Fingers {
     (event.currentTarget as Element).setPointerCapture(event.pointerId);
     const at = spotOf(event);
     this.down_.set(event.pointerId, at);
-    if (this.down_.size === 2) {
+    if (this.down_.size === 2 && this.dragging()) this.free = true;
+    else if (this.down_.size === 2) {
       this.does.gone();
       [this.start, this.moved] = [null, true];
       this.pinch = this.between();
     } else if (this.down_.size === 1) {
-      this.start = { ...at, touch: event.pointerType === "touch" };
+      this.start = { ...at, id: event.pointerId, touch: event.pointerType === "touch" };
+      this.free = false;
       this.moved = false;
     }
   };
@@ -55,18 +59,19 @@ export class Fingers {
     if (!before) return;
     const at = spotOf(event);
     this.down_.set(event.pointerId, at);
-    if (this.down_.size === 2) return this.pinched();
-    if (!this.start) return;
+    if (this.down_.size === 2 && !this.free) return this.pinched();
+    if (this.start?.id !== event.pointerId) return;
     if (!this.moved && Math.hypot(at.x - this.start.x, at.y - this.start.y) < MOVED) return;
     this.moved = true;
     if (this.does.drags()) {
       const over = this.start.touch ? OVER : 0;
-      this.does.drag(view.world(this.start.x, this.start.y), view.world(at.x, at.y - over));
+      this.does.drag(view.world(this.start.x, this.start.y), view.world(at.x, at.y - over), this.free);
     } else view.pan(at.x - before.x, at.y - before.y);
   };
 
   up = (event: PointerEvent): void => {
     this.down_.delete(event.pointerId);
+    if (this.free && this.start && this.start.id !== event.pointerId) return;
     this.does.dropped();
     this.tapped = this.start && !this.moved ? view.world(this.start.x, this.start.y) : null;
     this.start = null;
@@ -80,6 +85,8 @@ export class Fingers {
     if (this.tapped) this.does.tap(this.tapped);
     this.tapped = null;
   };
+
+  private dragging = (): boolean => this.moved && this.start !== null && this.does.drags();
 
   cancel = (event: PointerEvent): void => {
     this.down_.delete(event.pointerId);

@@ -48,4 +48,9 @@ export const draw = {
   paperShort: "That is too short to scale by. Take a longer one.",
   paperCrossed: "These four make no outline. Tap the corners in order round it.",
   paperLies: "The paper was moved.",
+  missesBy: "These miss by {by}. Which is least sure? Tap it here or on the plan.",
+  missesNew: "The new one, {typed}",
+  setFree: "Not sure of it: set free", locked: "measured",
+  pushPiece: "Push a piece of wall", pushFirst: "Tap where the piece begins.", pushSecond: "Tap where it ends, on the same wall.",
+  pushWhich: "Which way", pushOut: "out", pushIn: "in", pushHow: "How far?",
 } as const;

@@ -49,4 +49,9 @@ export const draw: Record<keyof typeof english, string> = {
   paperShort: "Es muy corta para dar escala. Tome una más larga.",
   paperCrossed: "Esos cuatro no forman un contorno. Toque las esquinas en orden.",
   paperLies: "Se movió el papel.",
+  missesBy: "No cuadran por {by}. ¿Cuál es la menos segura? Tóquela aquí o en el plano.",
+  missesNew: "La nueva, {typed}",
+  setFree: "No es segura: soltar", locked: "medido",
+  pushPiece: "Empujar un tramo de pared", pushFirst: "Toque donde empieza el tramo.", pushSecond: "Toque donde termina, en la misma pared.",
+  pushWhich: "Hacia dónde", pushOut: "afuera", pushIn: "adentro", pushHow: "¿Cuánto?",
 };
