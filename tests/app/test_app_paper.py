@@ -58,6 +58,7 @@ def on_plan(lies: list[float], point: tuple[int, int]) -> tuple[float, float]:
 
 def tap_corner(hand: Hand, corner: tuple[int, int]) -> None:
     """Tap where a corner of the picture is seen, by how the browser shows it."""
+    hand.shape(".plan img")  # until it lies still
     x, y = hand.page.evaluate(
         """([x, y]) => {
           const image = document.querySelector(".plan img");
