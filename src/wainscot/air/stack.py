@@ -1,0 +1,79 @@
+"""What a difference in temperature drives: warm air is lighter, and a column of it pulls.
+
+>>> round(stack_pressure(5.0, outside=273.15, inside=293.15), 3)
+4.323
+"""
+
+from __future__ import annotations
+
+from wainscot.air.asking import positive
+
+GRAVITY = 9.80665
+"""Standard, exact by definition. [unit]"""
+GAS = 287.042
+"""Gas constant of dry air. [unit]"""
+ATMOSPHERE = 101_325.0
+"""Standard, at sea level. [Pa]"""
+
+
+def density(temperature: float, pressure: float = ATMOSPHERE) -> float:
+    """Return the density of dry air.
+
+    Parameters
+    ----------
+    temperature : float
+        [K]
+    pressure : float
+        Absolute. [Pa]
+
+    Returns
+    -------
+    float
+        Density. [kg/m3]
+    """
+    return pressure / (GAS * positive("temperature", temperature))
+
+
+def stack_pressure(
+    height: float, *, outside: float, inside: float, pressure: float = ATMOSPHERE
+) -> float:
+    """Return the pressure inside less outside at a height above the neutral level.
+
+    Parameters
+    ----------
+    height : float
+        Above the neutral level. [m]
+    outside, inside : float
+        Temperatures. [K]
+    pressure : float
+        Absolute pressure of the air. [Pa]
+
+    Returns
+    -------
+    float
+        Positive: outward, as at the top of a warm house. [Pa]
+    """
+    return (density(outside, pressure) - density(inside, pressure)) * GRAVITY * height
+
+
+def stack_by_rule(
+    height: float, *, outside: float, inside: float, pressure: float = ATMOSPHERE
+) -> float:
+    """Return the same by the printed constant, 0.0342 p h (1/To - 1/Ti) (second-hand).
+
+    Parameters
+    ----------
+    height : float
+        Above the neutral level. [m]
+    outside, inside : float
+        Temperatures. [K]
+    pressure : float
+        Absolute pressure of the air. [Pa]
+
+    Returns
+    -------
+    float
+        [Pa]
+    """
+    warm, cold = positive("inside", inside), positive("outside", outside)
+    return 0.0342 * pressure * height * (1 / cold - 1 / warm)
