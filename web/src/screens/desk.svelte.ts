@@ -186,14 +186,18 @@ class Desk {
       return { ...job, entities: next };
     }, words);
 
-  /** Adds a room, unless it would run into one that was added meanwhile; gives its id or "". */
-  addRoom = async (polygon: readonly Corner[], lengths: Record<string, string> = {}): Promise<string> => {
-    const id = newId("room");
+  /**
+   * Adds a room, or gives one that had a name its outline, unless it would run into one that was
+   * added meanwhile; gives its id or "".
+   */
+  addRoom = async (polygon: readonly Corner[], lengths: Record<string, string> = {}, undrawn = ""): Promise<string> => {
+    const id = undrawn || newId("room");
     let other = "";
     const good = await this.change((job) => {
       const all = ofKind(job.entities as unknown as Entities, "room").map(([, one]) => one.name);
-      const name = this.t("roomNames").split("|").find((one) => !all.includes(one)) ?? `${this.t("room")} ${all.length + 1}`;
-      const room = { kind: "room", storey: this.storey, name, polygon, ...(Object.keys(lengths).length ? { lengths } : {}) } as const;
+      const old = job.entities[id] as { name?: string } | undefined;
+      const name = old?.name ?? this.t("roomNames").split("|").find((one) => !all.includes(one)) ?? `${this.t("room")} ${all.length + 1}`;
+      const room = { ...old, kind: "room", storey: this.storey, name, polygon, ...(Object.keys(lengths).length ? { lengths } : {}) } as const;
       other = runsInto(id, room as never, job.entities as unknown as Entities);
       return other ? job : { ...job, entities: { ...job.entities, [id]: plain(room as never) } };
     }, this.t("room"));

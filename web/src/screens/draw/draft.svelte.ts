@@ -11,6 +11,7 @@ import { desk, type Chosen } from "../desk.svelte";
 import { view } from "../plan/view.svelte";
 import { measure } from "./measure.svelte";
 import { paper } from "./paper.svelte";
+import { placing } from "./placing.svelte";
 import { push } from "./push.svelte";
 import { putReady } from "./ready";
 
@@ -22,6 +23,9 @@ class Draft {
   drag = $state.raw<{ from: Snapped; to: Snapped } | null>(null);
   corners = $state.raw<readonly Point[]>([]);
   run = $state.raw<readonly Point[]>([]);
+
+  /** A room that has a name only: what is drawn next is its outline. */
+  naming = $state("");
 
   get wall(): number {
     return thicknessOf("stud", desk.country);
@@ -37,7 +41,7 @@ class Draft {
   });
 
   // -- what fingers do -------------------------------------------------------------------------
-  drags = (): boolean => (desk.tool === "room" && !this.corners.length && !push.of && !measure.miss) || this.pointing;
+  drags = (): boolean => (desk.tool === "room" && !this.corners.length && !push.of && !measure.miss && !placing.id) || this.pointing;
   /** A point of the paper is being put: the drag moves the cross only. */
   get pointing(): boolean {
     return desk.tool === "paper" && paper.way !== "" && !desk.chosen;
@@ -57,6 +61,7 @@ class Draft {
   tap = (at: Point): void => {
     const { scene } = desk;
     if (desk.tool === "fixture" && desk.piece) return void putFixture(at);
+    if (placing.id) return void placing.put(at, REACH / view.scale);
     if (measure.miss) return measure.pickAt(at, REACH / view.scale);
     if (push.of) return push.point(at);
     if (desk.tool === "paper" && paper.way) return paper.point(at);
@@ -139,7 +144,7 @@ const addRoom = async (outline: readonly Point[]): Promise<void> => {
   const first = !ofKind(desk.entities, "room").some(([, one]) => one.polygon);
   // The first room begins at nought, so that what is typed stands in the record as typed.
   const [dx, dy] = first ? [Math.min(...outline.map((one) => one[0])), Math.min(...outline.map((one) => one[1]))] : [0, 0];
-  await desk.addRoom(outline.map(([x, y]) => typedCorner([x - dx, y - dy])));
+  if (await desk.addRoom(outline.map(([x, y]) => typedCorner([x - dx, y - dy])), {}, draft.naming)) draft.naming = "";
 };
 
 const closeRing = async (corners: readonly Point[]): Promise<void> => {

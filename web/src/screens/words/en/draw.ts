@@ -53,4 +53,10 @@ export const draw = {
   setFree: "Not sure of it: set free", locked: "measured",
   pushPiece: "Push a piece of wall", pushFirst: "Tap where the piece begins.", pushSecond: "Tap where it ends, on the same wall.",
   pushWhich: "Which way", pushOut: "out", pushIn: "in", pushHow: "How far?",
+  toPlace: "To place", placeIt: "Place it", placeNow: "Tap where it belongs: {what}", placed: "It lies here now: {where}.",
+  allPlaced: "Everything that was logged has its place.", withPhoto: "with photo",
+  loose_nowhere: "no place yet", loose_undrawn: "{room}, not drawn yet",
+  loose_room: "lies in the open room now", loose_wall: "lies in solid wall now", loose_outside: "lies outside what is drawn now",
+  namesFirst: "Names first, drawn later", namesExample: "Kitchen, Hall, Bathroom", addNames: "Add names",
+  notDrawn: "not drawn yet", drawIt: "Draw it", drawNow: "Now drag it out, tap its corners or type its lengths.",
 } as const;

@@ -54,4 +54,10 @@ export const draw: Record<keyof typeof english, string> = {
   setFree: "No es segura: soltar", locked: "medido",
   pushPiece: "Empujar un tramo de pared", pushFirst: "Toque donde empieza el tramo.", pushSecond: "Toque donde termina, en la misma pared.",
   pushWhich: "Hacia dónde", pushOut: "afuera", pushIn: "adentro", pushHow: "¿Cuánto?",
+  toPlace: "Por situar", placeIt: "Situar", placeNow: "Toque dónde va: {what}", placed: "Ahora está aquí: {where}.",
+  allPlaced: "Todo lo anotado tiene su lugar.", withPhoto: "con foto",
+  loose_nowhere: "aún sin lugar", loose_undrawn: "{room}, sin dibujar",
+  loose_room: "ahora cae en el cuarto", loose_wall: "ahora cae en pared maciza", loose_outside: "ahora cae fuera de lo dibujado",
+  namesFirst: "Primero nombres, dibujar luego", namesExample: "Cocina, Pasillo, Baño", addNames: "Añadir nombres",
+  notDrawn: "sin dibujar", drawIt: "Dibujar", drawNow: "Arrástrelo, toque sus esquinas o escriba sus medidas.",
 };
