@@ -111,6 +111,8 @@ SERVER = {
         Fault("no-login", "", "nobody is logged in", "log in and try again"),
         Fault("wrong-login", "", "name and password do not belong together, or the account is shut",
               "type them again, or ask the office"),
+        Fault("wrong-code", "", "that code is not good; each serves once and for ten minutes",
+              "have the office make another"),
         Fault("not-allowed", "", "this account may not do that", "ask the office"),
         Fault("not-on-job", "", "this account is not on that job", "ask who leads it"),
         Fault("no-device", "", "this device is not registered", "register it, then send again"),

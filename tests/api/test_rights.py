@@ -30,6 +30,8 @@ EXPECTED = {
     "GET /api/me": "ncxlo",
     "POST /api/login": "ncxlo",
     "POST /api/logout": "ncxlo",
+    "POST /api/joins": "cxlo",
+    "POST /api/join": "ncxlo",
     "GET /api/devices": "cxlo",
     "POST /api/devices": "cxlo",
     "DELETE /api/devices/{device}": "cxlo",
@@ -62,6 +64,7 @@ EXPECTED = {
 
 BODIES: dict[str, Any] = {
     "POST /api/login": {"name": "Nobody", "password": "not the one"},
+    "POST /api/join": {"code": "AAAAA-AAAAA", "name": "phone"},
     "POST /api/devices": {"name": "tablet"},
     "POST /api/accounts": {"name": "Zoe", "role": "crew", "password": "another good one"},
     "PATCH /api/accounts/{account}": {"disabled": False},
@@ -124,7 +127,8 @@ def test_who_is_let_in_where(firm: Firm, who: str) -> None:
     for route in EXPECTED:
         code = _asked(firm, WHO[who], route)
         refused = code in (401, 403)
-        if route == "POST /api/login":  # the password was wrong; the route itself is open
+        # Password and code were wrong; the routes themselves are open.
+        if route in ("POST /api/login", "POST /api/join"):
             refused = False
         assert not refused or code == (401 if who == "n" else 403), route
         let_in[route] = not refused

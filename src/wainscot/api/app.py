@@ -17,7 +17,7 @@ from litestar.handlers.base import BaseRouteHandler
 from litestar.openapi.config import OpenAPIConfig
 from litestar.routes import HTTPRoute
 
-from wainscot.api import jobs, pages, people, photos, sync, walk_routes
+from wainscot.api import jobs, joining, pages, people, photos, sync, walk_routes
 from wainscot.api.desk import Desk
 from wainscot.api.frame import Frame
 from wainscot.api.gate import NEED, gate, give_caller, give_desk
@@ -27,7 +27,8 @@ from wainscot.api.rights import NEEDS
 from wainscot.errors import WainscotError
 
 ROUTES: tuple[BaseRouteHandler, ...] = (
-    *people.ROUTES, *jobs.ROUTES, *sync.ROUTES, *photos.ROUTES, *walk_routes.ROUTES, *pages.ROUTES,
+    *people.ROUTES, *joining.ROUTES, *jobs.ROUTES, *sync.ROUTES, *photos.ROUTES,
+    *walk_routes.ROUTES, *pages.ROUTES,
 )  # fmt: skip
 
 

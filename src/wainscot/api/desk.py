@@ -13,6 +13,7 @@ from typing import Any
 from wainscot.api.app_files import STATIC, app_files
 from wainscot.api.guide import Guide
 from wainscot.api.images import Images
+from wainscot.api.joins import Joins
 from wainscot.api.limits import Buckets
 from wainscot.api.outlining import Outlines
 from wainscot.api.problems import RefusedError
@@ -87,6 +88,7 @@ class Desk:
         self.requests = Buckets(60.0, settings.limits.requests)
         self.names = Buckets(_QUARTER, settings.limits.tries)
         self.addresses = Buckets(_QUARTER, 3 * settings.limits.tries)
+        self.joins = Joins()
         self.guide = guide
         self.files = app_files(STATIC)
         self.stopping = threading.Event()

@@ -7,6 +7,7 @@ from litestar import Response, delete, get, patch, post
 from litestar.datastructures import Cookie
 from litestar.params import JSONBody
 
+from wainscot.api.desk import Desk
 from wainscot.api.frame import COOKIE
 from wainscot.api.given import Key, TheCaller, TheClient, TheDesk
 from wainscot.api.problems import RefusedError
@@ -81,9 +82,34 @@ def add_device(
     """
     if not caller.account:
         raise RefusedError("not-allowed", "one person on one machine needs no devices")
-    made, token = desk.accounts.add_device(caller.account, data.name, at=desk.now())
+    made, token = _registered(desk, caller.account, data.name, data.device)
     about = msgspec.structs.replace(_device(made), token=token if data.token else "")
     return Response(about, cookies=[] if data.token else [_cookie(token, YEAR)])
+
+
+def as_device(desk: Desk, account: Account, name: str, device: str) -> Response[Me]:
+    """Register a device of an account and let it in by cookie.
+
+    Parameters
+    ----------
+    desk : Desk
+        The server.
+    account : Account
+        Whose.
+    name : str
+        What the device is called.
+    device : str
+        The id under which it wrote before, or none.
+    """
+    made, token = _registered(desk, account.id, name, device)
+    about = Me(account.role, account.id, account.name, made.id)
+    return Response(about, cookies=[_cookie(token, YEAR)])
+
+
+def _registered(desk: Desk, account: str, name: str, device: str) -> tuple[Device, str]:
+    # Of a device that wrote to the record before, nobody can tell whose it was.
+    own = "" if device and desk.store.wrote(device) else device
+    return desk.accounts.add_device(account, name, at=desk.now(), device_id=own)
 
 
 @delete("/api/devices/{device:str}", opt={"need": "keep devices"}, status_code=200,

@@ -15,6 +15,8 @@ Id = Annotated[str, Meta(max_length=200)]
 Secret = Annotated[str, Meta(max_length=400)]
 Hash = Annotated[str, Meta(pattern="^[0-9a-f]{64}$")]
 Hashes = Annotated[list[Hash], Meta(max_length=5000)]
+OwnDevice = Annotated[str, Meta(pattern="^(device_[0-9a-z]{10})?$")]
+"""The id that a device made for itself, or none."""
 
 
 class Login(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -36,10 +38,15 @@ class Me(msgspec.Struct, frozen=True):
 
 
 class NewDevice(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A device to register; ``token`` asks for the token itself, where there is no browser."""
+    """A device to register; ``token`` asks for the token itself, where there is no browser.
+
+    ``device`` is the id under which it wrote before it was registered.  It keeps that id where no
+    other device has it and the record holds nothing of it; else it is given a new one.
+    """
 
     name: Text
     token: bool = False
+    device: OwnDevice = ""
 
 
 class DeviceAbout(msgspec.Struct, frozen=True):
@@ -51,6 +58,37 @@ class DeviceAbout(msgspec.Struct, frozen=True):
     made: str
     revoked: str = ""
     token: str = ""
+
+
+class JoinAsk(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Whose phone is to join; the caller's own where ``account`` is empty."""
+
+    account: Annotated[str, Meta(max_length=64)] = ""
+
+
+class JoinCode(msgspec.Struct, frozen=True):
+    """A code that lets a phone join once, what leads there, and what leads to the certificate.
+
+    Pictures are addresses of the ``data:`` kind.  ``guide`` is empty where the certificate is not
+    the firm's own.
+    """
+
+    code: str
+    minutes: int
+    name: str
+    link: str
+    picture: str
+    guide: str
+    guide_picture: str
+    fingerprint: str
+
+
+class Join(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A code as scanned or typed, what the phone is called, and the id under which it wrote."""
+
+    code: Text
+    name: Text
+    device: OwnDevice = ""
 
 
 class NewAccount(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -215,19 +215,35 @@ class Accounts:
         with self._database.writing() as connection:
             connection.execute(delete(session).where(session.c.token == digest(token)))
 
-    def add_device(self, account_id: str, name: str, *, at: str) -> tuple[Device, str]:
+    def add_device(
+        self, account_id: str, name: str, *, at: str, device_id: str = ""
+    ) -> tuple[Device, str]:
         """Register a device and return it with its token, which cannot be told again.
+
+        Parameters
+        ----------
+        account_id : str
+            Whose.
+        name : str
+            What its owner calls it.
+        at : str
+            Now, ISO 8601 with offset.
+        device_id : str, optional
+            The id that it wrote under so far; a new one by default, and where another has it.
 
         Raises
         ------
         StoreError
             If the account has too many.
         """
-        made = Device(f"dev_{secrets.token_hex(8)}", account_id, _name(name), at)
+        new = f"dev_{secrets.token_hex(8)}"
         token = f"d_{secrets.token_urlsafe(32)}"
-        row = {**msgspec.structs.asdict(made), "token": digest(token)}
         held = device.c.account == account_id, device.c.revoked == ""
         with self._database.writing() as connection:
+            taken = connection.execute(select(device.c.id).where(device.c.id == device_id)).first()
+            own = new if taken or not device_id else device_id
+            made = Device(own, account_id, _name(name), at)
+            row = {**msgspec.structs.asdict(made), "token": digest(token)}
             count = select(func.count()).select_from(device).where(*held)
             if connection.execute(count).scalar_one() >= MOST_DEVICES:
                 raise StoreError(f"an account has at most {MOST_DEVICES} devices; revoke one")

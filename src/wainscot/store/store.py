@@ -339,6 +339,18 @@ class Store:
         with self.database.reading() as connection:
             return int(connection.execute(chosen).scalar() or 0)
 
+    def wrote(self, device: str) -> bool:
+        """Whether the record holds an event of a device.
+
+        Parameters
+        ----------
+        device : str
+            Any id.
+        """
+        chosen = select(event.c.n).where(event.c.device == device).limit(1)
+        with self.database.reading() as connection:
+            return connection.execute(chosen).first() is not None
+
     def page(
         self, after: int = 0, *, record: str = "", job_id: str | None = None, most: int = BATCH
     ) -> Page:

@@ -1,0 +1,64 @@
+"""Codes by which a phone joins: shown on a screen that is logged in, good for minutes and once.
+
+Whoever scans one needs no password: the phone becomes a device of the account that the code was
+made for.  The code stands in the address behind ``#``, which a browser sends to nobody.
+"""
+
+from __future__ import annotations
+
+import base64
+
+from litestar import Response, post
+from litestar.params import JSONBody
+
+from wainscot.api.given import TheCaller, TheClient, TheDesk
+from wainscot.api.guide import code as picture
+from wainscot.api.joins import LASTS, spelled
+from wainscot.api.people import as_device
+from wainscot.api.problems import RefusedError
+from wainscot.api.shapes import Join, JoinAsk, JoinCode, Me
+
+
+@post("/api/joins", opt={"need": "be logged in"}, sync_to_thread=True)
+def make_join(data: JSONBody[JoinAsk], desk: TheDesk, caller: TheCaller) -> JoinCode:
+    """Make a code for a phone of the caller's own; the office makes them for anybody."""
+    if not caller.account:
+        raise RefusedError("not-allowed", "only this machine is served; start it with --lan")
+    whose = data.account or caller.account
+    if whose != caller.account and caller.rank != "office":
+        raise RefusedError("not-allowed")
+    found = next((one for one in desk.accounts.all() if one.id == whose and not one.disabled), None)
+    if found is None:
+        raise RefusedError("not-found")
+    made = desk.joins.make(found.id, desk.steady())
+    link = f"{desk.settings.origins[0]}/#/join/{made}"
+    page = desk.guide.page if desk.guide else ""
+    return JoinCode(
+        code=spelled(made), minutes=int(LASTS // 60), name=found.name, link=link,
+        picture=_shown(link), guide=page, guide_picture=_shown(page) if page else "",
+        fingerprint=desk.settings.fingerprint,
+    )  # fmt: skip
+
+
+@post("/api/join", opt={"need": "nothing"}, status_code=200, sync_to_thread=True)
+def join(data: JSONBody[Join], desk: TheDesk, client: TheClient) -> Response[Me]:
+    """Take a code and let the phone in as a device; the code is spent."""
+    if not desk.settings.login:
+        return Response(Me("alone"))
+    wait = desk.addresses.wait(client, desk.steady())
+    if wait:
+        raise RefusedError("too-often", headers={"retry-after": str(int(wait) + 1)})
+    whose = desk.joins.take(data.code, desk.steady())
+    account = next(
+        (one for one in desk.accounts.all() if one.id == whose and not one.disabled), None
+    )
+    if account is None:
+        raise RefusedError("wrong-code")
+    return as_device(desk, account, data.name, data.device)
+
+
+def _shown(address: str) -> str:
+    return "data:image/svg+xml;base64," + base64.b64encode(picture(address)).decode()
+
+
+ROUTES = (make_join, join)
