@@ -40,6 +40,7 @@ EXPECTED = {
     "PATCH /api/accounts/{account}": "o",
     "GET /api/jobs": "cxlo",
     "GET /api/jobs/{job}": "clo",
+    "GET /api/jobs/{job}/people": "clo",
     "GET /api/jobs/{job}/events": "clo",
     "POST /api/jobs/{job}/events": "clo",
     "POST /api/jobs/{job}/held": "clo",
@@ -191,3 +192,15 @@ def test_each_sees_and_revokes_their_own_devices_and_the_office_all(firm: Firm) 
     assert firm.ask("Ben", "GET", "/api/jobs").status_code == 200
     assert firm.ask("Olga", "DELETE", f"/api/devices/{bens}").status_code == 200
     assert firm.ask("Ben", "GET", "/api/jobs").json()["code"] == "no-login"
+
+
+def test_crew_is_told_the_names_of_who_is_on_the_job_and_of_nobody_else(firm: Firm) -> None:
+    lea = firm.phones["Lea"]
+    firm.send("Lea", "job_a", lea.title("job_a", "Mill house"))
+    told = firm.ask("Ann", "GET", "/api/jobs/job_a/people").json()
+    assert [one["name"] for one in told["accounts"]] == ["Ann", "Lea"]
+    assert [(one["id"], one["account"]) for one in told["devices"]] == [
+        (lea.device, firm.ids["Lea"])
+    ]
+    everybody = firm.ask("Olga", "GET", "/api/jobs/job_a/people").json()["accounts"]
+    assert {one["name"] for one in everybody} == {"Ann", "Ben", "Lea", "Olga"}

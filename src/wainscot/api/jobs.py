@@ -23,8 +23,11 @@ from wainscot.api.shapes import (
     Health,
     JobAbout,
     JobList,
+    JobPeople,
+    Named,
     PutAside,
     StatusAnswer,
+    Writer,
 )
 from wainscot.errors import WainscotError
 from wainscot.store import Held, export_everything, import_everything, take
@@ -53,6 +56,19 @@ def one_job(job: JobKey, desk: TheDesk) -> Response[bytes]:
     if not desk.store.through(job):
         raise RefusedError("not-found")
     return Response(jobs.write(desk.store.job(job)).encode(), media_type="application/json")
+
+
+@get("/api/jobs/{job:str}/people", opt={"need": "read job"}, sync_to_thread=True)
+def people_of(job: JobKey, desk: TheDesk, caller: TheCaller) -> JobPeople:
+    """Name who is on a job and whose devices wrote to it; who reaches all jobs sees everybody."""
+    wrote = desk.store.writers(job)
+    devices = [one for one in desk.accounts.devices() if one.id in wrote]
+    here = desk.roster.of(job).accounts | {one.account for one in devices}
+    named = [
+        Named(one.id, one.name) for one in desk.accounts.all()
+        if one.id in here or (caller.reach == "all" and not one.disabled)
+    ]  # fmt: skip
+    return JobPeople(named, [Writer(one.id, one.name, one.account) for one in devices])
 
 
 @get("/api/status", opt={"need": "read record"}, sync_to_thread=True)
@@ -151,4 +167,15 @@ def ready(desk: TheDesk) -> Response[Health]:
     return Response(Health(not why, __version__, why), status_code=503 if why else 200)
 
 
-ROUTES = (all_jobs, one_job, status, put_aside, backup, everything, take_everything, health, ready)
+ROUTES = (
+    all_jobs,
+    one_job,
+    people_of,
+    status,
+    put_aside,
+    backup,
+    everything,
+    take_everything,
+    health,
+    ready,
+)

@@ -208,6 +208,28 @@ class JobAbout(msgspec.Struct, frozen=True):
     mine: bool
 
 
+class Named(msgspec.Struct, frozen=True):
+    """An account by its name."""
+
+    id: str
+    name: str
+
+
+class Writer(msgspec.Struct, frozen=True):
+    """A device that wrote to a job, what it is called, and whose it is."""
+
+    id: str
+    name: str
+    account: str
+
+
+class JobPeople(msgspec.Struct, frozen=True):
+    """Who may be named on a job, and whose devices wrote to it."""
+
+    accounts: list[Named]
+    devices: list[Writer]
+
+
 class JobList(msgspec.Struct, frozen=True):
     """The jobs that the caller sees, of one record."""
 

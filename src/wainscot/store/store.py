@@ -351,6 +351,18 @@ class Store:
         with self.database.reading() as connection:
             return connection.execute(chosen).first() is not None
 
+    def writers(self, job_id: str) -> frozenset[str]:
+        """Return the devices that wrote to a job.
+
+        Parameters
+        ----------
+        job_id : str
+            Any id.
+        """
+        chosen = select(event.c.device).where(event.c.job == job_id).distinct()
+        with self.database.reading() as connection:
+            return frozenset(str(one) for one in connection.execute(chosen).scalars())
+
     def page(
         self, after: int = 0, *, record: str = "", job_id: str | None = None, most: int = BATCH
     ) -> Page:

@@ -6,8 +6,9 @@
  * never write the same number.
  */
 import { openDB, type DBSchema, type IDBPDatabase } from "idb";
+import { aboutOf, type About } from "./about";
 import { diff } from "./diff";
-import type { Event, Fields } from "./event";
+import { canonical, type Event, type Fields, type Json } from "./event";
 import { emptyJob, fold, type Job } from "./fold";
 
 /** What a gesture did to each entity it touched; null: was not there. */
@@ -20,7 +21,7 @@ export interface Gesture {
   readonly title?: readonly [string, string];
   readonly undone: boolean;
 }
-export interface JobLine {
+export interface JobLine extends Partial<About> {
   readonly id: string;
   readonly title: string;
   readonly step: string;
@@ -97,8 +98,9 @@ export const step = async (
   db: Database, held: Held, gesture: Gesture, way: "undo" | "redo", at: string,
 ): Promise<Held> => {
   const entities = { ...held.job.entities };
-  for (const [id, value] of Object.entries(way === "undo" ? gesture.before : gesture.after)) {
-    if (value) entities[id] = value;
+  const [from, to] = way === "undo" ? [gesture.after, gesture.before] : [gesture.before, gesture.after];
+  for (const [id, value] of Object.entries(to)) {
+    if (value) entities[id] = back(entities[id], from[id], value);
     else delete entities[id];
   }
   const title = gesture.title?.[way === "undo" ? 0 : 1] ?? held.job.title;
@@ -107,6 +109,20 @@ export const step = async (
   );
   return commit(db, held, { ...held.job, entities, title }, at, marked, held.gestures);
 };
+
+/** An entity as it was, but for the fields that somebody changed since. */
+const back = (now: Fields | undefined, from: Fields | null | undefined, to: Fields): Fields => {
+  if (!now || !from) return to;
+  const fields: Record<string, Json> = { ...now };
+  for (const name of new Set([...Object.keys(from), ...Object.keys(to)])) {
+    if (!alike(now[name], from[name])) continue;
+    if (to[name] === undefined) delete fields[name];
+    else fields[name] = to[name];
+  }
+  return fields;
+};
+const alike = (one: Json | undefined, two: Json | undefined): boolean =>
+  one === two || (one !== undefined && two !== undefined && canonical(one) === canonical(two));
 
 const commit = async (
   db: Database, held: Held, wanted: Job, at: string,
@@ -120,19 +136,37 @@ const commit = async (
   for (const one of made) void writing.objectStore("events").put(one);
   for (const one of before) void writing.objectStore("gestures").delete([one.job, one.n]);
   for (const one of gestures) void writing.objectStore("gestures").put(one);
+  const events = [...held.events, ...made];
+  const job = fold(events, wanted.id);
   const line = await writing.objectStore("jobs").get(wanted.id);
   void writing.objectStore("jobs").put({
-    id: wanted.id, title: wanted.title, step: line?.step ?? "draw", touched: at,
+    ...aboutOf(job, at.slice(0, 10)), id: wanted.id, step: line?.step ?? "draw", touched: at,
   });
   if (last) {
     void writing.objectStore("settings").put({ ...chain, seq: last.seq, prev: last.id }, "chain");
   }
   await writing.done;
-  const events = [...held.events, ...made];
-  return { job: fold(events, wanted.id), events, gestures };
+  return { job, events, gestures };
 };
 
 const newChain = (): Chain => ({ device: newId("device"), seq: 0, prev: "" });
+
+/** The id under which this device writes. */
+export const deviceOf = async (db: Database): Promise<string> => {
+  const writing = db.transaction("settings", "readwrite", { durability: "strict" });
+  const chain = ((await writing.store.get("chain")) as Chain | undefined) ?? newChain();
+  void writing.store.put(chain, "chain");
+  await writing.done;
+  return chain.device;
+};
+
+/** Writes under another id from now on, the one that the office gave; its numbers begin anew. */
+export const adopt = async (db: Database, device: string): Promise<void> => {
+  const writing = db.transaction("settings", "readwrite", { durability: "strict" });
+  const chain = (await writing.store.get("chain")) as Chain | undefined;
+  if (chain?.device !== device) void writing.store.put({ device, seq: 0, prev: "" } satisfies Chain, "chain");
+  await writing.done;
+};
 
 /** A new id that nobody else makes. */
 export const newId = (what: string): string => {

@@ -152,6 +152,18 @@ class Desk {
     }
   };
 
+  /** Reads the open job anew: somebody else wrote to it. */
+  reread = (): Promise<void> => {
+    const done = this.writing.then(async () => {
+      if (!this.db || !this.job.id) return;
+      this.held = await load(this.db, this.job.id);
+      if (!this.entities[this.storey]) this.storey = this.storeys[0]?.[0] ?? "";
+      await this.office.reread();
+    });
+    this.writing = done.catch(() => undefined);
+    return done;
+  };
+
   newJob = async (): Promise<void> => {
     const job = nothing(newId("job"));
     await this.put(job, {
@@ -253,8 +265,13 @@ class Desk {
     this.step = to;
     this.tray = to;
     this.chosen = null;
-    const { id, title } = this.job;
-    void this.db?.put("jobs", { id, title, step: to, touched: timeOf(new Date()) });
+    void this.keepStep(this.job.id, to);
+  };
+
+  private keepStep = async (id: string, to: Step): Promise<void> => {
+    const writing = this.db?.transaction("jobs", "readwrite");
+    const line = await writing?.store.get(id);
+    if (line) void writing?.store.put({ ...line, step: to, touched: timeOf(new Date()) });
   };
 
   choose = (chosen: Chosen | null): void => {

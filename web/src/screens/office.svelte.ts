@@ -5,6 +5,7 @@
 import type { WainscotFind } from "../made/find";
 import { lineOf, type Event } from "../record/event";
 import type { Database, Held } from "../record/store";
+import { asked } from "./asked";
 
 export interface VoidSaid {
   readonly id: string;
@@ -125,6 +126,14 @@ export class Office {
     this.faults = [];
   };
 
+  /** Reads anew what the office holds: somebody else asked it. */
+  reread = async (): Promise<void> => {
+    if (!this.db) return;
+    this.known = new Set(await this.db.getAllKeysFromIndex("receipts", "job", this.job));
+    this.held = this.known.size;
+    this.at = ((await this.db.get("settings", `office/${this.job}`)) as string | undefined) ?? this.at;
+  };
+
   /** After every change: what is new goes to the office, if there is one. */
   changed = (held: Held): void => {
     void this.send(held.events).catch(() => undefined);
@@ -201,12 +210,3 @@ export class Office {
     }
   };
 }
-
-const asked = async <T>(path: string, body?: string): Promise<T> => {
-  const told = await fetch(path, {
-    ...(body === undefined ? {} : { method: "POST", body, headers: { "content-type": "application/json" } }),
-    signal: AbortSignal.timeout(20_000),
-  });
-  if (!told.ok) throw new Error(`${told.status}`);
-  return (await told.json()) as T;
-};
