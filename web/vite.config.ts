@@ -3,7 +3,11 @@ import { svelte } from "@sveltejs/vite-plugin-svelte";
 import type { Plugin } from "vite";
 import { defineConfig } from "vitest/config";
 
-/** The service worker, with the list of what it keeps and a name that changes with that list. */
+/**
+ * The service worker, with the list of what it keeps and a name that changes with that list.  A newer
+ * one waits until it is told to take over; the files of the one before stay, for a window that still
+ * shows it and loads a part late.
+ */
 const worker = (): Plugin => ({
   name: "worker",
   apply: "build",
@@ -20,13 +24,14 @@ const worker = (): Plugin => ({
       source: `const NAME = ${name}, FILES = ${JSON.stringify(files)};
 self.addEventListener("install", (e) => e.waitUntil(
   caches.open(NAME).then((cache) => cache.addAll(FILES))));
+self.addEventListener("message", (e) => { if (e.data === "use") self.skipWaiting(); });
 self.addEventListener("activate", (e) => e.waitUntil(caches.keys().then((names) =>
-  Promise.all(names.filter((one) => one.startsWith("wainscot-") && one !== NAME).map((one) => caches.delete(one))))));
+  Promise.all(names.filter((one) => one.startsWith("wainscot-") && one !== NAME).slice(0, -1).map((one) => caches.delete(one))))));
 self.addEventListener("fetch", (e) => {
   const url = new URL(e.request.url);
   if (e.request.method !== "GET" || url.origin !== location.origin || url.pathname.startsWith("/api/")) return;
-  e.respondWith(caches.open(NAME).then((cache) => cache.match(e.request, { ignoreSearch: true }))
-    .then((kept) => kept || fetch(e.request)));
+  e.respondWith(caches.match(e.request, { ignoreSearch: true, cacheName: NAME })
+    .then((kept) => kept || caches.match(e.request, { ignoreSearch: true })).then((kept) => kept || fetch(e.request)));
 });
 `,
     });

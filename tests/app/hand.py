@@ -9,13 +9,14 @@ import json
 import os
 import shutil
 import socket
+import ssl
 import subprocess
 import sys
 import threading
 import time
 import urllib.request
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
@@ -58,20 +59,34 @@ def served(folder: Path = STATIC) -> Iterator[str]:
         thread.join()
 
 
+PROGRAM = [sys.executable, "-m", "wainscot"]
+PASSWORD = "seven mice in a wall"
+
+
+def free_port() -> int:
+    """Return a port at which nothing listens; the next one is free too."""
+    while True:
+        with socket.socket() as one, socket.socket() as next_one:
+            one.bind(("127.0.0.1", 0))
+            port = int(one.getsockname()[1])
+            with suppress(OSError, OverflowError):
+                next_one.bind(("127.0.0.1", port + 1))
+                return port
+
+
 @contextmanager
-def office_machine(record: Path) -> Iterator[str]:
-    """Run the program's own server, on a record in a folder, at a free port."""
-    with socket.socket() as one:
-        one.bind(("127.0.0.1", 0))
-        port = one.getsockname()[1]
+def office_machine(record: Path, *more: str, port: int = 0) -> Iterator[str]:
+    """Run the program's own server, on a record in a folder; with ``--lan`` over TLS."""
+    port = port or free_port()
     where = ["--port", str(port), "--record", str(record)]
-    command = [sys.executable, "-m", "wainscot", "serve", *where]
+    command = [*PROGRAM, "serve", *where, *more]
     server = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-    address = f"http://127.0.0.1:{port}/"
+    address = f"{'https' if '--lan' in more else 'http'}://127.0.0.1:{port}/"
+    anybody = ssl._create_unverified_context()  # the certificate was made a moment ago
     try:
         for _ in range(150):
             try:
-                urllib.request.urlopen(address + "api/health", timeout=1).close()
+                urllib.request.urlopen(address + "api/health", timeout=1, context=anybody).close()
                 break
             except OSError:
                 time.sleep(0.2)
@@ -79,6 +94,14 @@ def office_machine(record: Path) -> Iterator[str]:
     finally:
         server.terminate()
         server.wait(20)
+
+
+def hired(record: Path, **people: str) -> None:
+    """Give people of a firm their accounts: name and role, all with one password."""
+    for name, role in people.items():
+        command = ["user", "add", name, "--role", role, "--stdin", "--record", str(record)]
+        subprocess.run([*PROGRAM, *command], input=PASSWORD, text=True, check=True,
+                       stdout=subprocess.DEVNULL)  # fmt: skip
 
 
 @contextmanager
@@ -176,7 +199,7 @@ def fresh(made: Browser, url: str, size: dict[str, int] = PHONE, theme: str = "l
     """Open the app on an empty device."""
     context = made.new_context(
         viewport=size, has_touch=True, is_mobile=True, color_scheme=theme, locale="en-GB",
-        timezone_id="Europe/London", service_workers="block",
+        timezone_id="Europe/London", service_workers="block", ignore_https_errors=True,
     )  # fmt: skip
     page = context.new_page()
     page.set_default_timeout(PATIENCE)

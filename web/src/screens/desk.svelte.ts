@@ -131,7 +131,7 @@ class Desk {
     const id = /^#\/job\/([\w-]+)$/.exec(location.hash)?.[1];
     if (!id || !this.db) {
       this.held = nothing("");
-      this.jobs = ((await this.db?.getAll("jobs")) ?? []).sort((a, b) => (a.touched < b.touched ? 1 : -1));
+      await this.relist();
       return;
     }
     this.held = await load(this.db, id);
@@ -150,6 +150,11 @@ class Desk {
       this.storey = draft.storey;
       this.openPlace([draft.place]);
     }
+  };
+
+  /** Reads the list of jobs anew. */
+  relist = async (): Promise<void> => {
+    this.jobs = ((await this.db?.getAll("jobs")) ?? []).sort((a, b) => (a.touched < b.touched ? 1 : -1));
   };
 
   /** Reads the open job anew: somebody else wrote to it. */

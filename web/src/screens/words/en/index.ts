@@ -3,6 +3,7 @@ import { base } from "./base";
 import { cutaway } from "./cutaway";
 import { draw } from "./draw";
 import { find } from "./find";
+import { jobs } from "./jobs";
 
 export { kinds } from "./kinds";
-export const words = { ...base, ...cutaway, ...draw, ...find } as const;
+export const words = { ...base, ...cutaway, ...draw, ...find, ...jobs } as const;

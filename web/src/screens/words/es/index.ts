@@ -2,7 +2,8 @@ import { base } from "./base";
 import { cutaway } from "./cutaway";
 import { draw } from "./draw";
 import { find } from "./find";
+import { jobs } from "./jobs";
 import type { Words } from "../words";
 
 export { kinds } from "./kinds";
-export const words: Words = { ...base, ...cutaway, ...draw, ...find };
+export const words: Words = { ...base, ...cutaway, ...draw, ...find, ...jobs };

@@ -1,0 +1,221 @@
+"""The firm on the phone: joining, two phones on one job, visits, everything in one file."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import urllib.parse
+from pathlib import Path
+
+from hand import PASSWORD, PROGRAM, TABLET, Hand, fresh, hired, job_of, office_machine, written
+from playwright.sync_api import Browser, Page, expect
+
+
+def _named(page: Page, title: str) -> None:
+    """Open the job's own tray and give the job a name."""
+    page.locator("header .job").tap()
+    field = page.get_by_label("Job", exact=True).locator("visible=true").and_(page.locator("input"))
+    field.fill(title)
+    field.press("Tab")
+    written(page)
+    page.locator(".tray").get_by_role("button", name="Close", exact=True).first.tap()
+
+
+def _begun(page: Page, title: str) -> None:
+    Hand(page).tap("Draw a building")
+    page.locator(".plan").wait_for()
+    _named(page, title)
+
+
+def _list(page: Page) -> None:
+    page.locator("header .job").tap()
+    page.get_by_role("link", name="Jobs", exact=True).tap()
+
+
+def _offline(page: Page, off: bool) -> None:
+    page.context.set_offline(off)
+
+
+def test_two_phones_on_one_job_apart_for_a_while_come_to_the_same(
+    made: Browser, url: str, tmp_path: Path
+) -> None:
+    with office_machine(tmp_path) as office:
+        one = fresh(made, office)
+        _begun(one, "Mill")
+        one.get_by_text("all at the office").wait_for()
+        two = fresh(made, office, TABLET)
+        two.get_by_role("button", name="Mill").tap()  # at the office, not on this device
+        expect(two.locator("header .title")).to_have_text("Mill")
+        for page in (one, two):
+            _offline(page, True)
+        _named(one, "Mill house")
+        _named(two, "Old mill")
+        Hand(one).drag((80, 80), (250, 260))  # a room, beside the name
+        one.locator("path.room").wait_for()
+        _offline(one, False)
+        one.get_by_text("all at the office").wait_for()
+        _offline(two, False)
+        two.locator("path.room").wait_for()  # what the other drew meanwhile
+        two.locator(".said").get_by_role("button", name="See").tap()
+        both = two.get_by_role("region", name="Said in two ways")
+        expect(both.get_by_role("button")).to_have_count(2)
+        expect(both.get_by_role("button", name="Old mill")).to_contain_text("this device")
+        expect(both.get_by_role("button", name="Mill house")).to_contain_text("device ...")
+        both.get_by_role("button", name="Mill house").tap()
+        expect(both).to_have_count(0)
+        two.get_by_text("all at the office").wait_for()
+        one.evaluate("dispatchEvent(new Event('online'))")
+        expect(one.locator("header .title")).to_have_text("Mill house")
+        # Both hold the same, to the letter, and nothing is open.
+        jobs = [job_of(page) for page in (one, two)]
+        assert jobs[0] == jobs[1]
+        assert jobs[0]["title"] == "Mill house"
+        assert "conflicts" not in jobs[0]
+        record = urllib.parse.urljoin(office, f"api/jobs/{jobs[0]['id']}")
+        told = one.context.request.get(record).json()
+        assert (told["title"], set(told["entities"])) == ("Mill house", set(jobs[0]["entities"]))
+        for page in (one, two):
+            assert page.wrong == []  # type: ignore[attr-defined]
+            page.context.close()
+
+
+def test_a_phone_joins_by_the_code_on_the_offices_screen_and_is_shut_out_later(
+    made: Browser, url: str, tmp_path: Path
+) -> None:
+    """Over TLS; the browser is told to take the firm's own certificate, which a phone installs."""
+    hired(tmp_path, Olga="office", Ben="crew")
+    with office_machine(tmp_path, "--lan") as office:
+        screen = fresh(made, office, TABLET)
+        screen.get_by_label("Name", exact=True).fill("Olga")
+        screen.get_by_label("Password").fill("not the one that it is")
+        screen.get_by_role("button", name="Log in", exact=True).tap()
+        screen.get_by_role("alert").get_by_text("do not belong together").wait_for()
+        screen.get_by_label("Password").fill(PASSWORD)
+        screen.get_by_role("button", name="Log in", exact=True).tap()
+        screen.get_by_text("Olga on this device, office").wait_for()
+        _begun(screen, "Mill")
+        screen.get_by_text("all at the office").wait_for()
+        screen.locator("header .job").tap()
+        on = screen.get_by_role("region", name="Who is on it")
+        on.get_by_role("button", name="Ben").tap()
+        expect(on.get_by_role("button", name="Ben")).to_have_attribute("aria-pressed", "true")
+        screen.get_by_role("link", name="Jobs", exact=True).tap()
+        screen.get_by_role("button", name="Connect a phone").tap()
+        screen.get_by_role("button", name="Ben").tap()
+        screen.get_by_role("button", name="Make a code").tap()
+        for name in ("lets the phone in", "page about the certificate"):
+            picture = screen.get_by_role("img", name=name)
+            picture.wait_for()
+            assert picture.evaluate("one => one.naturalWidth") > 100
+        code = screen.locator(".code").text_content()
+        assert code
+
+        # The guide is there without TLS too, for a phone that trusts nothing yet.
+        phone = fresh(made, f"{office}#/join/{code.replace('-', '')}")
+        hand = Hand(phone)
+        expect(phone.get_by_label("Code from the office's screen")).not_to_have_value("")
+        hand.tap("Join")
+        phone.get_by_text("Ben on this device, crew").wait_for()
+        assert hand.taps == 1
+        assert code.replace("-", "") not in phone.url
+        phone.get_by_role("link", name="Mill").tap()  # their job is on the phone by itself
+        phone.locator(".plan").wait_for()
+        hand.drag((80, 80), (250, 260))
+        phone.get_by_text("all at the office").wait_for()  # under the id it had before it joined
+
+        devices = screen.context.request.get(f"{office}api/devices").json()
+        ben = next(one["id"] for one in devices if one["name"] == "phone")
+        assert phone.evaluate(CHAIN) == ben
+        revoke = ["device", "revoke", ben, "--record", str(tmp_path)]
+        subprocess.run([*PROGRAM, *revoke], check=True, stdout=subprocess.DEVNULL)
+        hand.tap("Skip")
+        hand.tap("Skip")
+        hand.drag((80, 300), (250, 400))
+        phone.get_by_text("lets this device in no more").first.wait_for()
+        rooms = phone.locator("path.room").count()
+        phone.locator(".said").get_by_role("button", name="Log in").tap()
+        phone.get_by_text("Nothing here is lost").wait_for()
+        phone.get_by_label("Name", exact=True).fill("Ben")
+        phone.get_by_label("Password").fill(PASSWORD)
+        hand.tap("Log in")
+        phone.get_by_text("Ben on this device, crew").wait_for()
+        # What was written while it was shut out went to the office, under the account's old device.
+        phone.get_by_role("link", name="Mill").get_by_text("all at the office").wait_for()
+        phone.get_by_role("link", name="Mill").tap()
+        expect(phone.locator("path.room")).to_have_count(rooms)
+        for page in (screen, phone):
+            assert page.wrong == []  # type: ignore[attr-defined]
+            page.context.close()
+
+
+CHAIN = """() => new Promise((done) => {
+  indexedDB.open("wainscot").onsuccess = (e) => {
+    const asked = e.target.result.transaction("settings").objectStore("settings").get("chain");
+    asked.onsuccess = () => done(asked.result.device);
+  };
+})"""
+
+
+def test_a_visit_with_the_next_date_stands_in_the_list(made: Browser, url: str) -> None:
+    page = fresh(made, url)
+    hand = Hand(page)
+    _begun(page, "Mill")
+    page.locator("header .job").tap()
+    hand.tap("Add a visit")
+    page.get_by_label("Date", exact=True).fill("2025-03-14")
+    page.get_by_label("Next visit").fill("2025-03-01")
+    page.get_by_label("another name").fill("Ann")
+    page.get_by_label("What was done").fill("looked under the bath")
+    page.get_by_label("What is next").fill("lift the boards")
+    hand.tap("Save the visit")
+    page.get_by_role("alert").get_by_text("lies before this one").wait_for()
+    page.get_by_label("Next visit").fill("2099-03-28")
+    hand.tap("Save the visit")
+    page.get_by_role("button", name="looked under the bath").wait_for()
+    page.get_by_role("link", name="Jobs", exact=True).tap()
+    line = page.get_by_role("link", name="Mill")
+    expect(line).to_contain_text("next 28 Mar")
+    expect(line).to_contain_text("last 14 Mar")
+    line.tap()
+    visit = next(one for one in job_of(page)["entities"].values() if one["kind"] == "visit")
+    assert visit == {
+        "kind": "visit", "at": "2025-03-14", "who": ["Ann"], "done": "looked under the bath",
+        "next": "lift the boards", "next_at": "2099-03-28",
+    }  # fmt: skip
+    assert page.wrong == []  # type: ignore[attr-defined]
+    page.context.close()
+
+
+def test_everything_goes_into_one_file_that_the_office_reads_and_another_phone_too(
+    made: Browser, url: str, tmp_path: Path
+) -> None:
+    page = fresh(made, url)
+    _begun(page, "Mill")
+    Hand(page).drag((80, 80), (250, 260))
+    page.locator("path.room").wait_for()
+    wanted = job_of(page)
+    _list(page)
+    with page.expect_download() as got:
+        page.get_by_role("button", name="Everything to one file").tap()
+    file = tmp_path / "everything.zip"
+    got.value.save_as(file)
+    page.context.close()
+
+    other = fresh(made, url)
+    for told in ("0 were here", "0 entries and 0 photos are new"):
+        with other.expect_file_chooser() as chosen:
+            other.get_by_role("button", name="Read such a file").tap()
+        chosen.value.set_files(file)
+        other.locator(".said").get_by_text(told).wait_for()
+    other.get_by_role("link", name="Mill").tap()
+    other.locator("path.room").wait_for()
+    assert job_of(other) == wanted
+    other.context.close()
+
+    record = ["--record", str(tmp_path / "record")]
+    subprocess.run([*PROGRAM, "import", str(file), *record], check=True, stdout=subprocess.DEVNULL)
+    out = tmp_path / "mill.json"
+    subprocess.run([*PROGRAM, "export", str(out), *record], check=True, stdout=subprocess.DEVNULL)
+    read = json.loads(out.read_text(encoding="utf-8"))
+    assert (read["id"], read["title"]) == (wanted["id"], "Mill")
+    assert set(read["entities"]) == set(wanted["entities"])

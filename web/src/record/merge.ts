@@ -1,0 +1,104 @@
+/**
+ * What other devices wrote, taken in: a union of two sets, so it does not matter in which order, how
+ * often, or from whom an event comes.
+ */
+import { aboutOf } from "./about";
+import { canonical, eventId, RecordError, type Event, type Fields, type Json } from "./event";
+import { fold, heads, STANDS, wordsByEntity, type Conflict, type Job, type Word } from "./fold";
+import type { Database } from "./store";
+
+/** An event of a line of JSON; an error where it was altered or is no event. */
+export const eventOf = (line: string): Event => {
+  const found = JSON.parse(line) as Event;
+  if (!found || typeof found !== "object" || typeof found.job !== "string" || !found.job || eventId(found) !== found.id) {
+    throw new RecordError("a line that is no event");
+  }
+  return found;
+};
+
+export interface Taken {
+  /** Events that this device did not hold. */
+  readonly added: number;
+  /** Jobs that they speak of. */
+  readonly jobs: readonly string[];
+}
+
+/**
+ * Takes events in, in one transaction.  `held`: the office holds them, by its own word.  Whatever
+ * else has to be written with them, `also` writes.
+ */
+export const takeIn = async (
+  db: Database, events: readonly Event[], held: boolean, also: Readonly<Record<string, unknown>> = {},
+): Promise<Taken> => {
+  const writing = db.transaction(["events", "receipts", "settings"], "readwrite", { durability: "strict" });
+  const [store, receipts] = [writing.objectStore("events"), writing.objectStore("receipts")];
+  const jobs = new Set<string>();
+  let added = 0;
+  for (const one of events) {
+    if ((await store.getKey(one.id)) === undefined) {
+      added += 1;
+      jobs.add(one.job);
+      void store.put(one);
+    }
+    if (held) void receipts.put({ id: one.id, job: one.job });
+  }
+  for (const [key, value] of Object.entries(also)) void writing.objectStore("settings").put(value, key);
+  await writing.done;
+  for (const job of jobs) await tell(db, job);
+  return { added, jobs: [...jobs] };
+};
+
+/** Writes anew what the list tells of a job. */
+export const tell = async (db: Database, id: string, today = new Date().toISOString().slice(0, 10)): Promise<Job> => {
+  const events = await db.getAllFromIndex("events", "job", id);
+  const job = fold(events, id);
+  const touched = events.reduce((newest, one) => (one.at > newest ? one.at : newest), "");
+  const line = await db.get("jobs", id);
+  await db.put("jobs", { step: "draw", touched, ...line, ...aboutOf(job, today), id });
+  return job;
+};
+
+/** One of the answers that stand beside each other. */
+export interface Answer {
+  readonly event: Event;
+  /** undefined: it is taken out. */
+  readonly value: Json | undefined;
+}
+
+/** The answers of a conflict, the one that stands now first; what says the same stands once. */
+export const answersOf = (events: readonly Event[], job: string, one: Conflict): Answer[] => {
+  const words: readonly Word[] = heads(wordsByEntity(events, job).get(one.entity)?.get(one.field) ?? []);
+  const seen = new Set<string>();
+  return words.filter(({ value }) => {
+    const text = value === undefined ? "" : canonical(value);
+    return !seen.has(text) && seen.add(text);
+  });
+};
+
+/** The job with one answer of a conflict picked; the events between are what settles it. */
+export const settled = (job: Job, events: readonly Event[], one: Conflict, answer: Answer): Job => {
+  const conflicts = job.conflicts.filter((other) => other.entity !== one.entity || other.field !== one.field);
+  if (!one.entity) return { ...job, conflicts, [one.field]: answer.value };
+  const entities = { ...job.entities };
+  if (one.field !== STANDS) {
+    const { [one.field]: _, ...rest } = entities[one.entity] ?? {};
+    entities[one.entity] = answer.value === undefined ? rest : { ...rest, [one.field]: answer.value };
+  } else if (answer.value === undefined) {
+    delete entities[one.entity];
+  } else {
+    entities[one.entity] ??= lastOf(events, job.id, one.entity);
+  }
+  // Where a whole entity goes or comes, nothing of it is left to settle.
+  const left = one.field === STANDS ? conflicts.filter((other) => other.entity !== one.entity) : conflicts;
+  return { ...job, entities, conflicts: left };
+};
+
+/** The fields of an entity as they stand, whether it stands or not. */
+const lastOf = (events: readonly Event[], job: string, entity: string): Fields => {
+  const fields: Record<string, Json> = {};
+  for (const [name, words] of wordsByEntity(events, job).get(entity) ?? []) {
+    const value = name === STANDS ? undefined : heads(words)[0]?.value;
+    if (value !== undefined) fields[name] = value;
+  }
+  return fields;
+};

@@ -1,0 +1,48 @@
+/** What the list of jobs tells of each job on this device. */
+import type { Database, JobLine } from "../../record/store";
+import { stopsOf, type Figures } from "../office.svelte";
+
+export interface Line extends JobLine {
+  /** Entries that the office has not acknowledged, and when the oldest of them was written. */
+  readonly waiting: number;
+  readonly since: string;
+  /** When the office last told what it holds. */
+  readonly at: string;
+  /** Hold points of the next checks that nobody settled. */
+  readonly stops: number;
+  readonly names: readonly string[];
+}
+
+export const linesOf = async (db: Database): Promise<Line[]> => {
+  const jobs = await db.getAll("jobs");
+  const lines = await Promise.all(jobs.map((one) => lineOf(db, one)));
+  return lines.sort((a, b) => (a.touched < b.touched ? 1 : -1));
+};
+
+const lineOf = async (db: Database, job: JobLine): Promise<Line> => {
+  const [all, held, at, figures, people] = await Promise.all([
+    db.countFromIndex("events", "job", job.id),
+    db.countFromIndex("receipts", "job", job.id),
+    db.get("settings", `office/${job.id}`),
+    db.get("settings", `figures/${job.id}`),
+    db.get("settings", `people/${job.id}`),
+  ]);
+  const accounts = (people as { accounts?: { id: string; name: string }[] } | undefined)?.accounts ?? [];
+  const names = (job.who ?? []).map((id) => accounts.find((one) => one.id === id)?.name ?? id);
+  return {
+    ...job, waiting: all - held, at: (at as string | undefined) ?? "", names,
+    since: all > held ? await oldest(db, job.id) : "",
+    stops: stopsIn(figures as Figures | undefined, job.released ?? []),
+  };
+};
+
+const oldest = async (db: Database, job: string): Promise<string> => {
+  const held = new Set(await db.getAllKeysFromIndex("receipts", "job", job));
+  const waiting = (await db.getAllFromIndex("events", "job", job)).filter((one) => !held.has(one.id));
+  return waiting.map((one) => one.at).sort((a, b) => Date.parse(a) - Date.parse(b))[0] ?? "";
+};
+
+const stopsIn = (figures: Figures | undefined, released: readonly string[]): number => {
+  const keys = (figures?.answer.checks?.checks ?? []).flatMap((one) => stopsOf(one).map((hold) => hold.key));
+  return new Set(keys.filter((key) => !released.includes(key))).size;
+};

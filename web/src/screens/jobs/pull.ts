@@ -1,0 +1,64 @@
+/** Brings what others wrote to a job, page by page, from where the last page ended. */
+import { eventOf, takeIn } from "../../record/merge";
+import { SCHEMA, type Event } from "../../record/event";
+import type { Database } from "../../record/store";
+import { asked } from "../asked";
+
+interface Page {
+  readonly record: string;
+  readonly through: number;
+  readonly more: boolean;
+  readonly lines: readonly string[];
+}
+interface Place {
+  readonly record: string;
+  readonly through: number;
+}
+export interface Pulled {
+  /** Events that were not here. */
+  readonly added: number;
+  /** Lines that are no events, or of a newer form than this app knows. */
+  readonly bad: number;
+  /** The office's record is another than before; what it holds was asked anew. */
+  readonly restored: boolean;
+}
+
+export const clock = (): string =>
+  new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hour12: false });
+
+export const pull = async (db: Database, job: string): Promise<Pulled> => {
+  const key = `pulled/${job}`;
+  let at = ((await db.get("settings", key)) as Place | undefined) ?? { record: "", through: 0 };
+  let [added, bad, restored] = [0, 0, false];
+  for (;;) {
+    const page = await asked<Page>(
+      `/api/jobs/${encodeURIComponent(job)}/events?after=${at.through}&record=${encodeURIComponent(at.record)}`,
+    );
+    if (at.record && page.record !== at.record) {
+      // A backup was put in its place: what the other record acknowledged counts no more.
+      await forget(db, job);
+      restored = true;
+    }
+    const events = page.lines.map(sound).filter((one) => one !== null);
+    bad += page.lines.length - events.length;
+    at = { record: page.record, through: page.through };
+    added += (await takeIn(db, events, true, { [key]: at, [`office/${job}`]: clock() })).added;
+    if (!page.more) return { added, bad, restored };
+  }
+};
+
+/** The event of a line, or null where this app cannot read it. */
+export const sound = (line: string): Event | null => {
+  try {
+    const one = eventOf(line);
+    return one.schema === SCHEMA ? one : null;
+  } catch {
+    return null;
+  }
+};
+
+const forget = async (db: Database, job: string): Promise<void> => {
+  const writing = db.transaction("receipts", "readwrite", { durability: "strict" });
+  for (const id of await writing.store.index("job").getAllKeys(job)) void writing.store.delete(id);
+  await writing.done;
+};
