@@ -169,6 +169,13 @@ def study_faults(count: int) -> Found:
     return faults.run(count or faults.CUTS)
 
 
+def study_phone(count: int) -> Found:
+    """Whether a phone's own diagnosis is the office's, bit for bit, and its weighed draws hold."""
+    from study import phone
+
+    return phone.run(count or phone.HOUSES)
+
+
 STUDIES: dict[str, Callable[[int], Found]] = {
     "ranks": study_ranks,
     "planted": study_planted,
@@ -181,6 +188,7 @@ STUDIES: dict[str, Callable[[int], Found]] = {
     "faults": study_faults,
     "kills": study_kills,
     "phones": study_phones,
+    "phone": study_phone,
 }
 
 

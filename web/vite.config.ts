@@ -11,6 +11,8 @@ import { defineConfig } from "vitest/config";
 const worker = (): Plugin => ({
   name: "worker",
   apply: "build",
+  // After the workers of the phone's own figures are among the files.
+  enforce: "post",
   generateBundle(_, bundle) {
     const files = ["./", ...Object.keys(bundle).filter((name) => name !== "index.html"), "icon.svg"];
     const digest = createHash("sha256");
@@ -50,5 +52,6 @@ export default defineConfig({
     // The cutaway alone is larger; it is loaded when it is asked for.
     chunkSizeWarningLimit: 700,
   },
+  worker: { format: "es" },
   test: { include: ["test/*.test.ts"], pool: "threads" },
 });

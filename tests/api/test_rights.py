@@ -51,6 +51,7 @@ EXPECTED = {
     "POST /api/jobs/{job}/walks": "clo",
     "GET /api/jobs/{job}/walks/{walk}": "clo",
     "GET /api/jobs/{job}/walks/{walk}/answer": "clo",
+    "GET /api/jobs/{job}/walks/{walk}/pocket": "clo",
     "GET /api/jobs/{job}/walks/{walk}/progress": "clo",
     "GET /api/jobs/{job}/walks/{walk}/paper": "clo",
     "POST /api/jobs/{job}/sheets": "clo",

@@ -234,3 +234,20 @@ def test_only_so_many_walks_are_kept(monkeypatch: pytest.MonkeyPatch) -> None:
     assert (made[4].state, made[4].by) == ("superseded", newer.id)
     kept.close()
     assert newer.state == "superseded"
+
+
+def test_a_phone_gets_a_pocket_with_the_answer_and_not_twice(firm: Firm) -> None:
+    _draw(firm)
+    made = firm.ask("Ann", "POST", "/api/jobs/job_a/walks", json={"seed": 3, "draws": 256}).json()
+    path = f"/api/jobs/job_a/walks/{made['id']}"
+    assert firm.ask("Ann", "GET", f"{path}/pocket").json()["code"] == "not-calculated"
+    firm.ask("Ann", "GET", f"{path}/progress")
+    told = firm.ask("Ann", "GET", f"{path}/pocket")
+    assert told.headers["content-encoding"] == "gzip"
+    pocket = told.json()
+    answer = firm.ask("Ann", "GET", f"{path}/answer").json()["diagnosis"]
+    assert (pocket["answer"], pocket["module"]) == (answer["digest"], answer["module"])
+    assert {one["id"] for one in answer["voids"]} == set(pocket["shapes"][0]["keys"])
+    assert list(pocket["inspections"]) == ["i"]
+    tag = {"if-none-match": told.headers["etag"]}
+    assert firm.ask("Ann", "GET", f"{path}/pocket", headers=tag).status_code == 304

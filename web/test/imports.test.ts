@@ -1,9 +1,9 @@
-/** geometry <- drawing <- record <- screens: a folder imports only those before it. */
+/** geometry <- drawing <- record <- kernel <- screens: a folder imports only those before it. */
 import { readdirSync, readFileSync } from "node:fs";
 import { fileURLToPath } from "node:url";
 import { expect, test } from "vitest";
 
-const ORDER = ["made", "geometry", "drawing", "record", "screens"];
+const ORDER = ["made", "geometry", "drawing", "record", "kernel", "screens"];
 const source = fileURLToPath(new URL("../src", import.meta.url));
 
 /** The folders that a file within `folder` imports from, as many levels down as it lies. */

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import asyncio
+import hashlib
 from collections.abc import AsyncIterator
+from typing import Any
 
 import msgspec
-from litestar import Response, get, post
+from litestar import Request, Response, get, post
 from litestar.params import JSONBody
 from litestar.response import ServerSentEvent, ServerSentEventMessage
 
@@ -71,6 +73,22 @@ def paper(job: JobKey, walk: Key, desk: TheDesk) -> Response[bytes]:
     return Response(found.answer, media_type="application/pdf", headers=headers)
 
 
+@get("/api/jobs/{job:str}/walks/{walk:str}/pocket", opt={"need": "walk job"},
+     media_type="application/json", sync_to_thread=True)  # fmt: skip
+def pocket(
+    job: JobKey, walk: Key, desk: TheDesk, request: Request[Any, Any, Any]
+) -> Response[bytes]:
+    """Give what a phone carries of a walk that is done, or ``null`` where it cannot carry it."""
+    found = _found(job, walk, desk)
+    if found.state != "done" or not found.pocket:
+        raise RefusedError("not-calculated")
+    tag = f'"{hashlib.sha256(found.pocket).hexdigest()}"'
+    headers = {"etag": tag, "content-encoding": "gzip"}
+    if request.headers.get("if-none-match") == tag:
+        return Response(b"", status_code=304, headers={"etag": tag})
+    return Response(found.pocket, media_type="application/json", headers=headers)
+
+
 @get("/api/jobs/{job:str}/outlines", opt={"need": "walk job"}, media_type="application/json",
      sync_to_thread=True)  # fmt: skip
 def outlines(job: JobKey, desk: TheDesk) -> Response[bytes]:
@@ -124,4 +142,4 @@ def _state(walk: Walk, through: int) -> WalkState:
     )  # fmt: skip
 
 
-ROUTES = (ask, state, answer, ask_sheet, paper, outlines, progress)
+ROUTES = (ask, state, answer, pocket, ask_sheet, paper, outlines, progress)

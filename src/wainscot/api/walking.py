@@ -1,7 +1,7 @@
 """One process that walks: takes a job, tells how far it is, gives the answer.
 
 It is told one task at a time through a pipe (the name of one of :data:`TASKS`, then what it takes)
-and answers with ``("share", x)`` while it works, then ``("done", bytes)``, ``("faults", ...)`` or
+and answers with ``("share", x)`` while it works, then ``("done", value)``, ``("faults", ...)`` or
 ``("failed", class)``.  Whoever wants it to stop ends the process; nothing is on the disk that could
 be half done.
 """
@@ -20,10 +20,13 @@ FIRST = 0.3
 Wanted = tuple[tuple[str, ...], tuple[str, ...], float | None]
 
 
-def walk(job: bytes, seed: int, draws: int, ranges: bool, wanted: Wanted, tell: Any) -> bytes:
-    """Return diagnosis, checks, openings and what Find shows of a job as JSON.
+def walk(
+    job: bytes, seed: int, draws: int, ranges: bool, wanted: Wanted, tell: Any
+) -> tuple[bytes, bytes]:
+    """Return diagnosis, checks, openings and what Find shows of a job as JSON, and the pocket.
 
-    The first three are as the command line prints each.
+    The first three are as the command line prints each.  The pocket is what a phone carries
+    (:mod:`wainscot.pocket`), packed by gzip.
 
     Parameters
     ----------
@@ -38,9 +41,13 @@ def walk(job: bytes, seed: int, draws: int, ranges: bool, wanted: Wanted, tell: 
     tell : callable
         Called with the share that is done. [1]
     """
+    import gzip
+
     import msgspec
 
+    from wainscot import pocket
     from wainscot import walk as steps
+    from wainscot.book import DEFAULT
     from wainscot.finding import finding
     from wainscot.job import Job
 
@@ -61,7 +68,9 @@ def walk(job: bytes, seed: int, draws: int, ranges: bool, wanted: Wanted, tell: 
         "openings": walked.openings,
         "find": finding(given, walked, ranges=tried),
     }
-    return msgspec.json.encode(told, order="deterministic")
+    carried = pocket.make(given, walked.drawn, DEFAULT, seed=seed) if walked.drawn else None
+    packed = gzip.compress(pocket.written(carried), 6, mtime=0)
+    return msgspec.json.encode(told, order="deterministic"), packed
 
 
 def sheet(
@@ -130,7 +139,7 @@ def outlines(job: bytes, tell: Any) -> bytes:
     return msgspec.json.encode(shapes(survey(given)), order="deterministic")
 
 
-TASKS: dict[str, Callable[..., bytes]] = {"walk": walk, "outlines": outlines, "sheet": sheet}
+TASKS: dict[str, Callable[..., Any]] = {"walk": walk, "outlines": outlines, "sheet": sheet}
 
 
 def main(pipe: Connection) -> None:

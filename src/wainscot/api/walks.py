@@ -62,6 +62,8 @@ class Walk:
         self.reason = ""
         self.faults: tuple[Trouble, ...] = ()
         self.answer = b""
+        self.pocket = b""
+        """What a phone carries of it, packed by gzip."""
 
     @property
     def ended(self) -> bool:
@@ -205,7 +207,7 @@ class Walks:
         before = self._last.get(made.job)
         self._last[made.job] = self._walks[made.id] = made
         if before is not None:
-            before.task, before.answer = (), b""
+            before.task, before.answer, before.pocket = (), b"", b""
         while len(self._walks) > _KEPT:
             _, old = self._walks.popitem(last=False)
             for kept in (self._last, self._sheets):
@@ -243,7 +245,8 @@ class Walks:
                     continue
                 kind, value = worker.pipe.recv()
                 if kind == "share":
-                    walk.share = min(1.0, float(value))
+                    # A second stage begins anew; what was told never goes back.
+                    walk.share = max(walk.share, min(1.0, float(value)))
                 else:
                     self._answered(walk, kind, value)
                     return True
@@ -253,7 +256,8 @@ class Walks:
 
     def _answered(self, walk: Walk, kind: str, value: Any) -> None:
         if kind == "done":
-            self._end(walk, "done", answer=value)
+            value, pocket = value if isinstance(value, tuple) else (value, b"")
+            self._end(walk, "done", answer=value, pocket=pocket)
         elif kind == "faults":
             faults = tuple(Trouble(*one) for one in value)
             self._end(walk, "failed", reason="the job has faults", faults=faults)

@@ -20,6 +20,9 @@ from wainscot.diagnosis.kernel import Population
 from wainscot.diagnosis.posterior import Sample, weights
 from wainscot.diagnosis.why import Whys
 
+CARRIED = 2000
+"""Most voids of a house whose draws a phone carries."""
+
 
 class Draws(msgspec.Struct, frozen=True):
     """Posterior draws: K draws, V voids, E ways in, P passages."""
@@ -54,6 +57,8 @@ class Draws(msgspec.Struct, frozen=True):
     """[V] Monte Carlo standard error of the chance of soil. [1]"""
     why: Whys | None = None
     """The reasons of each void, where they were asked for."""
+    samples: tuple[Sample, ...] = ()
+    """The cases with all that was drawn, for a phone; none above :data:`CARRIED` voids."""
 
 
 def digest_of(samples: tuple[Sample, ...]) -> str:
@@ -131,6 +136,7 @@ def gather(samples: tuple[Sample, ...], settled: bool, mcse: Floats) -> Draws:
         status="settled" if settled else "not settled",
         mcse=mcse,
         why=None,
+        samples=samples if len(graph.keys) <= CARRIED else (),
         **joined,
     )
 

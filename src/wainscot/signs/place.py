@@ -83,8 +83,20 @@ def _only_ways_in(inspection: Inspection, rates: Rates) -> bool:
     return bool(kinds) and all(kind.at_entry and not kind.shown for kind in kinds)
 
 
-def _source_of(place: Place, entities: Mapping[str, object], graph: Graph, drains: bool) -> int:
-    """The way in that a place names; for a test of a drain also that at the end of the run."""
+def source_of(place: Place, entities: Mapping[str, object], graph: Graph, drains: bool) -> int:
+    """Return the way in that a place names, -1 for none.
+
+    Parameters
+    ----------
+    place : Place
+        The place.
+    entities : mapping
+        The job's entities in checked form.
+    graph : Graph
+        The voids.
+    drains : bool
+        Whether it was a test of a drain: a service then names the way in at its end too.
+    """
     wanted = []
     if isinstance(entities.get(place.of), EntryPoint):
         wanted = [place.of]
@@ -180,7 +192,7 @@ def put(
     if place is None:
         return Placed(key, inspection)
     drains = _only_ways_in(inspection, rates)
-    source = _source_of(place, entities, graph, drains)
+    source = source_of(place, entities, graph, drains)
     zones = _zones_of(inspection, rates)
     zone = tuple(locate_zone(place)) if zones - {"above"} else ()
     if source >= 0:

@@ -137,13 +137,19 @@ def again(evidence: Evidence, rates: Rates) -> Evidence:
     return _made(msgspec.structs.replace(evidence.recipe, rates=rates))
 
 
-def _made(recipe: Recipe) -> Evidence:
-    rates, graph = recipe.rates, recipe.graph
-    priors = np.stack([prior_row(one) for one in rates.classes.values()])
+def told(recipe: Recipe) -> Said:
+    """Return what every inspection says, before it is put together.
+
+    Parameters
+    ----------
+    recipe : Recipe
+        The inspections, the graph and the tables.
+    """
+    priors = _priors(recipe.rates)
     setting = Setting(
-        graph=graph,
+        graph=recipe.graph,
         species=recipe.species,
-        rates=rates,
+        rates=recipe.rates,
         traces=traces({each.key: each.inspection for each in recipe.placed}),
         priors=priors[recipe.classes],
         as_of=recipe.as_of,
@@ -153,6 +159,16 @@ def _made(recipe: Recipe) -> Evidence:
     for each in recipe.placed:
         if each.somewhere:
             Speaker(each, setting).speak(said)
+    return said
+
+
+def _priors(rates: Rates) -> Floats:
+    return np.stack([prior_row(one) for one in rates.classes.values()])
+
+
+def _made(recipe: Recipe) -> Evidence:
+    rates, graph = recipe.rates, recipe.graph
+    said, priors = told(recipe), _priors(rates)
     evidence = assemble(
         row_of=recipe.classes,
         priors=priors,

@@ -104,7 +104,8 @@ class Finder:
             return ()
         x, y, z = middle
         away = self._away(shapely.Point(x, y), z)
-        wanted = self._wanted(place.part, z)
+        # What is heard in a room lies in what is hidden around it.
+        wanted = self._wanted("" if place.part == "room" else place.part, z)
         order = np.argsort(away, kind="stable")
         return tuple(
             int(v) for v in order if away[v] <= reach and self.graph.hidden[v] and wanted(int(v))
