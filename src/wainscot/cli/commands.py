@@ -16,6 +16,7 @@ from wainscot.cli.opened import opened
 from wainscot.cli.openings import openings
 from wainscot.cli.reading import content_of, refuse, sound_job
 from wainscot.cli.release import release
+from wainscot.cli.seals import seals
 from wainscot.cli.serve import COMMANDS as SERVER_COMMANDS
 from wainscot.cli.simulate import simulate
 from wainscot.cli.store import COMMANDS as RECORD_COMMANDS
@@ -69,6 +70,7 @@ main.add_command(openings)
 main.add_command(authorise)
 main.add_command(opened)
 main.add_command(release)
+main.add_command(seals)
 main.add_command(simulate)
 for _command in (*RECORD_COMMANDS, *SERVER_COMMANDS):
     main.add_command(_command)

@@ -64,6 +64,8 @@ REFERENCES: dict[str, tuple[str, ...]] = {
     "place.storey": ("storey",),
     "place.of": ("room", "wall", "fixture", "entry_point", "service", "storey"),
     "find.same_trace_as": ("inspection",),
+    "trap_check.trap": ("trap",),
+    "air_reading.room": ("room",),
 }
 """Kinds of entity that a field may name by id."""
 
@@ -176,7 +178,7 @@ def _range_faults(
                 yield Fault("out-of-range", at, what, cure)
         elif name in TIMES:
             yield from time_faults(value, at)
-        elif name == "find.species" and value and value not in SPECIES:
+        elif name in ("find.species", "trap_check.species") and value and value not in SPECIES:
             yield unknown_species(at, value)
         elif name == "place":
             yield from _place_faults(value, at)

@@ -18,7 +18,10 @@ from typing import Any
 from wainscot.errors import Fault, printable
 from wainscot.job.entities import Job
 
-TIMES = ("inspection.at", "visit.at", "visit.next_at")
+TIMES = (
+    "inspection.at", "visit.at", "visit.next_at", "seal.at", "seal.inspect_at", "trap.at",
+    "trap_check.at", "bait_left.at", "bait_left.fetched_at", "air_reading.at",
+)  # fmt: skip
 """Fields that hold a date, or a date and time."""
 
 GRACE = timedelta(days=2)

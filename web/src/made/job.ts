@@ -24,6 +24,11 @@ export interface WainscotJobFile {
       | Declined
       | Release
       | LimitOverride
+      | SealMade
+      | Trap
+      | TrapCheck
+      | BaitLeft
+      | AirReading
       | Visit
       | Crew
       | Labels
@@ -324,6 +329,79 @@ export interface LimitOverride {
   reason: string;
   by: string;
   at?: string;
+}
+/**
+ * A closure that was made: what it closes, of what, who signed for it, and its photo.
+ *
+ *     ``closes`` is the id of an entry point or the key of a way as the seal list gives it.  Without a
+ *     name and a photo it does not count.  ``inspect_at`` is the date by which it is looked at again.
+ */
+export interface SealMade {
+  kind: "seal";
+  closes: string;
+  material: string;
+  by?: string;
+  at?: string;
+  photo?: string;
+  inspect_at?: string;
+  note?: string;
+}
+/**
+ * A trap that stands somewhere, from when; what was found in it is told by its checks.
+ */
+export interface Trap {
+  kind: "trap";
+  place: Place;
+  at: string;
+  type?: string;
+  note?: string;
+}
+/**
+ * One look at one trap: what it held, or that it was gone; it is set again unless said.
+ *
+ *     ``sprung`` is sprung and empty; ``other`` holds an animal that is not sought.  A trap found
+ *     sprung or gone caught nothing from an unknown moment on.
+ */
+export interface TrapCheck {
+  kind: "trap_check";
+  trap: string;
+  at: string;
+  state: "bait taken" | "caught" | "missing" | "other" | "set" | "sprung";
+  count?: number;
+  species?: string;
+  by?: string;
+  taken_up?: boolean;
+  note?: string;
+}
+/**
+ * Bait or a lure that lies where somebody has to fetch it; the label rules what it is.
+ */
+export interface BaitLeft {
+  kind: "bait_left";
+  place: Place;
+  what: string;
+  at?: string;
+  fetched_at?: string;
+  note?: string;
+}
+/**
+ * One reading of smell or moisture in a room, with what it depends on.
+ *
+ *     ``value`` is in the unit of ``of``: a meter's reading, or smell from 0 (none) to 5. [1]
+ *     ``outside`` is the temperature outdoors [C].  ``product_days``: days since a product was used
+ *     here that hides or makes a smell.
+ */
+export interface AirReading {
+  kind: "air_reading";
+  room: string;
+  at: string;
+  of: "ammonia ppm" | "moisture percent" | "odour";
+  value: number;
+  outside?: number | null;
+  heating?: boolean | null;
+  windows?: "" | "open" | "shut";
+  product_days?: number | null;
+  by?: string;
 }
 /**
  * One attendance: when, who, what was done, what is next and when.

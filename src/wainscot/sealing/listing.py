@@ -1,0 +1,227 @@
+"""The seal list: the cheapest edges that leave no drawn path from outside to what is protected.
+
+    lists = [seal_list(graph, ways_in(plan, graph), grade, given_up) for grade in BOTH]
+
+Source: outside, and every edge that may be a way in.  Sinks: every void except those given up by
+name, because sealing along the room faces would leave animals in the walls.
+
+Limits: an opening that several seals need is counted for each of them, so a list in which seals
+share one may cost less than told.  "No path" is said of what was drawn and inspected only.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+import numpy as np
+
+from wainscot.arrays import Bools, Floats, Ints
+from wainscot.errors import Fault, InputError
+from wainscot.sealing.cut import cheapest_cut, reached
+from wainscot.sealing.materials import for_way
+from wainscot.sealing.model import Grade, Remaining, Seal, SealList, SecondLayer, Way
+from wainscot.voids.graph import Graph
+
+NAMED = 3
+"""So many voids are named where a way stays open."""
+CLOSED = "no path is left of what was drawn and inspected"
+
+
+def voids_named(graph: Graph, names: Iterable[str]) -> Bools:
+    """Return the voids that names mean: an id, a label, or a kind such as ``crawl space``.
+
+    Parameters
+    ----------
+    graph : Graph
+        The voids.
+    names : iterable of str
+        As typed.
+
+    Returns
+    -------
+    Bools
+        [V]
+
+    Raises
+    ------
+    InputError
+        If a name means none.
+    """
+    found = np.zeros(len(graph.keys), dtype=np.bool_)
+    faults = []
+    for name in names:
+        plain = name.strip().lower()
+        mine = np.array(
+            [
+                plain in (key.lower(), label.lower(), kind, words.lower())
+                for key, label, kind, words in zip(
+                    graph.keys, graph.labels, graph.kinds, graph.words, strict=True
+                )
+            ],
+            dtype=np.bool_,
+        )
+        if not mine.any():
+            kinds = ", ".join(sorted({*graph.kinds} - {"room"}))
+            cure = f"name a void by its id or label, or one of these kinds: {kinds}"
+            faults.append(Fault("unknown-void", "given up", f"no void is called {name!r}", cure))
+        found |= mine
+    if faults:
+        raise InputError(faults)
+    return found
+
+
+def seal_list(graph: Graph, ways: Sequence[Way], grade: Grade, given_up: Bools) -> SealList:
+    """Return the cheapest list for one species and grade.
+
+    Parameters
+    ----------
+    graph : Graph
+        The voids, for one species.
+    ways : sequence of Way
+        Every edge that may have to be closed (:func:`wainscot.sealing.ways.ways_in`).
+    grade : {"as built", "if they gnaw"}
+        What counts as open.
+    given_up : Bools
+        [V] voids that are left to the animals.
+    """
+    problem = _Problem(graph, ways, grade, given_up)
+    chosen = problem.first_cut()
+    seals = _seals([problem.ways[n] for n in np.flatnonzero(chosen)])
+    remaining = problem.remaining(chosen)
+    return SealList(
+        graph.species, grade, seals, sum(one.hours for one in seals), remaining,
+        _statement(remaining, seals),
+    )  # fmt: skip
+
+
+def second_layer(
+    graph: Graph, ways: Sequence[Way], grade: Grade, given_up: Bools, places: Bools
+) -> SecondLayer:
+    """Return a second list round chosen places that shares no edge with the first.
+
+    Parameters
+    ----------
+    graph : Graph
+        The voids, for one species.
+    ways : sequence of Way
+        Every edge that may have to be closed.
+    grade : {"as built", "if they gnaw"}
+        What counts as open.
+    given_up : Bools
+        [V] voids that are left to the animals.
+    places : Bools
+        [V] voids that a second layer is wanted round.
+    """
+    problem = _Problem(graph, ways, grade, given_up)
+    chosen = problem.first_cut()
+    words = tuple(graph.words[v] for v in np.flatnonzero(places))
+    cost = np.where(chosen, np.inf, problem.cost)
+    found = cheapest_cut(problem.edges, cost, problem.outside, np.append(places, False))
+    if found is None:
+        lone = problem.without_second(chosen, places)
+        why = f"no second layer is possible here: {lone}"
+        return SecondLayer(words, (), 0.0, why, False)
+    seals = _seals([problem.ways[n] for n in np.flatnonzero(found.cut)])
+    hours = sum(one.hours for one in seals)
+    told = f"if a seal of the first list fails, {len(seals)} more keep them out of these places"
+    return SecondLayer(words, seals, hours, told, True)
+
+
+class _Problem:
+    """The edges that are open under one grade, as arrays."""
+
+    def __init__(self, graph: Graph, ways: Sequence[Way], grade: Grade, given_up: Bools) -> None:
+        self.graph = graph
+        self.outside = len(graph.keys)
+        self.ways = tuple(one for one in ways if grade in one.grades)
+        self.edges: Ints = np.array([one.ends for one in self.ways], dtype=np.int32).reshape(-1, 2)
+        self.cost: Floats = np.array([one.hours for one in self.ways], dtype=np.float64)
+        self.given_up = given_up
+        self.inside = np.append(~given_up, False)
+
+    def first_cut(self) -> Bools:
+        """Return the edges to close: [ways].
+
+        Ways that nothing can close and that lead inside for good are left out of the question;
+        what else is open is closed all the same.
+        """
+        chosen = np.zeros(len(self.ways), dtype=np.bool_)
+        if not self.inside.any() or not len(self.ways):
+            return chosen
+        keep = np.flatnonzero(~self._lost())
+        found = cheapest_cut(self.edges[keep], self.cost[keep], self.outside, self.inside)
+        assert found is not None, "every way that cannot be closed was left out"
+        chosen[keep] = found.cut
+        return chosen
+
+    def _lost(self) -> Bools:
+        """Return the ways into protected voids that stay open whatever is closed."""
+        never = ~np.isfinite(self.cost)
+        start = reached(self.edges, never & ~self._touches_inside(), self.outside, self.outside + 1)
+        one, other = self.edges[:, 0], self.edges[:, 1]
+        enters = (start[one] & self.inside[other]) | (start[other] & self.inside[one])
+        lost: Bools = never & enters
+        return lost
+
+    def _touches_inside(self) -> Bools:
+        one, other = self.edges[:, 0], self.edges[:, 1]
+        touches: Bools = self.inside[one] | self.inside[other]
+        return touches
+
+    def remaining(self, chosen: Bools) -> tuple[Remaining, ...]:
+        """Return by reason the edges by which protected voids are first entered after the list."""
+        open_now = ~chosen
+        # A walk outside and in given-up voids: what it touches inside is entered there.
+        free = open_now & ~self._touches_inside()
+        start = reached(self.edges, free, self.outside, self.outside + 1)
+        found: dict[tuple[str, str], list[int]] = {}
+        for n in np.flatnonzero(open_now & self._touches_inside()):
+            a, b = (int(end) for end in self.edges[n])
+            for one, other in ((a, b), (b, a)):
+                if start[one] and not self.inside[one] and self.inside[other]:
+                    way = self.ways[n]
+                    words = way.words if way.sort != "edge to go along" else f"edge: {way.pool}"
+                    found.setdefault((words, way.why_not or "left open"), []).append(other)
+        return tuple(
+            Remaining(words, why, tuple(self.graph.words[v] for v in sorted(set(into))[:NAMED]),
+                      len(set(into)))
+            for (words, why), into in sorted(found.items())
+        )  # fmt: skip
+
+    def without_second(self, chosen: Bools, places: Bools) -> str:
+        """Return in words the way that no second layer closes."""
+        lone = chosen | ~np.isfinite(self.cost)
+        start = reached(self.edges, lone, self.outside, self.outside + 1)
+        inner = np.flatnonzero(np.append(places, False) & start)
+        for n in np.flatnonzero(lone):
+            if set(self.edges[n].tolist()) & set(inner.tolist()):
+                way = self.ways[n]
+                return f"{way.words} opens straight into it"
+        return "a way that cannot be closed leads there"
+
+
+def _seals(ways: Sequence[Way]) -> tuple[Seal, ...]:
+    """Return a line for each edge to close; edges to go along are one line a side."""
+    found: dict[str, Seal] = {}
+    for way in sorted(ways, key=lambda one: (one.sort, one.pool, one.key)):
+        material, note = for_way(way)
+        if way.sort == "edge to go along":
+            known = found.get(way.pool)
+            places = known.places + 1 if known else 1
+            hours = known.hours + way.hours if known else way.hours
+            words = f"go along the edge and close what is open: {way.pool}"
+            found[way.pool] = Seal(f"edge/{way.pool}", words, way.sort, places, hours, "",
+                                   material, note, way.at)  # fmt: skip
+        else:
+            found[way.key] = Seal(way.key, way.words, way.sort, 1, way.hours, way.reach, material,
+                                  note, way.at)  # fmt: skip
+    return tuple(found.values())
+
+
+def _statement(remaining: Sequence[Remaining], seals: Sequence[Seal]) -> str:
+    if not remaining:
+        return CLOSED if seals else f"{CLOSED}; nothing has to be closed"
+    reasons = sorted({one.why for one in remaining})
+    count = len(remaining)
+    ways = "1 way stays" if count == 1 else f"{count} ways stay"
+    return f"{ways} open after this list: {', '.join(reasons)}"

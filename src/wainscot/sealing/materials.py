@@ -1,0 +1,170 @@
+"""What seals are made of, what each withstands, and how much of it a place takes.
+
+Foam and sealant never count: they fill, and metal stops.  ``tables/materials.csv`` is the one place
+to change a row.
+
+Limits: withstanding is told by kind, not measured on animals by us; amounts are of the geometry as
+drawn, waste of cutting is the buyer's.
+"""
+
+from __future__ import annotations
+
+import csv
+from functools import cache
+from importlib import resources
+from math import pi
+
+import msgspec
+
+from wainscot.sealing.model import Way
+from wainscot.sources import Cited, Status, judged
+
+FOAM_IN_PLACE = Cited(0.6, "1", "supplier pages, checked by density", "planned share of the yield",
+                      "derived")  # fmt: skip
+FOAM_CAN = Cited(0.046, "m3", "supplier claim: 1,200 ft of 1/2 in bead from 24 oz", "free rise",
+                 "second-hand")  # fmt: skip
+OVERLAP = judged(0.05, "m", "mesh past the hole on every side, for fixings")
+CAVITY_BACKED = 0.08
+"""Holes this wide are backed with mesh before they are patched. [m]"""
+
+
+class Material(msgspec.Struct, frozen=True):
+    """One row of the table."""
+
+    name: str
+    used_for: str
+    withstands: tuple[str, ...]
+    """``mouse``, ``rat``; empty where it keeps nothing out by itself."""
+    layer: str
+    made_of: str
+    source: str
+    status: Status
+    why: str
+
+    @property
+    def counts(self) -> bool:
+        """True where it keeps an animal out by itself."""
+        return bool(self.withstands) and self.layer in ("metal", "rigid")
+
+
+@cache
+def materials() -> dict[str, Material]:
+    """Return every material by name."""
+    text = resources.files(__package__).joinpath("tables/materials.csv").read_text("utf-8")
+    return {
+        row["name"]: Material(
+            row["name"], row["for"], tuple(row["withstands"].split()), row["layer"],
+            row["made_of"], row["source"], row["status"], row["why"],  # type: ignore[arg-type]
+        )
+        for row in csv.DictReader(text.splitlines())
+    }  # fmt: skip
+
+
+def for_way(way: Way) -> tuple[str, str]:
+    """Return the material for an edge and what has to stay as it is; all of them stop mice too.
+
+    Parameters
+    ----------
+    way : Way
+        The edge.
+    """
+    if way.material:
+        return way.material, way.note
+    if way.pool.partition(",")[0] == "drain":
+        return "drain cap", "find out whose run it is; a shared run needs consent and access"
+    if way.sort == "edge to go along":
+        return "mesh 6 mm", way.note
+    if way.sort == "passage":
+        return "metal collar" if "pipe" in way.words else "mesh 6 mm", ""
+    backed = "back it with mesh first" if way.size[1] >= CAVITY_BACKED else ""
+    masonry = way.edge_material in ("masonry", "soft mortar")
+    return ("mortar" if masonry else "sheet metal"), backed
+
+
+def annulus_area(hole: float, pipe: float) -> float:
+    """Return the area between a hole and the pipe in it, wherever the pipe rests.
+
+    Parameters
+    ----------
+    hole, pipe : float
+        Diameters. [m]
+
+    Returns
+    -------
+    float
+        [m2]
+
+    Raises
+    ------
+    ValueError
+        If the pipe is wider than the hole, or either is no width.
+    """
+    if not 0 <= pipe <= hole:
+        raise ValueError(f"a pipe of {pipe} m does not lie in a hole of {hole} m")
+    return pi / 4 * (hole**2 - pipe**2)
+
+
+def filling(area: float, depth: float) -> float:
+    """Return the volume that fills a gap to a depth.
+
+    Parameters
+    ----------
+    area : float
+        Of the gap. [m2]
+    depth : float
+        [m]
+
+    Returns
+    -------
+    float
+        [m3]
+    """
+    return area * depth
+
+
+def mesh_piece(width: float, height: float) -> float:
+    """Return the mesh that covers an opening with its overlap on every side.
+
+    Parameters
+    ----------
+    width, height : float
+        Of the opening. [m]
+
+    Returns
+    -------
+    float
+        [m2]
+    """
+    return (width + 2 * OVERLAP.value) * (height + 2 * OVERLAP.value)
+
+
+def sealant_length(hole: float, pipe: float) -> float:
+    """Return the joint to seal round a pipe: both rims of the ring.
+
+    Parameters
+    ----------
+    hole, pipe : float
+        Diameters. [m]
+
+    Returns
+    -------
+    float
+        [m]
+    """
+    return pi * (hole + pipe)
+
+
+def foam_cans(volume: float) -> float:
+    """Return the cans of foam that fill a volume, with the share that is lost.
+
+    Parameters
+    ----------
+    volume : float
+        To fill, over or behind metal. [m3]
+
+    Returns
+    -------
+    float
+        Cans of 24 to 25 oz. [1]
+    """
+    return volume / (FOAM_CAN.value * FOAM_IN_PLACE.value)
