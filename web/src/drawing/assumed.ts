@@ -6,6 +6,7 @@
  */
 import type { Typed } from "../geometry/quantity";
 import type { FramingGuess, Storey, Wall } from "../made/job";
+import { floorOf } from "./levels";
 import { countryOf, known, ofKind, sceneOf, usual, type Country, type Entities } from "./scene";
 
 export type Fact =
@@ -36,17 +37,6 @@ export const assumedOf = (entities: Entities, storey: string, units: string): As
   const scene = sceneOf(entities, storey, units);
   if (!scene.rooms.length) return [];
   return [...ofStorey(own, entities, country, units), ...ofWalls(entities, scene.walls, country, units)];
-};
-
-/** The build of a storey's floor as it stands, said or not. */
-export const floorOf = (own: Storey, entities: Entities, country: Country): { build: string; below: string } => {
-  const year = known(ofKind(entities, "settings")[0]?.[1].year_built);
-  const level = own.level ?? 0;
-  const slab = level < 0 || (level === 0 && country === "UK" && year !== undefined && year >= 1970);
-  const build = known<string>(own.floor?.build) ?? (slab ? "slab" : "joists");
-  const over = level > 0 || ofKind(entities, "storey").some(([, one]) => (one.level ?? 0) === level - 1);
-  const under = over ? "storey" : country === "UK" || build === "slab" ? "ground" : "crawl space";
-  return { build, below: known<string>(own.floor?.below) ?? under };
 };
 
 const ofStorey = (own: Storey, entities: Entities, country: Country, units: string): Assumed[] => {

@@ -6,7 +6,8 @@ import { pointOn, sideLength, type Side } from "../geometry/outline";
 import type { Point } from "../geometry/frame";
 import { asTyped } from "../geometry/quantity";
 import { keptClear, typedCorner } from "./edit";
-import { countryOf, fixtureKind, levelOf, thicknessOf, usual, type Country, type Entities, type RoomShape, type Scene, type WallShape } from "./scene";
+import { elevationOf } from "./levels";
+import { countryOf, fixtureKind, metres, thicknessOf, usual, type Country, type Entities, type RoomShape, type Scene, type WallShape } from "./scene";
 
 export const READY = ["wet wall", "kitchen corner", "stair with cupboard", "chimney with cupboards", "boxed soil pipe"] as const;
 export type Ready = (typeof READY)[number];
@@ -159,7 +160,7 @@ const wetWall = (asked: Asked, side: Side, ground: Ground): Made => {
   const alongs = Object.values(row.entities).map((one) => lengthMetres(one["along"]));
   const [from, to] = [Math.min(...alongs) + 0.3, Math.max(...alongs) + 0.2].sort((a, b) => a - b) as [number, number];
   const at = (value: number, height: number): unknown[] => [...typedCorner(pointOn(bath, value, thick / 2)), asTyped(height)];
-  const floor = levelOf(ground.entities, ground.storey, country)[0] + 1;
+  const floor = elevationOf(ground.entities, ground.storey, country);
   entities[asked.newId("run")] = { kind: "service", type: "drain", path: [at(from, floor + 0.1), at(to, floor + 0.08), at(to, floor - 0.3)], diameter: "50 mm" };
   entities[asked.newId("run")] = { kind: "service", type: "supply", path: [at(to, floor - 0.1), at(to, floor + 0.5), at(from, floor + 0.5)], diameter: "15 mm" };
   return { entities };
@@ -241,13 +242,15 @@ const soilPipe = (asked: Asked, side: Side, { entities, scene, storey, country }
   const deep = sizeOf("boxed pipe run", "depth", country);
   const start = roomFor(side, scene, wide, deep, asked.along <= sideLength(side) / 2 ? 0 : sideLength(side));
   if (start === null) return { needs: wide, has: widest(side, scene, deep) };
-  const [low, high] = levelOf(entities, storey, country);
+  const floor = elevationOf(entities, storey, country);
+  const own = entities[storey];
+  const high = floor + ((own?.kind === "storey" ? metres(own.height) : undefined) ?? usual("storey height", country));
   const at = typedCorner(pointOn(side, start + wide / 2, -deep / 2));
   return { entities: {
     [asked.newId("fixture")]: fixture("boxed pipe run", side, start),
     [asked.newId("run")]: {
       kind: "service", type: "drain",
-      path: [[...at, asTyped(low + 0.5)], [...at, asTyped(high + usual("joist depth", country))]],
+      path: [[...at, asTyped(floor - 0.5)], [...at, asTyped(high + usual("joist depth", country))]],
     },
   } };
 };

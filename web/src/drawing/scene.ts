@@ -4,12 +4,14 @@
  * Limits: a picture of what was drawn, with usual sizes where nothing was said.  Which voids there
  * are and what is in them is for the program that calculates.
  */
+import { countryOf, known, metres, ofKind, usual } from "./facts";
+import { elevationOf } from "./levels";
 import { facings, type Facing } from "../geometry/facing";
 import type { Point } from "../geometry/frame";
 import {
   anticlockwise, area, pointOn, sideLength, sidesOf, stripOn, type Side,
 } from "../geometry/outline";
-import { lengthOr, type Typed } from "../geometry/quantity";
+import { lengthOr } from "../geometry/quantity";
 import type { Edge, EntryPoint, Fixture, FramingGuess, Gap, Inspection, Place, Room, Service, Settings, Storey, Wall } from "../made/job";
 import kinds from "../made/kinds.json";
 
@@ -83,34 +85,7 @@ export interface Scene {
 }
 
 export type Country = "UK" | "US";
-
-/** A value whichever way it was written: bare, or with its basis. */
-export const known = <T>(field: T | { value: T } | null | undefined): T | undefined => {
-  if (field === null || field === undefined) return undefined;
-  return typeof field === "object" && "value" in (field as object)
-    ? (field as { value: T }).value
-    : (field as T);
-};
-
-export const metres = (field: Typed | { value: Typed } | null | undefined): number | undefined => {
-  const value = known<Typed>(field);
-  return value === undefined ? undefined : lengthOr(value, undefined);
-};
-
-export const ofKind = <K extends string>(
-  entities: Entities, kind: K,
-): [string, Extract<Entity, { kind: K }>][] =>
-  Object.entries(entities).filter(([, one]) => one.kind === kind) as [
-    string, Extract<Entity, { kind: K }>,
-  ][];
-
-export const countryOf = (entities: Entities, units: string): Country => {
-  const told = ofKind(entities, "settings")[0]?.[1].country;
-  return told ? (told === "UK" ? "UK" : "US") : units === "m" ? "UK" : "US";
-};
-
-export const usual = (name: keyof typeof kinds.defaults, country: Country): number =>
-  kinds.defaults[name][country === "UK" ? 0 : 1]!;
+export { countryOf, known, metres, ofKind, usual };
 
 export const fixtureKind = (type: string) => kinds.fixtures.find((one) => one.name === type);
 
@@ -152,18 +127,11 @@ export const sceneOf = (entities: Entities, storey: string, units: string): Scen
 };
 
 /** Lowest and highest of what belongs to a storey: its floor and what lies under it, its rooms. [m] */
-export const levelOf = (entities: Entities, storey: string, country: Country): [number, number] => {
-  const high = (one: Storey): number => metres(one.height) ?? usual("storey height", country);
-  const level = (one: Storey): number => one.level ?? 0;
-  const all = ofKind(entities, "storey").map(([, one]) => one);
+const levelOf = (entities: Entities, storey: string, country: Country): [number, number] => {
   const own = entities[storey];
   if (own?.kind !== "storey") return [0, 0];
-  const between = all.filter((one) => level(one) >= 0 && level(one) < level(own));
-  const under = all.filter((one) => level(one) < 0 && level(one) >= level(own));
-  const sum = (some: readonly Storey[]): number =>
-    some.reduce((height, one) => height + high(one) + usual("joist depth", country), 0);
-  const floor = level(own) < 0 ? -sum(under) : sum(between);
-  return [floor - 1, floor + high(own)];
+  const floor = elevationOf(entities, storey, country);
+  return [floor - 1, floor + (metres(own.height) ?? usual("storey height", country))];
 };
 
 /** The parts of a run that lie on a storey, seen from above. */

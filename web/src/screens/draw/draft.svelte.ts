@@ -14,6 +14,7 @@ import { paper } from "./paper.svelte";
 import { placing } from "./placing.svelte";
 import { push } from "./push.svelte";
 import { putReady } from "./ready";
+import { run } from "./run.svelte";
 
 /** How near a tap must be to a thing, and a point to what it snaps to. [px] */
 export const REACH = 36;
@@ -22,7 +23,6 @@ const SNAP = 24;
 class Draft {
   drag = $state.raw<{ from: Snapped; to: Snapped } | null>(null);
   corners = $state.raw<readonly Point[]>([]);
-  run = $state.raw<readonly Point[]>([]);
 
   /** A room that has a name only: what is drawn next is its outline. */
   naming = $state("");
@@ -67,7 +67,7 @@ class Draft {
     if (desk.tool === "paper" && paper.way) return paper.point(at);
     if (desk.tool === "ready" && desk.piece) return void putReady(at);
     if (desk.tool === "entry" && !near(at, "entry")) return void putEntry(at);
-    if (desk.tool === "run" && desk.piece) return void (this.run = [...this.run, this.snapped(at).at]);
+    if (desk.tool === "run" && desk.piece) return run.point(at, this.snapped(at).at, SNAP / view.scale);
     if (desk.tool === "room" && (this.corners.length || !scene.rooms.some((one) => contains(one.outline, at)))) {
       const there = this.corners.length ? null : near(at, "any");
       return there ? desk.choose(there) : this.corner(at);
@@ -93,15 +93,6 @@ class Draft {
     // A right angle with the side before.
     if (last) point = upright ? [last[0], point[1]] : [point[0], last[1]];
     this.corners = [...corners, point];
-  };
-
-  endRun = async (): Promise<void> => {
-    const path = this.run.map(([x, y]) => [...typedCorner([x, y]), "-100 mm"]);
-    const id = newId("run");
-    this.run = [];
-    if (path.length > 1 && (await desk.set({ [id]: { kind: "service", type: desk.piece, path } }, desk.piece))) {
-      desk.choose({ what: "run", id });
-    }
   };
 }
 

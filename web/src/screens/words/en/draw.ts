@@ -59,4 +59,8 @@ export const draw = {
   loose_room: "lies in the open room now", loose_wall: "lies in solid wall now", loose_outside: "lies outside what is drawn now",
   namesFirst: "Names first, drawn later", namesExample: "Kitchen, Hall, Bathroom", addNames: "Add names",
   notDrawn: "not drawn yet", drawIt: "Draw it", drawNow: "Now drag it out, tap its corners or type its lengths.",
+  diameter: "outside size", hole: "holes it goes through", disused: "Out of use", openEnd: "Open or broken end",
+  openStart: "at its first point", openStop: "at its last point", pointHeight: "point {n}, over this floor",
+  runsAt: "Height of the next points", at_under: "under the floor", at_low: "low in the wall", at_high: "high in the wall", at_ceiling: "over the ceiling",
+  runUp: "Up a storey", runDown: "Down a storey", runBack: "Last point back", runEnd: "Run ends here",
 } as const;

@@ -60,4 +60,8 @@ export const draw: Record<keyof typeof english, string> = {
   loose_room: "ahora cae en el cuarto", loose_wall: "ahora cae en pared maciza", loose_outside: "ahora cae fuera de lo dibujado",
   namesFirst: "Primero nombres, dibujar luego", namesExample: "Cocina, Pasillo, Baño", addNames: "Añadir nombres",
   notDrawn: "sin dibujar", drawIt: "Dibujar", drawNow: "Arrástrelo, toque sus esquinas o escriba sus medidas.",
+  diameter: "diámetro exterior", hole: "agujeros que atraviesa", disused: "Fuera de uso", openEnd: "Extremo abierto o roto",
+  openStart: "en su primer punto", openStop: "en su último punto", pointHeight: "punto {n}, sobre este suelo",
+  runsAt: "Altura de los puntos que siguen", at_under: "bajo el suelo", at_low: "bajo en la pared", at_high: "alto en la pared", at_ceiling: "sobre el techo",
+  runUp: "Subir una planta", runDown: "Bajar una planta", runBack: "Quitar el último", runEnd: "Termina aquí",
 };
