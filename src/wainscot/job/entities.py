@@ -263,7 +263,8 @@ class Authorisation(_Entity, tag="authorisation", frozen=True):
     """What the owner signed for: openings by id, who signed and when.
 
     A later one for openings that widen what was signed before is a change order; ``price`` is what
-    was told, as typed.
+    was told, as typed.  ``signature`` is what the finger drew: the path data of SVG, moves and
+    lines in a box 320 wide and 120 high.
     """
 
     openings: list[str]
@@ -271,6 +272,7 @@ class Authorisation(_Entity, tag="authorisation", frozen=True):
     at: str = ""
     price: str = ""
     note: str = ""
+    signature: str = ""
 
 
 class Release(_Entity, tag="release", frozen=True):

@@ -225,7 +225,16 @@ def _is_year(year: int) -> bool:
     return 1000 <= year <= date.max.year and year < 2200
 
 
+_STROKES = re.compile(r"(?:[ML]\d{1,3} \d{1,3})*")
+_MOST_STROKES = 20_000
+"""Characters of a drawn signature; some two thousand points. Judgement."""
+
 _PLAIN_CHECKS: dict[str, tuple[Any, str, str]] = {
+    "authorisation.signature": (
+        lambda path: len(path) <= _MOST_STROKES and _STROKES.fullmatch(path) is not None,
+        "strokes of a signature",
+        "write moves and lines in whole numbers, M10 40L12 44, or leave it out",
+    ),
     "storey.level": (
         lambda level: -20 <= level <= 200,
         "a level of a building",

@@ -286,7 +286,8 @@ export interface Suspect {
  * What the owner signed for: openings by id, who signed and when.
  *
  *     A later one for openings that widen what was signed before is a change order; ``price`` is what
- *     was told, as typed.
+ *     was told, as typed.  ``signature`` is what the finger drew: the path data of SVG, moves and
+ *     lines in a box 320 wide and 120 high.
  */
 export interface Authorisation {
   kind: "authorisation";
@@ -295,6 +296,7 @@ export interface Authorisation {
   at?: string;
   price?: string;
   note?: string;
+  signature?: string;
 }
 /**
  * An opening that the owner does not want; it stays on the plan with the risk it leaves.

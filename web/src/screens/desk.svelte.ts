@@ -14,7 +14,7 @@ import { QuantityError } from "../geometry/quantity";
 import { LANGUAGES, type Key, type Language, type Spoken } from "./words/words";
 import { Office } from "./office.svelte";
 
-export type Step = "draw" | "find";
+export type Step = "draw" | "find" | "open";
 /** What the tray holds: a step's own, or one of what comes up in every step. */
 export type Tray = Step | "place" | "job" | "steps" | "log" | "why" | "checks";
 export interface Chosen {
@@ -202,6 +202,22 @@ class Desk {
       }
       return { ...job, entities: next };
     }, words);
+
+  /** Adds entities of one sort that a person may take back within ten seconds. */
+  addAll = async (what: string, entities: readonly Fields[], words: string): Promise<boolean> => {
+    const made = Object.fromEntries(entities.map((one) => [newId(what), one]));
+    if (!(await this.set(made, words))) return false;
+    const none = Object.fromEntries(Object.keys(made).map((id) => [id, null]));
+    this.say(this.t("writtenDown", { what: words }), [], () => {
+      this.hush();
+      void this.set(none, this.t("undo")).then(() => this.say(this.t("takenBack", { what: words })));
+    });
+    return true;
+  };
+  add = (what: string, entity: Fields, words: string): Promise<boolean> => this.addAll(what, [entity], words);
+
+  /** What the next tap on the plan is for, where it is not for the place tray. */
+  onPlace: ((found: readonly Target[]) => void) | null = null;
 
   /**
    * Adds a room, or gives one that had a name its outline, unless it would run into one that was

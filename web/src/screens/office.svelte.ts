@@ -6,6 +6,7 @@ import type { WainscotFind } from "../made/find";
 import { lineOf, type Event } from "../record/event";
 import type { Database, Held } from "../record/store";
 import { asked } from "./asked";
+import type { ChoiceTold } from "./open/told";
 
 export interface VoidSaid {
   readonly id: string;
@@ -82,14 +83,25 @@ export interface Answer {
     readonly time_to_open?: boolean;
     readonly open_labels?: readonly string[];
   } | null;
+  readonly openings?: ChoiceTold | null;
   readonly find?: WainscotFind;
 }
 export interface Figures {
   readonly answer: Answer;
+  /** The office's name for the calculation. */
+  readonly walk?: string;
   readonly at: string;
   readonly events: number;
   /** Reweighed only; a full diagnosis is due. */
   readonly rough?: boolean;
+}
+interface WalkSaid {
+  readonly id: string;
+  readonly state: string;
+  readonly share: number;
+  readonly by: string;
+  readonly reason: string;
+  readonly faults: readonly Trouble[];
 }
 interface Trouble {
   readonly what: string;
@@ -107,6 +119,8 @@ export class Office {
   why = $state("");
   faults = $state.raw<readonly Trouble[]>([]);
   figures = $state.raw<Figures | null>(null);
+  /** Openings that are not wanted, by their ids; a wish of this device, not yet the owner's word. */
+  without = $state.raw<readonly string[]>([]);
   private db: Database | null = null;
   private job = "";
   private known = new Set<string>();
@@ -121,6 +135,7 @@ export class Office {
     this.held = this.known.size;
     this.at = ((await db.get("settings", `office/${job}`)) as string | undefined) ?? "";
     this.figures = ((await db.get("settings", `figures/${job}`)) as Figures | undefined) ?? null;
+    this.without = ((await db.get("settings", `without/${job}`)) as string[] | undefined) ?? [];
     this.refused = 0;
     this.why = "";
     this.faults = [];
@@ -186,14 +201,9 @@ export class Office {
     [this.asking, this.share, this.why, this.faults] = [true, 0, "", []];
     try {
       await this.send(events);
-      let walk = await asked<{ id: string; state: string; share: number; by: string; reason: string; faults: Trouble[] }>(
-        `/api/jobs/${this.job}/walks`, JSON.stringify(ranges ? { ranges } : {}),
+      const walk = await this.follow(
+        await asked<WalkSaid>(`/api/jobs/${this.job}/walks`, JSON.stringify({ ...(ranges ? { ranges } : {}), without: this.without })),
       );
-      while (walk.state === "waiting" || walk.state === "running" || walk.state === "superseded") {
-        this.share = Math.round(100 * walk.share);
-        await new Promise((done) => setTimeout(done, 300));
-        walk = await asked(`/api/jobs/${this.job}/walks/${walk.by || walk.id}`);
-      }
       this.faults = walk.faults;
       if (walk.state !== "done") {
         this.why = walk.reason || walk.faults.map((one) => one.what).join("; ") || walk.state;
@@ -201,12 +211,42 @@ export class Office {
       }
       const answer = await asked<Answer>(`/api/jobs/${this.job}/walks/${walk.id}/answer`);
       const at = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hour12: false });
-      this.figures = { answer, at, events: events.length };
+      this.figures = { answer, at, events: events.length, walk: walk.id };
       await this.db?.put("settings", $state.snapshot(this.figures), `figures/${this.job}`);
     } catch (error) {
       this.why = error instanceof Error ? error.message : String(error);
     } finally {
       this.asking = false;
     }
+  };
+
+  /** Waits until a calculation has ended; one that took its place is followed instead. */
+  private follow = async (begun: WalkSaid): Promise<WalkSaid> => {
+    let walk = begun;
+    while (walk.state === "waiting" || walk.state === "running" || walk.state === "superseded") {
+      this.share = Math.round(100 * walk.share);
+      await new Promise((done) => setTimeout(done, 300));
+      walk = await asked(`/api/jobs/${this.job}/walks/${walk.by || walk.id}`);
+    }
+    return walk;
+  };
+
+  /** Leaves openings out of the choice, or takes them in again, and has the choice made anew. */
+  leaveOut = (ids: readonly string[], events: readonly Event[]): void => {
+    const rest = this.without.filter((one) => !ids.includes(one));
+    this.without = rest.length < this.without.length ? rest : [...rest, ...ids];
+    void this.db?.put("settings", [...this.without], `without/${this.job}`);
+    void this.calculate(events);
+  };
+
+  /** Has the opening sheet made; gives its address.  Throws what the office says against it. */
+  sheet = async (events: readonly Event[], which: "least" | "balanced" | "all"): Promise<string> => {
+    // The office makes sheets of the job as it stands: what is newer here is calculated first.
+    if (!this.figures?.walk || this.figures.events !== events.length) await this.calculate(events);
+    if (this.why) throw new Error(this.why);
+    const begun = await asked<WalkSaid>(`/api/jobs/${this.job}/sheets`, JSON.stringify({ walk: this.figures?.walk, which }));
+    const made = await this.follow(begun);
+    if (made.state !== "done") throw new Error(made.reason || made.state);
+    return `/api/jobs/${this.job}/walks/${made.id}/paper`;
   };
 }

@@ -3,6 +3,7 @@
  * action does.  A new step is one folder and one line here.
  */
 import { desk, type Step, type Tray } from "./desk.svelte";
+import { opening } from "./open/opening.svelte";
 import type { Load } from "./parts/lazy";
 
 export interface Action {
@@ -38,6 +39,15 @@ export const STEPS: readonly StepParts[] = [
       desk.office.figures && desk.office.figures.events === desk.held.events.length
         ? { words: desk.t("nextCheck"), run: () => { desk.tray = "checks"; } }
         : { words: desk.t("calculate"), off: desk.office.asking, run: () => void desk.office.calculate(desk.held.events) },
+  },
+  {
+    name: "open",
+    tray: () => import("./open/OpenTray.svelte"),
+    layer: () => import("./open/OpenLayer.svelte"),
+    action: () => ({
+      words: desk.t("sheetAct"), off: !desk.office.figures?.answer.openings || opening.sheet?.state === "asked",
+      run: () => void opening.makeSheet(),
+    }),
   },
 ];
 export const stepOf = (name: Step): StepParts => STEPS.find((one) => one.name === name) ?? STEPS[0]!;

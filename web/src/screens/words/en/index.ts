@@ -4,6 +4,7 @@ import { cutaway } from "./cutaway";
 import { draw } from "./draw";
 import { find } from "./find";
 import { jobs } from "./jobs";
+import { open } from "./open";
 
 export { kinds } from "./kinds";
-export const words = { ...base, ...cutaway, ...draw, ...find, ...jobs } as const;
+export const words = { ...base, ...cutaway, ...draw, ...find, ...jobs, ...open } as const;

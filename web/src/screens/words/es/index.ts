@@ -3,7 +3,8 @@ import { cutaway } from "./cutaway";
 import { draw } from "./draw";
 import { find } from "./find";
 import { jobs } from "./jobs";
+import { open } from "./open";
 import type { Words } from "../words";
 
 export { kinds } from "./kinds";
-export const words: Words = { ...base, ...cutaway, ...draw, ...find, ...jobs };
+export const words: Words = { ...base, ...cutaway, ...draw, ...find, ...jobs, ...open };
