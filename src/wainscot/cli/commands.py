@@ -10,6 +10,7 @@ import click
 from wainscot import __version__
 from wainscot.cli import targets
 from wainscot.cli.authorise import authorise
+from wainscot.cli.calc import calc
 from wainscot.cli.files import write_bytes, write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
 from wainscot.cli.opened import opened
@@ -67,6 +68,7 @@ def main() -> None:
 
 
 main.add_command(openings)
+main.add_command(calc)
 main.add_command(authorise)
 main.add_command(opened)
 main.add_command(release)
