@@ -195,11 +195,18 @@ class Hand:
         )
 
 
-def fresh(made: Browser, url: str, size: dict[str, int] = PHONE, theme: str = "light") -> Page:
-    """Open the app on an empty device."""
+def fresh(
+    made: Browser,
+    url: str,
+    size: dict[str, int] = PHONE,
+    theme: str = "light",
+    state: Any = None,
+) -> Page:
+    """Open the app on an empty device, or on a copy of another one's store."""
     context = made.new_context(
         viewport=size, has_touch=True, is_mobile=True, color_scheme=theme, locale="en-GB",
         timezone_id="Europe/London", service_workers="block", ignore_https_errors=True,
+        storage_state=state,
     )  # fmt: skip
     page = context.new_page()
     page.set_default_timeout(PATIENCE)

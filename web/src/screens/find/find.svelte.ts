@@ -95,7 +95,6 @@ class Find {
     if (!one) return "";
     if (!said) return `${nameOf(one)}. ${desk.t("notCalculated")}.`;
     const chance = this.chance(said);
-    const signs = (this.toldOf(id)?.weighs ?? []).filter((each) => each.log_odds > 0 && this.told?.signs.some((sign) => sign.id === each.inspection && sign.found)).length;
     const parts = [
       nameOf(one),
       said.seen
@@ -103,10 +102,19 @@ class Find {
         : said.settled
           ? desk.t("readerChance", { what: desk.t(`shows_${this.shows === "entries" ? "soiled" : this.shows}`), word: desk.t(`chance_${wordOf(chance).n}`), n: percent(chance) })
           : desk.t("cantTell"),
-      signs ? desk.t(signs === 1 ? "oneSignFor" : "signsFor", { n: signs }) : "",
-      (said.looked ?? 0) <= 0 ? "" : desk.t((said.looked ?? 0) >= WHOLLY ? "lookedAll" : "lookedPart"),
     ];
-    return `${parts.filter(Boolean).join(". ")}.`;
+    return `${parts.join(". ")}. ${this.lookedAndSigns(id)}`.trim();
+  };
+  /** ``Two signs speak for it. Looked at in part.`` */
+  lookedAndSigns = (id: string): string => {
+    const said = this.said(id);
+    const signs = (this.toldOf(id)?.weighs ?? []).filter((each) => each.log_odds > 0 && this.told?.signs.some((sign) => sign.id === each.inspection && sign.found)).length;
+    const looked = said?.looked ?? 0;
+    const parts = [
+      signs ? desk.t(signs === 1 ? "oneSignFor" : "signsFor", { n: signs }) : "",
+      looked <= 0 ? "" : desk.t(looked >= WHOLLY ? "lookedAll" : "lookedPart"),
+    ];
+    return parts.filter(Boolean).map((words) => `${words}.`).join(" ");
   };
 
   show = (level: string): void => {

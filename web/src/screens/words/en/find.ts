@@ -144,4 +144,5 @@ export const find = {
   says_nest: "a nest is or was there",
   says_entries: "animals came or come in there",
   lessFind: "Less: the plan",
+  keyRough: "broken outline: rough, full diagnosis due",
 } as const;

@@ -144,4 +144,5 @@ export const find = {
   says_nest: "hay o hubo un nido",
   says_entries: "por ahí entraron o entran animales",
   lessFind: "Menos: el plano",
+  keyRough: "contorno roto: aproximado, falta el diagnóstico completo",
 } as const;
