@@ -34,7 +34,7 @@ from wainscot.diagnosis.sensitivity import sensitivity as try_rates
 from wainscot.errors import Fault, InputError
 from wainscot.job import Job, sound
 from wainscot.job import faults as job_faults
-from wainscot.openings import Choice, Wanted, choose, known_of
+from wainscot.openings import GAP, Choice, Wanted, choose, known_of
 from wainscot.plan import Plan
 from wainscot.signs import Evidence, Rates
 from wainscot.voids.graph import Graph
@@ -65,7 +65,7 @@ class Walk(msgspec.Struct, frozen=True):
     survey: Survey
     diagnosis: Diagnosis
     checks: Result | None
-    """None where nothing is drawn, so that there is nothing to check."""
+    """None where nothing is drawn, so that there is nothing to check, or where none was asked."""
     openings: Choice | None
     """None where nothing is drawn, so that there is nothing to open."""
     offered: tuple[Access, ...]
@@ -125,6 +125,8 @@ def walk(
     progress: Progress | None = None,
     clock: Clock | None = None,
     why: bool = False,
+    gap: float = GAP,
+    checks: bool = True,
 ) -> Walk:
     """Return the diagnosis of a job, its likeliest survey, the next checks and the openings.
 
@@ -148,6 +150,10 @@ def walk(
         For the timings; without it they are zero. [s]
     why : bool
         Whether the reasons of every void are worked out too, into ``drawn.why``.
+    gap : float
+        Share by which the cost of the openings may exceed the best there is. [1]
+    checks : bool
+        False leaves the next checks out.
 
     Raises
     ------
@@ -174,21 +180,20 @@ def walk(
     if not drawn.cases:
         return Walk(surveyed, diagnosis, None, None, (), tuple(times.all), drawn)
     pooled = pool(drawn, answers_of(job))
-    checks = _remembered(
-        "checks",
-        (job, seed, draws, book),
-        lambda: rank(
-            pooled, surveyed.graph, surveyed.evidence, _looks(job, surveyed), book, seed=seed
-        ),
-    )
+
+    def ranked() -> Result:
+        looks = _looks(job, surveyed)
+        return rank(pooled, surveyed.graph, surveyed.evidence, looks, book, seed=seed)
+
+    next_checks = _remembered("checks", (job, seed, draws, book), ranked) if checks else None
     times.took("checks")
     openings, offered = _remembered(
         "openings",
-        (job, seed, draws, book, wanted),
-        lambda: _openings(job, surveyed, pooled, book, wanted),
+        (job, seed, draws, book, wanted, gap),
+        lambda: _openings(job, surveyed, pooled, book, wanted, gap),
     )
     times.took("openings")
-    return Walk(surveyed, diagnosis, checks, openings, offered, tuple(times.all), drawn)
+    return Walk(surveyed, diagnosis, next_checks, openings, offered, tuple(times.all), drawn)
 
 
 def _looks(job: Job, surveyed: Survey) -> tuple[Access, ...]:
@@ -200,12 +205,12 @@ def _looks(job: Job, surveyed: Survey) -> tuple[Access, ...]:
 
 
 def _openings(
-    job: Job, surveyed: Survey, pooled: Pooled, book: Book, wanted: Wanted | None
+    job: Job, surveyed: Survey, pooled: Pooled, book: Book, wanted: Wanted | None, gap: float
 ) -> tuple[Choice, tuple[Access, ...]]:
     plan, graph = surveyed.plan, surveyed.graph
     offered = ways_to_open(plan, graph, site_of(job), book)
     known = known_of(job, plan, graph, surveyed.evidence, offered)
-    return choose(pooled, graph, offered, book, known=known, wanted=wanted), offered
+    return choose(pooled, graph, offered, book, known=known, wanted=wanted, gap=gap), offered
 
 
 def sensitivity(

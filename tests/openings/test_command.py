@@ -6,12 +6,16 @@ import json
 from pathlib import Path
 
 import jsonschema
+import msgspec
 import pytest
 from click.testing import CliRunner
 
 from houses import bungalow
 from wainscot import schema
 from wainscot.cli.openings import openings
+from wainscot.diagnosis import diagnose
+from wainscot.job import read
+from wainscot.openings import plan_openings
 
 
 @pytest.fixture(scope="module")
@@ -40,6 +44,15 @@ def test_json_fits_its_schema(job: Path) -> None:
     assert code == 0
     jsonschema.validate(json.loads(out), schema.openings_schema())
     assert schema.text_of("openings") == schema.rendered(schema.openings_schema())
+
+
+def test_it_chooses_what_the_step_by_itself_chooses(job: Path) -> None:
+    code, out, _ = run(job, "--json", "--gap", "0", "--seed", "3")
+    assert code == 0
+    one = read(job.read_text(encoding="utf-8"))
+    _, drawn = diagnose(one, seed=3, draws=256)
+    choice = plan_openings(one, drawn, gap=0.0)
+    assert json.loads(out) == json.loads(msgspec.json.encode(choice))
 
 
 def test_a_void_that_is_not_there_is_refused(job: Path) -> None:

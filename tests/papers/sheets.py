@@ -57,7 +57,7 @@ def choice_of(
 ) -> Choice:
     """Return a choice for a job from draws at random."""
     _, graph, ways = parts(job)
-    known = Known(signed=signed or Signed())
+    known = Known(signed=signed or Signed(), site=site_of(job))
     return choose(draws_at_random(graph, chance), graph, ways, DEFAULT, known=known, wanted=wanted)
 
 

@@ -197,6 +197,8 @@ class Access(msgspec.Struct, frozen=True):
     at: tuple[float, float, float]
     """[m]"""
     holds: tuple[HoldPoint, ...] = ()
+    released: tuple[HoldPoint, ...] = ()
+    """What held here until a named person released it."""
     sources: tuple[int, ...] = ()
     shows: tuple[tuple[float, float, float], ...] = ()
     """For ways in: chance of each outcome by never / past / now. [1]"""

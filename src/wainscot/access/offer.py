@@ -169,7 +169,7 @@ def _walk(package: str, constant: str) -> dict[str, Any]:
 
 
 def _access(scene: Scene, act: Act, target: Target, book: Book) -> Access:
-    holds = _holds(scene, act, target)
+    holds, released = _holds(scene, act, target)
     if act.purpose == "open":
         minutes, repair = own_minutes(act, target, book)
         shared = charges(act, target, holds, book)
@@ -192,6 +192,7 @@ def _access(scene: Scene, act: Act, target: Target, book: Book) -> Access:
         nights=act.nights,
         at=target.at,
         holds=holds,
+        released=released,
         sources=target.sources,
         shows=act.shows,
         answers=target.answers,
@@ -204,10 +205,15 @@ def _access(scene: Scene, act: Act, target: Target, book: Book) -> Access:
     )
 
 
-def _holds(scene: Scene, act: Act, target: Target) -> tuple[HoldPoint, ...]:
-    found = (hazard.find(scene, act, target) for hazard in all_hazards().values())
-    released = scene.site.released
+def _holds(
+    scene: Scene, act: Act, target: Target
+) -> tuple[tuple[HoldPoint, ...], tuple[HoldPoint, ...]]:
+    """Return what holds here, and what held until it was released."""
+    asked = (hazard.find(scene, act, target) for hazard in all_hazards().values())
+    found = [one for one in asked if one is not None]
     # A caution goes with the work for ever: nobody signs it away.
-    return tuple(
-        one for one in found if one and (one.standing == "care" or one.key not in released)
+    done = {one.key for one in found if one.standing != "care" and one.key in scene.site.released}
+    return (
+        tuple(one for one in found if one.standing == "care" or one.key not in done),
+        tuple(one for one in found if one.standing != "care" and one.key in done),
     )

@@ -368,7 +368,7 @@ def _opening_sheet(walked: Walk) -> bytes:
     view = paper.sheet_view(
         seen.job, choice, seen.plan, seen.graph, walked.offered,
         date=paper.last_day(seen.job),
-        said={one.id: paper.VoidSaid(one.soiled, one.reason) for one in walked.diagnosis.voids},
+        said=paper.said_of(walked.diagnosis.voids),
     )  # fmt: skip
     return paper.as_pdf(view)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 import click
 
@@ -13,10 +13,8 @@ from wainscot.cli.frame import Frame, guarded, progress_bar
 from wainscot.cli.reading import content_of, sound_job
 
 if TYPE_CHECKING:
-    from wainscot.diagnosis import Draws
-    from wainscot.diagnosis.answer import Diagnosis
     from wainscot.job import Job
-    from wainscot.openings import Choice, Point
+    from wainscot.openings import Choice, Point, Wanted
     from wainscot.papers.opening_sheet import Which
     from wainscot.papers.opening_sheet.render import Size
 
@@ -116,28 +114,24 @@ def openings(
 
 
 class _Found:
-    """A job, its diagnosis and what to open."""
+    """A job, and what was found on the way to its openings."""
 
     def __init__(
-        self, file: str, rates: str | None, seed: int, draws: int, wanted: Any, gap: float
+        self, file: str, rates: str | None, seed: int, draws: int, wanted: Wanted, gap: float
     ) -> None:
         from wainscot.book import DEFAULT, read_book
-        from wainscot.diagnosis import diagnose
-        from wainscot.openings import plan_openings
+        from wainscot.walk import walk
 
         self.job: Job = sound_job(content_of(file))
-        self.book = read_book(content_of(rates).decode("utf-8", "replace")) if rates else DEFAULT
-        self.diagnosis: Diagnosis
-        self.drawn: Draws
+        book = read_book(content_of(rates).decode("utf-8", "replace")) if rates else DEFAULT
         with progress_bar("thinking") as progress:
-            self.diagnosis, self.drawn = diagnose(
-                self.job, seed=seed, draws=draws, book=self.book, progress=progress
-            )
-        if not self.drawn.cases:
+            self.walked = walk(
+                self.job, seed=seed, draws=draws, book=book, wanted=wanted, gap=gap, checks=False,
+                progress=progress,
+            )  # fmt: skip
+        if self.walked.openings is None:
             raise click.UsageError("nothing is drawn yet, so there is nothing to open: draw a room")
-        self.choice: Choice = plan_openings(
-            self.job, self.drawn, book=self.book, wanted=wanted, gap=gap
-        )
+        self.choice: Choice = self.walked.openings
 
 
 def _write_sheet(
@@ -145,9 +139,10 @@ def _write_sheet(
 ) -> None:
     from wainscot.papers import opening_sheet as paper
 
-    view = paper.sheet_of_job(
-        found.job, found.drawn, found.choice, book=found.book, answers=found.diagnosis.voids,
-        which=which, date=paper.last_day(found.job),
+    seen = found.walked.survey
+    view = paper.sheet_view(
+        found.job, found.choice, seen.plan, seen.graph, found.walked.offered, which=which,
+        date=paper.last_day(found.job), said=paper.said_of(found.walked.diagnosis.voids),
     )  # fmt: skip
     files: dict[Path, bytes] = {}
     if sheet:

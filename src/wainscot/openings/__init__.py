@@ -18,10 +18,11 @@ from wainscot.openings.problem import Problem, problem_of
 from wainscot.openings.results import SIGHTS, logged
 from wainscot.openings.signed import Signed, signed
 from wainscot.openings.signing import authorised, declined
-from wainscot.openings.solving import Solution, solve
+from wainscot.openings.solving import GAP, Solution, solve
 from wainscot.openings.words import lines
 
 __all__ = [
+    "GAP",
     "SIGHTS",
     "Asked",
     "Choice",

@@ -1,11 +1,13 @@
 """The opening sheet: what to open, drawn and dimensioned so that it can be cut from.
 
-    view = sheet_of_job(job, draws, choice, answers=diagnosis.voids, date=last_day(job))
+    seen = walked.survey
+    view = sheet_view(job, walked.openings, seen.plan, seen.graph, walked.offered,
+                      date=last_day(job), said=said_of(walked.diagnosis.voids))
     as_pdf(view)                            # bytes
     sheet_files(view)                       # every file by name, ready to be written
 
 One overview, then one page for each opening: the cut with its datum, pilot hole and blade depth,
-what runs beside it, who signs what before, what closes it again.
+what runs beside it, who signs what before and who has, what closes it again.
 
 Limits: a sheet shows what was drawn; nothing on it was measured on site by this program.
 """
@@ -13,7 +15,7 @@ Limits: a sheet shows what was drawn; nothing on it was measured on site by this
 from __future__ import annotations
 
 from wainscot.papers.opening_sheet.model import OpeningPage, SheetView, VoidSaid
-from wainscot.papers.opening_sheet.of_job import last_day, sheet_of_job
+from wainscot.papers.opening_sheet.of_job import last_day, said_of
 from wainscot.papers.opening_sheet.render import as_pdf, as_png, dxf_files, svg_files
 from wainscot.papers.opening_sheet.view import Which, sheet_view
 
@@ -26,8 +28,8 @@ __all__ = [
     "as_png",
     "dxf_files",
     "last_day",
+    "said_of",
     "sheet_files",
-    "sheet_of_job",
     "sheet_view",
     "svg_files",
 ]

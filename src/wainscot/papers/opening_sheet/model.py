@@ -58,6 +58,19 @@ class Hold(msgspec.Struct, frozen=True):
     source: str
 
 
+class Released(msgspec.Struct, frozen=True):
+    """One hold point that somebody settled, as the job's record tells it."""
+
+    hazard: str
+    first: str
+    """What had to be found out or done."""
+    by: str
+    at: str
+    """When, as typed; empty where the record has no time."""
+    evidence: str
+    note: str
+
+
 class Item(msgspec.Struct, frozen=True):
     """One line of the patch list."""
 
@@ -91,6 +104,7 @@ class OpeningPage(msgspec.Struct, frozen=True):
     near: tuple[str, ...]
     """Members and services beside the cut, with their distances."""
     holds: tuple[Hold, ...]
+    released: tuple[Released, ...]
     cautions: tuple[str, ...]
     limits: tuple[str, ...]
     """What the structural limits say."""
@@ -112,6 +126,8 @@ class Line(msgspec.Struct, frozen=True):
     hours: str
     signs: int
     """Hold points to sign."""
+    released: int
+    """Hold points that are settled."""
 
 
 class SheetView(msgspec.Struct, frozen=True):

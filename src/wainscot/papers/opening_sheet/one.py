@@ -32,6 +32,7 @@ from wainscot.papers.opening_sheet.model import (
 from wainscot.papers.opening_sheet.patch import Setting, patch_list
 from wainscot.papers.opening_sheet.section import BLADE, Layers, section
 from wainscot.papers.opening_sheet.seen_flat import SeenFlat
+from wainscot.papers.opening_sheet.settled import Settled
 from wainscot.papers.opening_sheet.telling import Pair, distance, in_words, short
 from wainscot.papers.opening_sheet.walls import SeenWall
 from wainscot.papers.opening_sheet.where import Placed, placed_of, room_plan
@@ -54,6 +55,8 @@ class Page:
         What the diagnosis says of voids, by their ids.
     currency : str
         Code of the currency.
+    settled : Settled
+        What was released.
     """
 
     def __init__(
@@ -63,6 +66,7 @@ class Page:
         some: Sequence[tuple[Opening, Access]],
         said: Mapping[str, VoidSaid],
         currency: str,
+        settled: Settled,
     ) -> None:
         self.scene, self.number, self.said = scene, number, said
         self.openings = [one for one, _ in some]
@@ -71,6 +75,7 @@ class Page:
         self.cuts = tuple(cut for way in self.ways for cut in way.cuts)
         self.units = scene.plan.units
         self.currency = currency
+        self.settled = settled
 
     @cached_property
     def below(self) -> bool:
@@ -147,6 +152,7 @@ class Page:
             marks=marks,
             near=tuple(self._near()),
             holds=holds,
+            released=self.settled.of(self.ways),
             cautions=tuple(self._cautions()),
             limits=tuple(dict.fromkeys(_bare(v.words) for way in self.ways for v in way.limits)),
             defer=DEFER,

@@ -28,6 +28,7 @@ from wainscot.openings import Choice, Opening, Point, signed
 from wainscot.openings.words import money
 from wainscot.papers.opening_sheet.model import Line, OpeningPage, SheetView, VoidSaid
 from wainscot.papers.opening_sheet.one import Page
+from wainscot.papers.opening_sheet.settled import Settled
 from wainscot.papers.opening_sheet.telling import short
 from wainscot.papers.opening_sheet.where import Placed, placed_of, storey_plan
 from wainscot.plan.model import Plan
@@ -78,7 +79,11 @@ def sheet_view(
     known, by_id = said or {}, {one.id: one for one in ways}
     also = _also_signed(job, choice, by_id, graph, known)
     groups = _groups((*choice.openings, *also), point, by_id)
-    pages = [Page(scene, str(n), some, known, choice.currency) for n, some in enumerate(groups, 1)]
+    settled = Settled(job, [way for some in groups for _, way in some])
+    pages = [
+        Page(scene, str(n), some, known, choice.currency, settled)
+        for n, some in enumerate(groups, 1)
+    ]
     told = tuple(page.told() for page in pages)
     refused = _refused(choice, by_id, scene)
     return SheetView(
@@ -237,6 +242,7 @@ def _line(page: OpeningPage) -> Line:
     return Line(
         number=page.number, title=page.title, place=page.place, stamp=page.stamp,
         chance=page.chance, hours=page.hours, signs=len(page.holds),
+        released=len({one.hazard for one in page.released}),
     )  # fmt: skip
 
 
