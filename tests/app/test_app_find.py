@@ -57,7 +57,7 @@ def test_a_demo_house_is_sent_calculated_and_shown(made: Browser, office: str) -
     hand.tap("droppings")
     hand.tap("a few")
     page.locator(".tray").get_by_role("button", name="Close", exact=True).tap()
-    page.get_by_text("+ 1 log entries since").wait_for()
+    page.get_by_text("+ 1 since").wait_for()
     page.get_by_text("all at the office").wait_for()
     assert page.wrong == []  # type: ignore[attr-defined]
     page.context.close()

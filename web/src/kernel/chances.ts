@@ -158,14 +158,16 @@ const byCase = (batches: readonly Batch[]): number[][] => {
 const ratioOf = (batches: readonly Batch[], parts: readonly Part[]): number => {
   let [between, within] = [0, 0];
   for (const group of byCase(batches)) {
-    const total = group.reduce((sum, n) => sum + batches[n]!.share, 0);
+    const [mine, shares] = [group.map((n) => parts[n]!), group.map((n) => batches[n]!.share)];
+    const total = shares.reduce((sum, share) => sum + share, 0);
     if (group.length < 2 || total <= 0) continue;
-    for (let k = 0; k < parts[group[0]!]!.mean.length; k++) {
-      const middle = group.reduce((sum, n) => sum + batches[n]!.share * parts[n]!.mean[k]!, 0) / total;
-      let off = 0;
-      for (const n of group) {
-        off += (batches[n]!.share * (parts[n]!.mean[k]! - middle)) ** 2;
-        within += batches[n]!.share ** 2 * parts[n]!.variance[k]!;
+    for (let k = 0; k < mine[0]!.mean.length; k++) {
+      let [middle, off] = [0, 0];
+      for (let j = 0; j < mine.length; j++) middle += (shares[j]! * mine[j]!.mean[k]!) / total;
+      for (let j = 0; j < mine.length; j++) {
+        const away = shares[j]! * (mine[j]!.mean[k]! - middle);
+        off += away * away;
+        within += shares[j]! * shares[j]! * mine[j]!.variance[k]!;
       }
       between += (off * group.length) / (group.length - 1);
     }
@@ -182,20 +184,29 @@ const mixed = (batches: readonly Batch[], parts: readonly Part[], keep: (batch: 
   return mean;
 };
 
+/** Standard errors: what lies between populations, or the spread inside them made up to it. */
+const spreads = (batches: readonly Batch[], parts: readonly Part[], mean: Float64Array, ratio: number): Float64Array => {
+  const [within, between] = [new Float64Array(mean.length), new Float64Array(mean.length)];
+  for (const group of byCase(batches)) {
+    const [mine, shares, count] = [group.map((n) => parts[n]!), group.map((n) => batches[n]!.share), group.length];
+    for (let k = 0; k < mean.length; k++) {
+      let [sum, squares] = [0, 0];
+      for (let j = 0; j < count; j++) {
+        const away = shares[j]! * (mine[j]!.mean[k]! - mean[k]!);
+        sum += away;
+        squares += away * away;
+        within[k] = within[k]! + shares[j]! * shares[j]! * mine[j]!.variance[k]!;
+      }
+      if (count > 1) between[k] = between[k]! + ((squares - (sum * sum) / count) * count) / (count - 1);
+    }
+  }
+  return mean.map((_, k) => Math.sqrt(Math.max(ratio * within[k]!, between[k]!, 0)));
+};
+
 const chancesOf = (batches: readonly Batch[], parts: readonly Part[], ratio: number): Chances => {
   const mean = mixed(batches, parts, () => true).map((one) => Math.min(1, Math.max(0, one)));
-  const groups = byCase(batches);
   const draws = batches.reduce((sum, batch) => sum + worth(batch), 0);
-  const spread = mean.map((middle, k) => {
-    let [within, between] = [0, 0];
-    for (const group of groups) {
-      const off = group.map((n) => batches[n]!.share * (parts[n]!.mean[k]! - middle));
-      const centre = off.reduce((sum, one) => sum + one, 0) / off.length;
-      if (off.length > 1) between += (off.reduce((sum, one) => sum + (one - centre) ** 2, 0) * off.length) / (off.length - 1);
-      for (const n of group) within += batches[n]!.share ** 2 * parts[n]!.variance[k]!;
-    }
-    return Math.sqrt(Math.max(ratio * within, between));
-  });
+  const spread = spreads(batches, parts, mean, ratio);
   const halves = [0, 1].map((half) => mixed(batches, parts, (batch) => batch.population % 2 === half)) as unknown as
     [Float64Array, Float64Array];
   const settled = Array.from(spread, (error, k) => {
@@ -248,23 +259,29 @@ const wayRow = (batch: Batch, place: ReadonlyMap<string, number>): ((draw: numbe
     for (let s = 0; s < least; s++) sum += one.parting[(e * 3 + state) * 3 + s]!;
     return sum;
   };
-  const pooled = one.pools.flatMap((pool, e) => (pool < 0 ? [] : [[place.get(one.poolIds[pool]!)!, e] as const]));
+  // Pools by the kernel's source: most sources are idle in most draws.
+  const pooled: (readonly [number, number])[][] = Array.from({ length: sources }, () => []);
+  one.pools.forEach((pool, e) => { if (pool >= 0) pooled[one.groups[e]!]!.push([place.get(one.poolIds[pool]!)!, e]); });
+  const pools = one.poolIds.map((id) => place.get(id)!);
   return (draw, row) => {
     const half = row.length / 2;
-    for (const [, at] of one.poolIds.entries()) row[place.get(at)!] = row[half + place.get(at)!] = 1;
-    for (const [at, e] of pooled) {
-      const state = source[draw * sources + one.groups[e]!]!;
+    for (const at of pools) row[at] = row[half + at] = 1;
+    for (let k = 0, from = draw * sources; k < sources; k++) {
+      const state = source[from + k]!;
       if (!state) continue;
-      row[at] = row[at]! * idle(e, 1, state);
-      row[half + at] = row[half + at]! * idle(e, 2, state);
+      for (const [at, e] of pooled[k]!) {
+        row[at] = row[at]! * idle(e, 1, state);
+        row[half + at] = row[half + at]! * idle(e, 2, state);
+      }
     }
-    for (const id of one.poolIds) {
-      const at = place.get(id)!;
-      [row[at], row[half + at]] = [1 - row[at]!, 1 - row[half + at]!];
+    for (const at of pools) {
+      row[at] = 1 - row[at]!;
+      row[half + at] = 1 - row[half + at]!;
     }
     for (const [at, k] of drawn) {
       const state = source[draw * sources + k]!;
-      [row[at], row[half + at]] = [state > 0 ? 1 : 0, state > 1 ? 1 : 0];
+      row[at] = state > 0 ? 1 : 0;
+      row[half + at] = state > 1 ? 1 : 0;
     }
   };
 };

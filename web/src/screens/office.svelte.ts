@@ -3,6 +3,7 @@
  * marks an entry as held; the network flag of the browser is never asked.
  */
 import type { WainscotFind } from "../made/find";
+import { Carried, type FigureState } from "./carried.svelte";
 import { lineOf, type Event } from "../record/event";
 import type { Database, Held } from "../record/store";
 import { asked } from "./asked";
@@ -94,6 +95,8 @@ export interface Figures {
   readonly events: number;
   /** Reweighed only; a full diagnosis is due. */
   readonly rough?: boolean;
+  /** How they came about; without it they are the office's, of everything up to `events`. */
+  readonly state?: FigureState;
 }
 interface WalkSaid {
   readonly id: string;
@@ -111,6 +114,11 @@ interface Trouble {
 const BATCH = 200;
 
 export class Office {
+  /** The figures on the phone, between two answers of the office. */
+  carried = new Carried(
+    (figures) => (this.figures = figures),
+    (receipt) => void this.db?.put("settings", receipt, `receipt/${this.job}`),
+  );
   held = $state(0);
   refused = $state(0);
   at = $state("");
@@ -123,6 +131,7 @@ export class Office {
   without = $state.raw<readonly string[]>([]);
   private db: Database | null = null;
   private job = "";
+  private now: Held | null = null;
   private known = new Set<string>();
   private wanted: readonly Event[] = [];
   private running: Promise<void> | null = null;
@@ -136,6 +145,7 @@ export class Office {
     this.at = ((await db.get("settings", `office/${job}`)) as string | undefined) ?? "";
     this.figures = ((await db.get("settings", `figures/${job}`)) as Figures | undefined) ?? null;
     this.without = ((await db.get("settings", `without/${job}`)) as string[] | undefined) ?? [];
+    this.carried.load(this.figures, (await db.get("settings", `pocket/${job}`)) as string | undefined);
     this.refused = 0;
     this.why = "";
     this.faults = [];
@@ -149,9 +159,11 @@ export class Office {
     this.at = ((await this.db.get("settings", `office/${this.job}`)) as string | undefined) ?? this.at;
   };
 
-  /** After every change: what is new goes to the office, if there is one. */
+  /** After every change: the figures follow on the phone, and what is new goes to the office, if there is one. */
   changed = (held: Held): void => {
+    this.now = held;
     void this.send(held.events).catch(() => undefined);
+    void this.carried.changed(held);
   };
 
   /** Sends what is new; who asks while something is under way waits for it, and for what came since. */
@@ -195,6 +207,17 @@ export class Office {
     this.at = at;
   };
 
+  /** Keeps what the phone carries of an answer; without it the figures are the office's alone. */
+  private pack = async (walk: string, figures: Figures): Promise<void> => {
+    const { job } = this;
+    const told = await fetch(`/api/jobs/${job}/walks/${walk}/pocket`, { signal: AbortSignal.timeout(20_000) });
+    const text = told.ok ? await told.text() : "null";
+    await this.db?.put("settings", text, `pocket/${job}`);
+    if (job !== this.job) return;
+    this.carried.load(figures, text);
+    if (this.now) void this.carried.changed(this.now);
+  };
+
   /** Asks the office to calculate, follows it and keeps the answer. */
   calculate = async (events: readonly Event[], ranges = false): Promise<void> => {
     if (this.asking) return;
@@ -213,6 +236,7 @@ export class Office {
       const at = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hour12: false });
       this.figures = { answer, at, events: events.length, walk: walk.id };
       await this.db?.put("settings", $state.snapshot(this.figures), `figures/${this.job}`);
+      await this.pack(walk.id, this.figures);
     } catch (error) {
       this.why = error instanceof Error ? error.message : String(error);
     } finally {
