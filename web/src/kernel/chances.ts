@@ -95,31 +95,46 @@ const CELL_FIELDS: readonly (readonly number[])[] = [
   [0, 0, 0, 0, 0], [1, 0, 0, 0, 1], [1, 1, 0, 0, 0], [1, 0, 0, 0, 1], [1, 0, 1, 1, 0], [1, 0, 0, 1, 1],
 ];
 
-/** Sums of the weights and of their squares by void and code: [voids, codes], codes first `loads x 3`. */
-const sumsByState = (batch: Batch, codes: number, codeOf: (draw: number, v: number, state: number) => number): [Float64Array, Float64Array] => {
-  const own = batch.rowOf.length;
+/** Sums of the weights and of their squares by void and code, worked out once for a batch. */
+interface Sums {
+  readonly codes: number;
+  readonly sums: Float64Array;
+  readonly squares: Float64Array;
+  /** Where a void's cell lies among those drawn, -1 where no smell depends on it. */
+  readonly smeltAt: Int32Array;
+}
+const kept = new WeakMap<Batch, Sums>();
+
+/** A code is load x 3 + reach, or reach x 6 + cell where the cell was drawn. */
+const sumsOf = (batch: Batch): Sums => {
+  const before = kept.get(batch);
+  if (before) return before;
+  const { one, reach, load, cell, weight, count } = batch;
+  const [own, loads, smelt] = [batch.rowOf.length, one.problem.loadPrior.length, one.smelt.length];
+  const smeltAt = new Int32Array(own).fill(-1);
+  one.smelt.forEach((v, n) => { smeltAt[v] = n; });
+  const codes = Math.max(loads * 3, smelt ? 3 * CELLS : 0);
   const [sums, squares] = [new Float64Array(own * codes), new Float64Array(own * codes)];
-  for (let n = 0; n < batch.count; n++) {
-    const weight = batch.weight[n]!;
+  for (let n = 0; n < count; n++) {
+    const [heft, square, first, from] = [weight[n]!, weight[n]! * weight[n]!, load[n]! * 3, n * own];
     for (let v = 0; v < own; v++) {
-      const at = v * codes + codeOf(n, v, batch.reach[n * own + v]!);
-      sums[at] = sums[at]! + weight;
-      squares[at] = squares[at]! + weight * weight;
+      const state = reach[from + v]!;
+      const drawn = smeltAt[v]!;
+      const at = v * codes + (drawn < 0 ? first + state : state * CELLS + cell[n * smelt + drawn]!);
+      sums[at] = sums[at]! + heft;
+      squares[at] = squares[at]! + square;
     }
   }
-  return [sums, squares];
+  const made = { codes, sums, squares, smeltAt };
+  kept.set(batch, made);
+  return made;
 };
 
 /** Mean and variance of every field and void of the answer: [fields x voids]. */
 const voidPart = (batch: Batch): Part => {
-  const { one, rowOf, load, cell } = batch;
+  const { one, rowOf } = batch;
   const [table, voids, loads] = [conditional(batch.detail), one.voidOf.length, one.problem.loadPrior.length];
-  const smelt = new Map(one.smelt.map((v, n) => [v, n]));
-  const smeltAt = Int32Array.from({ length: rowOf.length }, (_, v) => smelt.get(v) ?? -1);
-  // States of a void: 3 of reach by load; where its cell was drawn 6 cells by reach.
-  const codes = Math.max(loads * 3, smelt.size ? 3 * CELLS : 0);
-  const [sums, squares] = sumsByState(batch, codes, (draw, v, state) =>
-    smeltAt[v]! < 0 ? load[draw]! * 3 + state : state * CELLS + cell[draw * one.smelt.length + smeltAt[v]!]!);
+  const { codes, sums, squares, smeltAt } = sumsOf(batch);
   const [mean, variance] = [new Float64Array(FIELDS.length * voids), new Float64Array(FIELDS.length * voids)];
   let whole = 0;
   for (const each of batch.weight) whole += each * each;
@@ -237,14 +252,19 @@ export const wayChances = (batches: readonly Batch[]): ReadonlyMap<string, WayCh
 
 /** Mean and variance of "reached at all" by void of the case. */
 const reachedPart = (batch: Batch): Part => {
-  const [sums, squares] = sumsByState(batch, 3, (_, __, state) => state);
+  const { codes, sums, squares, smeltAt } = sumsOf(batch);
   const whole = batch.weight.reduce((sum, each) => sum + each * each, 0);
   const made = whole < 1 ? 1 / (1 - whole) : 1;
   const mean = new Float64Array(batch.rowOf.length);
   const variance = mean.map((_, v) => {
-    mean[v] = sums[3 * v + 1]! + sums[3 * v + 2]!;
-    const second = squares[3 * v + 1]! + squares[3 * v + 2]!;
-    return Math.max(0, second - 2 * mean[v] * second + mean[v] ** 2 * whole) * made;
+    let second = 0;
+    for (let code = 0; code < codes; code++) {
+      const reach = smeltAt[v]! < 0 ? code % 3 : Math.floor(code / CELLS);
+      if (!reach) continue;
+      mean[v] = mean[v]! + sums[v * codes + code]!;
+      second += squares[v * codes + code]!;
+    }
+    return Math.max(0, second - 2 * mean[v]! * second + mean[v]! ** 2 * whole) * made;
   });
   return { mean, variance };
 };
