@@ -14,11 +14,11 @@ import tempfile
 from pathlib import Path
 
 import msgspec
+from study.phone import tapped
+from study.phone_app import node
 
 from bench.bench_app import ROOT, SLOWER
 from bench.table import Row
-from study.phone import tapped
-from study.phone_app import node
 from wainscot import pocket
 from wainscot.book import DEFAULT
 from wainscot.diagnosis import diagnose
