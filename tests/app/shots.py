@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import sys
 import tempfile
 from pathlib import Path
@@ -46,11 +47,43 @@ def _find(page: Page, folder: Path, name: str) -> None:
     page.locator("path.room").first.wait_for()
     Hand(page).step("Find")
     page.get_by_role("button", name="Calculate").locator("visible=true").first.tap()
-    page.get_by_text("What we think").wait_for(timeout=60_000)
-    page.locator(".said").get_by_role("button").first.tap()
+    page.get_by_text("What we think").wait_for(timeout=90_000)
+    said = page.locator("div.said").get_by_role("button")
+    if said.count():
+        said.first.tap()
+
+    def shot(what: str) -> None:
+        page.wait_for_timeout(300)
+        page.screenshot(path=folder / f"{name}-{what}.png")
+
     page.locator(".storeys").get_by_role("button", name="First").tap()
-    page.wait_for_timeout(300)
-    page.screenshot(path=folder / f"{name}-d-figures.png")
+    shot("d-figures")
+    for n, level in enumerate(("under/0", "over/1")):
+        page.get_by_label("Level").select_option(level)
+        shot(f"e{n}-level")
+    page.get_by_label("Level").select_option("view")
+    for shows in ("now", "nest", "entries"):
+        page.get_by_label("The plan shows").select_option(shows)
+        shot(f"f-{shows}")
+    page.get_by_label("The plan shows").select_option("soiled")
+    more = page.get_by_role("button", name="More: ")
+    if more.count():
+        more.tap()
+    page.locator(".voids button").nth(1).tap()
+    shot("g-place")
+    page.get_by_role("button", name="Why", exact=True).tap()
+    page.locator(".sign").first.tap()
+    shot("h-why")
+    page.locator(".why .head button").tap()
+    page.locator(".place .head button").tap()
+    if more.count():
+        more.tap()
+    page.get_by_role("button", name=re.compile(r"^All \d+ checks")).tap()
+    page.locator(".check").first.tap()
+    shot("i-checks")
+    page.locator(".checks .head button").tap()
+    page.locator("header").get_by_role("button", name="List").tap()
+    shot("j-list")
 
 
 def _walk(page: Page, folder: Path, name: str) -> None:
