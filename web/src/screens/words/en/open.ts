@@ -10,7 +10,7 @@ export const open = {
   leavesHeavy: "Heavy soil or a nest: in {n}.",
   curveSays: "Up: in how many of 100 some soil is left. Right: what it costs.",
   fewerCuts: "Fewer cuts", moreCuts: "More cuts",
-  notReached: "No opening reaches enough of {what}; in {n} of 100 one of them is soiled.",
+  noneReaches: "No opening reaches enough of {what}; in {n} of 100 one of them is soiled.",
   openings: "Openings",
   times: "{what}, {n} times: {where}", spanTo: "to", findsSoilMost: "the likeliest {n} in 100 that it finds soil",
   notThese: "Not these",

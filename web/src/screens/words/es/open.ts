@@ -11,7 +11,7 @@ export const open: Record<keyof typeof english, string> = {
   leavesHeavy: "Mucha suciedad o un nido: en {n}.",
   curveSays: "Arriba: en cuántas de 100 queda suciedad. Derecha: lo que cuesta.",
   fewerCuts: "Menos cortes", moreCuts: "Más cortes",
-  notReached: "Ninguna abertura alcanza lo bastante de {what}; en {n} de 100 alguno está sucio.",
+  noneReaches: "Ninguna abertura alcanza lo bastante de {what}; en {n} de 100 alguno está sucio.",
   openings: "Aberturas",
   times: "{what}, {n} veces: {where}", spanTo: "a", findsSoilMost: "la más probable, {n} de 100 de que halle suciedad",
   notThese: "Estas no",
