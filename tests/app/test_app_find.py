@@ -28,7 +28,7 @@ def test_a_demo_house_is_sent_calculated_and_shown(made: Browser, office: str) -
     page.locator("path.room").first.wait_for()
     Hand(page).step("Find")
     Hand(page).tap("Calculate")
-    page.get_by_text("What we think").wait_for(timeout=60_000)
+    page.get_by_text("What we think").wait_for(timeout=90_000)
     page.get_by_text("all at the office").wait_for()
     answer = page.evaluate(
         """async () => {
