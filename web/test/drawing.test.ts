@@ -30,6 +30,8 @@ test("a room that would run into another is told", () => {
 test("a point snaps to a wall's thickness before the line of a corner before the grid", () => {
   expect(snap([4.12, 1.01], kitchen.sides, 0.15, 0.05, 0.1)).toEqual({ at: [4.1, 1], word: "wall face" });
   expect(snap([7.02, 3.3], kitchen.sides, 0.15, 0.5, 0.1).at).toEqual([7, 3.5]);
+  // Past the end of the east side its line counts, not the wall beside it.
+  expect(snap([4.06, 3.6], kitchen.sides, 0.15, 0.05, 0.1)).toEqual({ at: [4, expect.closeTo(3.6, 9)], word: "in line" });
   expect(snap([4.1, 3.1], kitchen.sides, 0.05, 0.5, 0.1).word).toBe("corner");
 });
 

@@ -16,18 +16,20 @@ export const snap = (
   [x, y]: Point, sides: readonly Side[], reach: number, grid: number, wall: number,
 ): Snapped => {
   const across = sides.filter((side) => side.turn === 0);
-  const one = nearest(x, across.filter((side) => axisOf(side) === "y"), reach, grid, wall);
-  const two = nearest(y, across.filter((side) => axisOf(side) === "x"), reach, grid, wall);
+  const one = nearest(x, y, across.filter((side) => axisOf(side) === "y"), reach, grid, wall);
+  const two = nearest(y, x, across.filter((side) => axisOf(side) === "x"), reach, grid, wall);
   const both = one.rank < 2 && two.rank < 2;
   const best = one.rank <= two.rank ? one : two;
   return { at: [one.value, two.value], word: both ? "corner" : best.word };
 };
 
 const nearest = (
-  value: number, sides: readonly Side[], reach: number, grid: number, wall: number,
+  value: number, beside: number, sides: readonly Side[], reach: number, grid: number, wall: number,
 ): { value: number; rank: number; word: SnapWord } => {
   const found = sides.flatMap((side) => [
-    { value: side.line + outward(side) * wall, rank: 0, word: "wall face" as const },
+    // A wall is met beside its side only; past its end a point is in line with it.
+    ...(beside > side.low - wall - 1e-6 && beside < side.high + wall + 1e-6
+      ? [{ value: side.line + outward(side) * wall, rank: 0, word: "wall face" as const }] : []),
     { value: side.line, rank: 1, word: "in line" as const },
   ]);
   const near = found

@@ -63,4 +63,6 @@ export const draw = {
   openStart: "at its first point", openStop: "at its last point", pointHeight: "point {n}, over this floor",
   runsAt: "Height of the next points", at_under: "under the floor", at_low: "low in the wall", at_high: "high in the wall", at_ceiling: "over the ceiling",
   runUp: "Up a storey", runDown: "Down a storey", runBack: "Last point back", runEnd: "Run ends here",
+  sill: "sill", head: "head", thickness: "thickness", finish: "Covered with", blocked: "Fire blocks between the studs",
+  finish_plasterboard: "plasterboard", "finish_lath and plaster": "lath and plaster", finish_panelling: "panelling", finish_tile: "tile",
 } as const;

@@ -64,4 +64,6 @@ export const draw: Record<keyof typeof english, string> = {
   openStart: "en su primer punto", openStop: "en su último punto", pointHeight: "punto {n}, sobre este suelo",
   runsAt: "Altura de los puntos que siguen", at_under: "bajo el suelo", at_low: "bajo en la pared", at_high: "alto en la pared", at_ceiling: "sobre el techo",
   runUp: "Subir una planta", runDown: "Bajar una planta", runBack: "Quitar el último", runEnd: "Termina aquí",
+  sill: "alféizar", head: "dintel", thickness: "grosor", finish: "Revestida de", blocked: "Cortafuegos entre montantes",
+  finish_plasterboard: "cartón yeso", "finish_lath and plaster": "listones y yeso", finish_panelling: "paneles", finish_tile: "azulejo",
 };
