@@ -14,7 +14,7 @@ def test_demo_writes_job_picture_and_json_and_walks_again_the_same(tmp_path: Pat
     told = [run("demo", "--draws", "256", "--out", str(folder)) for folder in (first, second)]
     assert [result.exit_code for result in told] == [0, 0]
     names = {"job.json", "picture.svg", "picture-in-use.svg", "answer.json", "voids.json",
-             "checks.json", "openings.json", "opening-sheet.pdf"}  # fmt: skip
+             "checks.json", "openings.json", "opening-sheet.pdf", "work.txt"}  # fmt: skip
     assert {path.name for path in first.iterdir()} == names
     for name in names:
         assert (first / name).read_bytes() == (second / name).read_bytes()

@@ -122,7 +122,7 @@ def exhaust(
          Number("units", found.units, "")),
         f"{CHANGES.source} (read); derating {DERATE.status}",
         "measure the pressure on site; a loaded filter gives less",
-        (f"{found.governs} decide", *found.warnings,
+        (f"{found.governs}: the greater", *found.warnings,
          "STOP: no fan before what burns, garage and ducts are settled; a CO alarm first. Follow "
          "local code."),
     )  # fmt: skip

@@ -12,9 +12,10 @@ and not calculated.
 
 from wainscot.cleaning.contact import Moment, Span, spans
 from wainscot.cleaning.drying import (
+    Closing,
     Forecast,
     Reading,
-    closing,
+    closings,
     equilibrium,
     forecast,
     humidity_for,
@@ -26,8 +27,30 @@ from wainscot.cleaning.planning import Cleaning, Surface, clean, surfaces_of
 from wainscot.cleaning.products import Label, Product, may_follow, products, read_label
 
 __all__ = [
-    "Cleaning", "Film", "Forecast", "Label", "Mix", "Moment", "Product", "Reading", "Span",
-    "Surface", "clean", "closing", "coverage", "equilibrium", "evaporation", "film", "forecast",
-    "humidity_for", "may_close", "may_follow", "mix", "products", "read_label", "spans",
+    "Cleaning",
+    "Closing",
+    "Film",
+    "Forecast",
+    "Label",
+    "Mix",
+    "Moment",
+    "Product",
+    "Reading",
+    "Span",
+    "Surface",
+    "clean",
+    "closings",
+    "coverage",
+    "equilibrium",
+    "evaporation",
+    "film",
+    "forecast",
+    "humidity_for",
+    "may_close",
+    "may_follow",
+    "mix",
+    "products",
+    "read_label",
+    "spans",
     "surfaces_of",
 ]  # fmt: skip

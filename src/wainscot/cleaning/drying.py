@@ -14,6 +14,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from datetime import UTC, datetime
 
 import msgspec
 import numpy as np
@@ -21,6 +22,7 @@ from scipy import stats
 from scipy.optimize import brentq
 
 from wainscot.air.asking import refuse
+from wainscot.job import AirReading, Job, Release, Room, typed
 from wainscot.sources import Cited
 
 LIMITS = {
@@ -31,6 +33,8 @@ LIMITS = {
 }
 """Moisture, per cent of dry weight, before closing."""
 USUAL = LIMITS["extension"]
+CIRCUITS = "circuits/wetting"
+"""Key of the hold point that stands over what was wetted."""
 FEWEST = 3
 """Readings of one place that a forecast takes."""
 
@@ -217,19 +221,60 @@ def may_close(
     return tuple(bars)
 
 
-def closing(readings_by_place: dict[str, Sequence[Reading]], **given: object) -> dict[str, str]:
-    """Return in words, by place, why it may not be closed; places that may be are left out.
+class Closing(msgspec.Struct, frozen=True):
+    """Whether what was wet in one room may be closed."""
+
+    room: str
+    forecast: Forecast
+    """Its day counts from the first reading of the room."""
+    bars: tuple[str, ...]
+    """What still bars closing; empty if nothing does."""
+
+
+def closings(
+    job: Job, temperature: float, humidity: float, target: float = USUAL.value, *,
+    cables_checked: bool,
+) -> tuple[Closing, ...]:  # fmt: skip
+    """Return, room by room, when it is dry and what bars closing, from the job's own readings.
 
     Parameters
     ----------
-    readings_by_place : dict
-        Readings of each place.
-    **given : object
-        As for :func:`may_close`.
+    job : Job
+        With readings (kind ``air_reading``, of ``moisture percent``) in it.
+    temperature : float
+        Of the air there. [K]
+    humidity : float
+        Of the air there, 0 to 1. [1]
+    target : float
+        Limit, per cent of dry weight. [unit]
+    cables_checked : bool
+        True where somebody has looked at every cable for gnawing.
+
+    Notes
+    -----
+    What was wetted stands under its circuits' hold point until somebody releases it.
     """
-    found = {}
-    for place, readings in readings_by_place.items():
-        last = sorted(readings, key=lambda one: one.day)[-1:]
-        if bars := may_close(last, **given):  # type: ignore[arg-type]
-            found[place] = "; ".join(bars)
-    return found
+    entities = typed(job)
+    signed = (one for one in entities.values() if isinstance(one, Release))
+    said = {one.hold for one in signed if one.by and one.evidence}
+    by_room: dict[str, list[tuple[datetime, float]]] = {}
+    for one in entities.values():
+        if isinstance(one, AirReading) and one.of == "moisture percent":
+            at = datetime.fromisoformat(one.at)
+            at = at if at.tzinfo else at.replace(tzinfo=UTC)
+            by_room.setdefault(one.room, []).append((at, one.value))
+    found = []
+    for room, timed in sorted(by_room.items()):
+        first = min(at for at, _ in timed)
+        readings = sorted(
+            (Reading((at - first).total_seconds() / 86_400, value) for at, value in timed),
+            key=lambda one: one.day,
+        )
+        bars = may_close(
+            readings[-1:], cables_checked=cables_checked, target=target,
+            holds_open=[] if CIRCUITS in said else [CIRCUITS],
+        )  # fmt: skip
+        drawn = entities.get(room)
+        name = drawn.name if isinstance(drawn, Room) else room
+        found.append(Closing(name, forecast(readings, temperature, humidity, target), bars))
+    return tuple(found)

@@ -15,6 +15,7 @@ import numpy as np
 from wainscot.access.model import DEFER, HoldPoint
 from wainscot.air import MoistAir
 from wainscot.air.asking import positive
+from wainscot.cleaning.drying import CIRCUITS
 from wainscot.cleaning.film import Film, film
 from wainscot.cleaning.mixing import Mix, mix
 from wainscot.cleaning.products import Label, Material, may_follow, products
@@ -119,9 +120,16 @@ def surfaces_of(graph: Graph, voids: Iterable[int]) -> tuple[Surface, ...]:
         around = float(np.hypot(*(rolled - outline).T).sum())
         tall = max(0.0, float(graph.top[v] - graph.bottom[v]))
         area = abs(float(across)) + around * tall
-        material: Material = "gypsum paper" if "stud" in graph.kinds[v] else "wood"
-        found.append(Surface(graph.words[v], material, area, ceiling=graph.kinds[v] == "loft"))
+        kind = graph.kinds[v]
+        found.append(Surface(graph.words[v], _material(kind), area, ceiling=kind == "loft"))
     return tuple(found)
+
+
+def _material(kind: str) -> Material:
+    """Return what a void is mostly lined with; a judgement until it is open."""
+    if "cavity" in kind or "chimney" in kind:
+        return "masonry"
+    return "gypsum paper" if "stud" in kind else "wood"
 
 
 def clean(
@@ -183,7 +191,8 @@ def clean(
     return Cleaning(
         label, _steps(label, kind.disinfects, wet, dry, sealer), amounts, whole,
         mix(whole, label.water), wet, bags, weight, _STREAMS, _protection(label),
-        _van(whole, bags, label), _LOG, _circuits(released), _warnings(label, kind.notes, wet, dry),
+        _van(whole, bags, label), _LOG, wetting_holds(released),
+        _warnings(label, kind.notes, wet, dry),
     )  # fmt: skip
 
 
@@ -310,9 +319,16 @@ def _van(whole: float, bags: int, label: Label) -> tuple[str, ...]:
     )  # fmt: skip
 
 
-def _circuits(released: frozenset[str]) -> tuple[HoldPoint, ...]:
+def wetting_holds(released: frozenset[str]) -> tuple[HoldPoint, ...]:
+    """Return what must be signed before anything is wetted.
+
+    Parameters
+    ----------
+    released : frozenset of str
+        Keys that a named person has released.
+    """
     hold = HoldPoint(
-        key="circuits/wetting", hazard="live parts", standing="stop",
+        key=CIRCUITS, hazard="live parts", standing="stop",
         words="Rodents gnaw cables, and water finds the bare copper. Circuits in and behind what "
         f"is wetted are dead and stay so until it is dry. {DEFER}",
         first="switch off, lock or tape, show dead at the nearest outlet and lamp",

@@ -21,6 +21,8 @@ from wainscot.cli.seals import seals
 from wainscot.cli.serve import COMMANDS as SERVER_COMMANDS
 from wainscot.cli.simulate import simulate
 from wainscot.cli.store import COMMANDS as RECORD_COMMANDS
+from wainscot.cli.work import COMMANDS as WORK_COMMANDS
+from wainscot.cli.work import EXAMPLE_LABEL, page
 
 if TYPE_CHECKING:
     from wainscot.book import Book
@@ -74,7 +76,7 @@ main.add_command(opened)
 main.add_command(release)
 main.add_command(seals)
 main.add_command(simulate)
-for _command in (*RECORD_COMMANDS, *SERVER_COMMANDS):
+for _command in (*WORK_COMMANDS, *RECORD_COMMANDS, *SERVER_COMMANDS):
     main.add_command(_command)
 
 
@@ -375,7 +377,7 @@ def _opening_sheet(walked: Walk) -> bytes:
 
 _WRITTEN = (
     "answer.json", "checks.json", "opening-sheet.pdf", "openings.json", "picture-in-use.svg",
-    "picture.svg", "voids.json",
+    "picture.svg", "voids.json", "work.txt",
 )  # fmt: skip
 
 
@@ -396,6 +398,8 @@ def _write_all(
         files["openings.json"] = _json_text(walked.openings)
     if job_text is not None:
         files["job.json"] = job_text
+    if told := page(walked, EXAMPLE_LABEL if job_text is not None else ""):
+        files["work.txt"] = told
     out.mkdir(parents=True, exist_ok=True)
     packed = {name: content.encode("utf-8") for name, content in files.items()}
     if walked.openings is not None:

@@ -62,6 +62,9 @@ def release(
 def _waiting(job: Job) -> dict[str, HoldPoint]:
     """Hold points of every look and opening that are to be settled, by key."""
     from wainscot.access import holds_together, questions_of, site_of, ways, ways_to_open
+    from wainscot.cleaning.planning import wetting_holds
+    from wainscot.containment import Said
+    from wainscot.containment import holds as work_holds
     from wainscot.walk import survey
 
     seen, site = survey(job), site_of(job)
@@ -69,6 +72,7 @@ def _waiting(job: Job) -> dict[str, HoldPoint]:
     offered = (*ways(seen.plan, seen.graph, site, questions_of(job)), *openings)
     holds = [hold for one in offered for hold in one.holds]
     holds += [hold for some in holds_together(openings, site).values() for hold in some]
+    holds += [*work_holds(Said(), site.released), *wetting_holds(site.released)]
     return {hold.key: hold for hold in holds if hold.standing != "care"}
 
 
