@@ -77,7 +77,7 @@ def test_what_is_logged_without_signal_is_calculated_in_full_on_the_phone(
     job = msgspec.convert(job_of(page) | {"conflicts": ()}, Job)
     later = [one for one in job.entities.values() if one["kind"] == "inspection"]
     # The office ages older looks to the day of the new one, which a phone says it does not.
-    assert page.get_by_text("more than a day later").count() == 1
+    assert page.get_by_text("More than a day later").count() == 1
     days = msgspec.structs.replace(job, entities=job.entities | _of_one_day(job))
     assert len(later) > 1
     assert max(differences(result, days).values()) <= 1e-9

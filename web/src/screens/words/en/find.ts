@@ -44,7 +44,7 @@ export const find = {
   waits_smell: "a smell",
   waits_several: "a find in one of several places",
   waits_place: "a place that was not calculated",
-  waits_days: "more than a day later, so older looks count too much",
+  phoneLater: "More than a day later: older looks count a little too much.",
   waits_other: "more than this phone can weigh",
   roughDue: "Rough: full diagnosis due.",
   openedSeenIs: "Opened and seen: {what}",

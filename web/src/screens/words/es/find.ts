@@ -44,7 +44,7 @@ export const find = {
   waits_smell: "un olor",
   waits_several: "un hallazgo en uno de varios sitios",
   waits_place: "un sitio que no se calculó",
-  waits_days: "más de un día después, así que lo anterior pesa de más",
+  phoneLater: "Más de un día después: lo anterior pesa un poco de más.",
   waits_other: "más de lo que este teléfono puede sopesar",
   roughDue: "Aproximado: falta el diagnóstico completo.",
   openedSeenIs: "Abierto y visto: {what}",
