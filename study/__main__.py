@@ -176,6 +176,13 @@ def study_phone(count: int) -> Found:
     return phone.run(count or phone.HOUSES)
 
 
+def study_all_clear(count: int) -> Found:
+    """Whether houses called free at 95 % are free, where the model holds and where it does not."""
+    from study import all_clear
+
+    return all_clear.run(count or all_clear.HOUSES)
+
+
 STUDIES: dict[str, Callable[[int], Found]] = {
     "ranks": study_ranks,
     "planted": study_planted,
@@ -189,6 +196,7 @@ STUDIES: dict[str, Callable[[int], Found]] = {
     "kills": study_kills,
     "phones": study_phones,
     "phone": study_phone,
+    "all_clear": study_all_clear,
 }
 
 

@@ -23,7 +23,7 @@ MODULES = sorted(path.relative_to(SOURCE).as_posix() for path in SOURCE.rglob("*
 NUMERIC = re.compile(r"\b(float|Floats)\b")
 UNIT = re.compile(
     r"\[(?:1|m|m2|m3|mm|cm|in|ft|m/s|m3/s|s|h|min|day|nights?|kg|g|K|C|Pa|J|W|px|nats?|bits?|h\^-1|"
-    r"1/m|1/s|1/h|kg/m3|kg/s|kg/m2|mg/h|mg/m3|mg h/m3|m3/h|ppm|L|g/m2|mm/h|unit|"
+    r"1/m|1/s|1/day|1/h|kg/m3|kg/s|kg/m2|mg/h|mg/m3|mg h/m3|m3/h|ppm|L|g/m2|mm/h|unit|"
     r"currency|currency/h|degrees?|rad)\]"
 )
 

@@ -9,6 +9,7 @@ import click
 
 from wainscot import __version__
 from wainscot.cli import targets
+from wainscot.cli.all_clear import all_clear, traps
 from wainscot.cli.authorise import authorise
 from wainscot.cli.calc import calc
 from wainscot.cli.files import write_bytes, write_text
@@ -75,6 +76,8 @@ main.add_command(authorise)
 main.add_command(opened)
 main.add_command(release)
 main.add_command(seals)
+main.add_command(traps)
+main.add_command(all_clear)
 main.add_command(simulate)
 for _command in (*WORK_COMMANDS, *RECORD_COMMANDS, *SERVER_COMMANDS):
     main.add_command(_command)

@@ -84,11 +84,16 @@ def ways_in(
     signed = signed or Signed()
     animal = species_named(graph.species)
     found = [*_sources(plan, graph, animal, reach), *_passages(plan, graph, animal, reach)]
-    return tuple(_declined(one, signed) for one in found if one.key not in signed.made)
+    return tuple(_declined(one, signed) for one in found if not _among(one, signed.made))
+
+
+def _among(way: Way, keys: frozenset[str]) -> bool:
+    """Tell whether keys name a way, by its own or by that of the line it stands in."""
+    return way.key in keys or (way.sort == "edge to go along" and f"edge/{way.pool}" in keys)
 
 
 def _declined(way: Way, signed: Signed) -> Way:
-    if way.key not in signed.declined:
+    if not _among(way, signed.declined):
         return way
     return msgspec.structs.replace(way, hours=inf, why_not="declined")
 

@@ -1,0 +1,415 @@
+"""How many there were, from catches that fall night by night: removal estimators.
+
+    carle_strub([38, 26, 12]).number      # 91
+
+For those who ask; never on an owner's paper.  Catches c, k of them, T their sum, X = sum (k - i) c.
+
+Limits: closed (sealed first), the same effort every time, every animal as easily caught.  The last
+is false: where catchability falls, every estimator here is a fifth too low (fantail darters, 1,151
+known, White et al. 1982).  ``guarded`` refuses what these numbers cannot carry.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from math import comb, exp, inf, lgamma, log, sqrt
+from typing import Literal
+
+import msgspec
+from scipy.optimize import brentq, minimize_scalar
+from scipy.stats import chi2
+
+LEAST = 10
+"""Catches in all from which an estimate is told; the reference's guard, by judgement."""
+
+
+class Estimate(msgspec.Struct, frozen=True):
+    """A number with its errors; nan where the form gives none."""
+
+    number: float
+    """Animals there were. [1]"""
+    error: float
+    """Standard error; zero is no certainty. [1]"""
+    caught: float
+    """Chance to be caught in one pass. [1]"""
+    caught_error: float
+    """[1]"""
+
+
+def sums(catches: Sequence[int]) -> tuple[int, int, int]:
+    """Return k, T and X of the notation above.
+
+    Parameters
+    ----------
+    catches : sequence of int
+        Of each pass.
+    """
+    k = len(catches)
+    return k, sum(catches), sum((k - i) * c for i, c in enumerate(catches, 1))
+
+
+def _errors(number: float, p: float, k: int) -> tuple[float, float]:
+    """Seber 2002, equation 7.23."""
+    q = 1.0 - p
+    qk = q**k
+    below = (1.0 - qk) ** 2 - (p * k) ** 2 * q ** (k - 1)
+    # Under one: rounding where everything was caught at once.
+    error = sqrt(max(number * (1.0 - qk) * qk / below, 0.0)) if below > 0 else 0.0
+    under = number * (q * (1.0 - qk) ** 2 - (p * k) ** 2 * qk)
+    caught = sqrt((q * p) ** 2 * (1.0 - qk) / under) if under > 0 else 0.0
+    return error, caught
+
+
+def carle_strub(catches: Sequence[int]) -> Estimate:
+    """Return the weighted estimate with a flat prior (Carle & Strub 1978).
+
+    Parameters
+    ----------
+    catches : sequence of int
+        Of each pass, two or more.
+
+    Raises
+    ------
+    ValueError
+        If nothing was caught.
+    """
+    k, total, x = sums(catches)
+    _needs(k, total)
+    number = total
+    while True:
+        chance = (number + 1.0) / (number - total + 1.0)
+        for i in range(1, k + 1):
+            chance *= (k * number - x - total + 1.0 + k - i) / (k * number - x + 2.0 + k - i)
+        if chance < 1.0:
+            break
+        number += 1
+    p = total / (k * number - x)
+    return Estimate(float(number), *_with(p, number, k))
+
+
+def zippin(catches: Sequence[int]) -> Estimate:
+    """Return the maximum-likelihood estimate in whole animals, bias-corrected (Zippin 1956).
+
+    On the data checked it gives what the package FSA calls Burnham's method, to every digit.
+
+    Parameters
+    ----------
+    catches : sequence of int
+        Of each pass, two or more.
+
+    Raises
+    ------
+    ValueError
+        If nothing was caught, or catches do not fall enough for one to exist.
+    """
+    k, total, x = sums(catches)
+    _needs(k, total)
+    if x <= (total - 1) * (k - 1) / 2 - 1:
+        raise ValueError("the catches do not fall: no estimate exists")
+    number = total
+    while (number + 0.5) * (k * number - x - total) ** k >= (number - total + 0.5) * (
+        k * number - x
+    ) ** k:
+        number += 1
+    p = total / (k * number - x)
+    return Estimate(float(number), *_with(p, number, k))
+
+
+def _with(p: float, number: float, k: int) -> tuple[float, float, float]:
+    error, caught = _errors(number, p, k)
+    return error, p, caught
+
+
+def _needs(k: int, total: int) -> None:
+    if k < 2:
+        raise ValueError("two passes at least")
+    if total == 0:
+        raise ValueError("nothing was caught: no number can be estimated")
+
+
+class Likely(msgspec.Struct, frozen=True):
+    """The likeliest number with the interval in which the likelihood stays near its best."""
+
+    number: float
+    """[1]"""
+    caught: float
+    """[1]"""
+    badness: float
+    """Negative log-likelihood. [nat]"""
+    interval: tuple[float, float]
+    """95 % by likelihood ratio; infinite where the catches do not bound it. [1]"""
+
+
+def badness(number: float, catches: Sequence[int]) -> float:
+    """Return the negative log-likelihood of a number (Moran 1951), catchability at its best.
+
+    Parameters
+    ----------
+    number : float
+        Animals there were, at least as many as were caught. [1]
+    catches : sequence of int
+        Of each pass.
+
+    Returns
+    -------
+    float
+        [nat]
+    """
+    k, total, x = sums(catches)
+    p = total / (k * number - x)
+    left, out = number, 0.0
+    for one in catches:
+        out -= lgamma(left + 1) - lgamma(left - one + 1) - lgamma(one + 1)
+        left -= one
+    missed = k * number - x - total
+    return out - total * log(p) - (missed * log(1.0 - p) if missed > 0 else 0.0)
+
+
+def moran(catches: Sequence[int]) -> Likely:
+    """Return the likeliest number, not rounded, with its likelihood interval.
+
+    Parameters
+    ----------
+    catches : sequence of int
+        Of each pass, two or more.
+
+    Raises
+    ------
+    ValueError
+        If nothing was caught.
+    """
+    k, total, x = sums(catches)
+    _needs(k, total)
+
+    def bad(number: float) -> float:
+        return badness(number, catches)
+
+    high = _upper(bad, float(total))
+    best = minimize_scalar(bad, bounds=(float(total), high), method="bounded",
+                           options={"xatol": 1e-9})  # fmt: skip
+    number = float(best.x) if best.fun < bad(float(total)) else float(total)
+    floor = bad(number)
+    limit = floor + float(chi2.ppf(0.95, 1)) / 2
+
+    def over(n: float) -> float:
+        return bad(n) - limit
+
+    low = float(total) if over(float(total)) <= 0 else brentq(over, float(total), number)
+    far = number
+    for _ in range(60):
+        far = far * 2 + 1
+        if over(far) > 0:
+            break
+    top = brentq(over, number, far) if over(far) > 0 else inf
+    return Likely(number, total / (k * number - x), floor, (float(low), float(top)))
+
+
+def _upper(bad: Callable[[float], float], least: float) -> float:
+    high = least + 1.0
+    while bad(high * 2) < bad(high) and high < 1e7:
+        high *= 2
+    return high * 2
+
+
+def two_pass(first: int, second: int) -> Estimate:
+    """Return the estimate of two passes (Seber & Le Cren 1967).
+
+    Parameters
+    ----------
+    first, second : int
+        Catches.
+
+    Raises
+    ------
+    ValueError
+        If the second is not smaller.
+    """
+    if first <= second:
+        raise ValueError("the second pass did not catch fewer: no estimate exists")
+    fall = first - second
+    return Estimate(
+        first**2 / fall,
+        sqrt(first**2 * second**2 * (first + second) / fall**4),
+        1.0 - second / first,
+        sqrt(second * (first + second) / first**3),
+    )
+
+
+def robson_regier(first: int, second: int) -> Estimate:
+    """Return the two-pass estimate corrected for bias (Robson & Regier 1968).
+
+    Parameters
+    ----------
+    first, second : int
+        Catches.
+    """
+    plain = two_pass(first, second)
+    number = (first**2 - second) / (first - second)
+    return msgspec.structs.replace(plain, number=number)
+
+
+def three_pass(catches: Sequence[int]) -> float:
+    """Return the explicit estimate of three passes (Seber 2002, equation 7.24).
+
+    Parameters
+    ----------
+    catches : sequence of int
+        Three of them.
+
+    Returns
+    -------
+    float
+        [1]
+    """
+    k, total, x = sums(catches)
+    if k != 3:
+        raise ValueError("three passes, neither more nor fewer")
+    root = sqrt(total**2 + 6 * x * total - 3 * x**2)
+    return (6 * x**2 - 3 * x * total - total**2 + total * root) / (18 * (x - total))
+
+
+Form = Literal["plain", "ricker"]
+"""``ricker`` adds half of the catch, or effort, of the pass itself to what went before."""
+
+
+class Line(msgspec.Struct, frozen=True):
+    """A depletion line: number and catchability per unit of effort, with their errors."""
+
+    number: float
+    """[1]"""
+    error: float
+    """[1]"""
+    caught: float
+    """Per unit of effort. [1]"""
+    caught_error: float
+    """[1]"""
+    fit: float
+    """Share of the variance that the line explains. [1]"""
+
+
+def _fit(x: Sequence[float], y: Sequence[float]) -> tuple[float, float, float, float, float, float]:
+    """Return slope, intercept, residual s, mean of x, sum of squares of x, and r squared."""
+    n = len(x)
+    mx, my = sum(x) / n, sum(y) / n
+    sxx = sum((one - mx) ** 2 for one in x)
+    if n < 3 or sxx == 0:
+        raise ValueError("three passes at least, not all at one point")
+    slope = sum((a - mx) * (b - my) for a, b in zip(x, y, strict=True)) / sxx
+    start = my - slope * mx
+    rest = sum((b - start - slope * a) ** 2 for a, b in zip(x, y, strict=True))
+    whole = sum((b - my) ** 2 for b in y)
+    fit = 1.0 - rest / whole if whole > 0 else 0.0
+    return slope, start, sqrt(rest / (n - 2)), mx, sxx, fit
+
+
+def _before(amounts: Sequence[float], form: Form) -> list[float]:
+    out, gone = [], 0.0
+    for one in amounts:
+        out.append(gone + (one / 2 if form == "ricker" else 0.0))
+        gone += one
+    return out
+
+
+def leslie(catches: Sequence[float], effort: Sequence[float], form: Form = "plain") -> Line:
+    """Return the estimate of catch per effort against what was caught before (Leslie & Davis 1939).
+
+    Parameters
+    ----------
+    catches : sequence of float
+        Of each pass. [1]
+    effort : sequence of float
+        Of each pass, such as trap nights. [1]
+    form : {"plain", "ricker"}
+        Whether half of a pass's own catch counts as gone.
+
+    Raises
+    ------
+    ValueError
+        If catch per effort does not fall.
+    """
+    rate = [c / e for c, e in zip(catches, effort, strict=True)]
+    gone = _before(catches, form)
+    slope, start, s, mean, spread, fit = _fit(gone, rate)
+    if slope >= 0:
+        raise ValueError("the catch per effort does not fall: no estimate exists")
+    q = -slope
+    number = start / q
+    error = s / q * sqrt(1 / len(rate) + (number - mean) ** 2 / spread)
+    return Line(number, error, q, s / sqrt(spread), fit)
+
+
+def delury(catches: Sequence[float], effort: Sequence[float], form: Form = "plain") -> Line:
+    """Return the estimate of the log of catch per effort against effort before (DeLury 1947).
+
+    Parameters
+    ----------
+    catches : sequence of float
+        Of each pass, none of them zero. [1]
+    effort : sequence of float
+        Of each pass. [1]
+    form : {"plain", "ricker"}
+        Whether half of a pass's own effort counts as spent.
+
+    Raises
+    ------
+    ValueError
+        If a catch is zero, or catch per effort does not fall.
+    """
+    if min(catches) <= 0:
+        raise ValueError("a pass without a catch has no logarithm: use leslie")
+    rate = [log(c / e) for c, e in zip(catches, effort, strict=True)]
+    spent = _before(effort, form)
+    slope, start, s, mean, spread, fit = _fit(spent, rate)
+    if slope >= 0:
+        raise ValueError("the catch per effort does not fall: no estimate exists")
+    q = -slope
+    number = exp(start) / q
+    error = s * number * sqrt(1 / len(rate) + ((q * mean - 1) / q) ** 2 / spread)
+    return Line(number, error, q, s / sqrt(spread), fit)
+
+
+def guarded(catches: Sequence[int]) -> tuple[Likely | None, str]:
+    """Return the likeliest number, or why none is told.
+
+    Parameters
+    ----------
+    catches : sequence of int
+        First catches of each pass, the same effort each time.
+    """
+    k, total, x = sums(catches)
+    if total == 0:
+        return None, "nothing was caught: that says nothing about how many there are"
+    if k < 3:
+        return None, "fewer than three passes"
+    if total < LEAST:
+        return None, f"fewer than {LEAST} catches in all"
+    if x <= total * (k - 1) / 2:
+        return None, "the catches do not fall"
+    found = moran(catches)
+    if found.interval[1] == inf:
+        return found, "at least so many; the catches set no upper limit"
+    return found, "more likely too low than too high: wary animals are caught last or never"
+
+
+def chance_of(catches: Sequence[int], number: int, p: float) -> float:
+    """Return the chance of these catches, for checks against direct search.
+
+    Parameters
+    ----------
+    catches : sequence of int
+        Of each pass.
+    number : int
+        Animals there were.
+    p : float
+        Chance to be caught in one pass. [1]
+
+    Returns
+    -------
+    float
+        [1]
+    """
+    left, out = number, 1.0
+    for one in catches:
+        out *= comb(left, one) * p**one * (1 - p) ** (left - one)
+        left -= one
+    return out
