@@ -50,6 +50,11 @@ POOR = judged(
 )
 SURE = judged(0.95, "1", "chance from which it is called over")
 RECENT = judged(7.0, "nights", "a catch within so many nights says that it is not over")
+IF_SHY = Cited(
+    0.85, "1", "study of 500 simulated houses, docs/all-clear.md",
+    "free among those called free at 0.95, three animals in ten shunning traps", "derived",
+)  # fmt: skip
+"""What "95 in 100" is worth where it is not known how wary the animals are. [1]"""
 GOOD_FOR = judged(30.0, "day", "days for which a statement is good")
 
 
@@ -233,8 +238,11 @@ def _limits(case: Case, uncovered: float) -> tuple[str, ...]:
         out.append(f"{case.not_ours} ways belong to a neighbour or are not drawn")
     if uncovered > 0:
         out.append(f"no trap covers {100 * uncovered:.0f} in 100 of where one would live")
-    out.append("a survivor that shuns traps is missed night after night; the study in "
-               "docs/all-clear.md says by how much that lowers the figure")  # fmt: skip
+    out.append(
+        "nobody knows how wary the last one is: in simulated houses where three animals in ten "
+        f"shun traps, {100 * IF_SHY.value:.0f} in 100 of those called free at 95 were free"
+    )
+    out.append(f"good for {GOOD_FOR.value:.0f} days; not after work on the building or a new sign")
     return tuple(out)
 
 
