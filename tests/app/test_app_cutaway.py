@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
@@ -46,14 +47,14 @@ def test_it_comes_when_asked_turns_and_opens_the_same_tray(
         before = page.locator(".cutaway canvas").screenshot()
         hand.tap("Left")
         assert page.locator(".cutaway canvas").screenshot() != before
-        # Over the ceiling lies the loft, which the office calls very likely soiled.
+        # Loft and boxed pipes of this house are very likely soiled, so says the office.
         hand.tap("Ceiling")
-        plate = page.locator(".cutaway svg text", has_text=">95")
+        plate = page.locator(".cutaway svg text", has_text=">95").first
         plate.wait_for()
         box = plate.bounding_box()
         assert box is not None
         page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
-        page.locator(".place h2", has_text="over the ceiling").wait_for()
+        page.locator(".place h2", has_text=re.compile("loft|boxed pipe")).wait_for()
         hand.tap("List")
         page.get_by_role("table").wait_for()
         assert page.wrong == []  # type: ignore[attr-defined]
