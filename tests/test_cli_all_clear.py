@@ -45,6 +45,11 @@ def test_seals_are_listed_side_by_side_with_what_stays_open(house: Path) -> None
     assert "second layer" in found.output
     assert "never meshed" in found.output
     assert "never shut animals in" in found.output
+    # Every way in stays open until the traps say it is quiet: common practice, no source.
+    order = [line for line in found.output.splitlines() if line.startswith("order ")]
+    assert [line.split(": ")[1][:9] for line in order] == [
+        "close the", "set traps", "wait unti", "close the", "watch on "
+    ]  # fmt: skip
     answer = json.loads(run("seals", str(house), "--json").output)
     assert len(answer["lists"]) == 4
     assert answer["judged"]

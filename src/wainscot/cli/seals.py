@@ -73,12 +73,22 @@ def _in_words(found: Sealing, out: Frame, most: int) -> None:
             out.paragraph(f"second layer, {layer.hours:.1f} h: {layer.statement}", "  ")
             _seals(layer.seals, out, most)
     out.line()
+    _order(found.lists[0], out)
     for limit in found.limits:
         out.paragraph(limit, "not covered: ")
     for caution in found.cautions:
         out.paragraph(caution, "caution: ")
     out.paragraph("hours are judged; foam alone never counts; never shut animals in: "
                   "close the way in use last (docs/sealing.md)", "note: ")  # fmt: skip
+
+
+def _order(one: SealList, out: Frame) -> None:
+    """Print the order as if animals were inside and nobody knew which way they use."""
+    from wainscot.sealing import order_of
+
+    for n, step in enumerate(order_of(one, in_use=1.0), 1):
+        count = f" ({len(step.seals)} of the list)" if step.seals else ""
+        out.paragraph(f"{step.words}{count}", f"order {n}: ")
 
 
 def _size(one: SealList) -> str:
