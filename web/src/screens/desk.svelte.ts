@@ -16,7 +16,7 @@ import { Office } from "./office.svelte";
 
 export type Step = "draw" | "find" | "open";
 /** What the tray holds: a step's own, or one of what comes up in every step. */
-export type Tray = Step | "place" | "job" | "steps" | "log" | "why" | "checks";
+export type Tray = Step | "place" | "job" | "steps" | "log" | "why" | "checks" | "record";
 export interface Chosen {
   readonly what: "room" | "wall" | "fixture" | "entry" | "run";
   readonly id: string;

@@ -56,6 +56,7 @@ export const stepOf = (name: Step): StepParts => STEPS.find((one) => one.name ==
 export const TRAYS: { readonly [tray in Tray]?: Load } = {
   why: () => import("./find/WhyTray.svelte"),
   checks: () => import("./find/ChecksTray.svelte"),
+  record: () => import("./log/RecordTray.svelte"),
 };
 /** What we think of a place, at the head of its tray. */
 export const THOUGHT: Load = () => import("./find/Thought.svelte");

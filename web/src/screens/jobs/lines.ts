@@ -1,9 +1,10 @@
 /** What the list of jobs tells of each job on this device. */
 import type { Database, JobLine } from "../../record/store";
+import { slipsOf } from "../../record/outbox";
 import { stopsOf, type Figures } from "../office.svelte";
 
 export interface Line extends JobLine {
-  /** Entries that the office has not acknowledged, and when the oldest of them was written. */
+  /** Entries and photos that the office has not acknowledged, and when the oldest of them was written. */
   readonly waiting: number;
   readonly since: string;
   /** When the office last told what it holds. */
@@ -20,17 +21,18 @@ export const linesOf = async (db: Database): Promise<Line[]> => {
 };
 
 const lineOf = async (db: Database, job: JobLine): Promise<Line> => {
-  const [all, held, at, figures, people] = await Promise.all([
+  const [all, held, at, figures, people, slips] = await Promise.all([
     db.countFromIndex("events", "job", job.id),
     db.countFromIndex("receipts", "job", job.id),
     db.get("settings", `office/${job.id}`),
     db.get("settings", `figures/${job.id}`),
     db.get("settings", `people/${job.id}`),
+    slipsOf(db, job.id),
   ]);
   const accounts = (people as { accounts?: { id: string; name: string }[] } | undefined)?.accounts ?? [];
   const names = (job.who ?? []).map((id) => accounts.find((one) => one.id === id)?.name ?? id);
   return {
-    ...job, waiting: all - held, at: (at as string | undefined) ?? "", names,
+    ...job, waiting: all - held + slips.filter((one) => !one.held).length, at: (at as string | undefined) ?? "", names,
     since: all > held ? await oldest(db, job.id) : "",
     stops: stopsIn(figures as Figures | undefined, job.released ?? []),
   };

@@ -1,6 +1,7 @@
 /** Brings what others wrote to a job, page by page, from where the last page ended. */
 import { eventOf, takeIn } from "../../record/merge";
 import { SCHEMA, type Event } from "../../record/event";
+import { unsent } from "../../record/outbox";
 import type { Database } from "../../record/store";
 import { asked } from "../asked";
 
@@ -61,4 +62,5 @@ const forget = async (db: Database, job: string): Promise<void> => {
   const writing = db.transaction("receipts", "readwrite", { durability: "strict" });
   for (const id of await writing.store.index("job").getAllKeys(job)) void writing.store.delete(id);
   await writing.done;
+  await unsent(db, job);
 };

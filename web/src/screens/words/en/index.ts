@@ -4,7 +4,8 @@ import { cutaway } from "./cutaway";
 import { draw } from "./draw";
 import { find } from "./find";
 import { jobs } from "./jobs";
+import { log } from "./log";
 import { open } from "./open";
 
 export { kinds } from "./kinds";
-export const words = { ...base, ...cutaway, ...draw, ...find, ...jobs, ...open } as const;
+export const words = { ...base, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open } as const;

@@ -3,8 +3,9 @@ import { cutaway } from "./cutaway";
 import { draw } from "./draw";
 import { find } from "./find";
 import { jobs } from "./jobs";
+import { log } from "./log";
 import { open } from "./open";
 import type { Words } from "../words";
 
 export { kinds } from "./kinds";
-export const words: Words = { ...base, ...cutaway, ...draw, ...find, ...jobs, ...open };
+export const words: Words = { ...base, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open };

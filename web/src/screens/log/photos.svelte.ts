@@ -1,0 +1,162 @@
+/**
+ * Photos of finds: straight from the camera, kept as they came, and what of them waits for the office.
+ */
+import { BlobError, kept } from "../../record/blobs";
+import { deliver, slipsOf, take, type Slip } from "../../record/outbox";
+import type { Fields } from "../../record/event";
+import { desk } from "../desk.svelte";
+import { FULL, LOW, spaceOf } from "../jobs/space";
+
+/** From so many that wait it is told (judgement). */
+const MANY = 200;
+/** How often what waits is tried again (judgement). [ms] */
+const OFTEN = 15_000;
+
+interface Find {
+  readonly photo?: string;
+}
+
+class Photos {
+  slips = $state.raw<readonly Slip[]>([]);
+  sending = $state(false);
+  private of = "";
+  waiting = $derived(this.slips.filter((one) => !one.held));
+  refused = $derived(this.waiting.filter((one) => one.refused).length);
+  lastHeld = $derived(this.slips.map((one) => one.held).sort().at(-1) ?? "");
+
+  /** Reads what waits of the open job, and says so where a camera was open when the page ended. */
+  start = async (): Promise<void> => {
+    const job = desk.job.id;
+    this.of = job;
+    this.slips = [];
+    await this.read();
+    const key = `camera/${job}`;
+    const open = (await desk.store?.get("settings", key)) as { look: string } | undefined;
+    if (!open || this.of !== job) return;
+    await desk.store?.delete("settings", key);
+    if (!desk.entities[open.look]) return;
+    desk.say(desk.t("photoLost"), [{ words: desk.t("photo"), run: () => void this.camera(open.look) }]);
+  };
+
+  /** Tries what waits, now and again, until it is told to stop. */
+  follow = (): (() => void) => {
+    const again = (): void => {
+      if (!document.hidden) void this.send();
+    };
+    const often = setInterval(again, OFTEN);
+    addEventListener("online", again);
+    again();
+    return () => {
+      clearInterval(often);
+      removeEventListener("online", again);
+    };
+  };
+
+  private read = async (): Promise<void> => {
+    const { store } = desk;
+    const found = store && this.of ? await slipsOf(store, this.of) : [];
+    if (found[0]?.job === this.of || !found.length) this.slips = found;
+  };
+
+  /** Opens the camera for what was logged; the draft of it is on the disk before. */
+  camera = async (look: string): Promise<void> => {
+    const { store } = desk;
+    if (!store) return desk.say(desk.t("storeGone", { why: "" }));
+    const { left } = await spaceOf(navigator.storage);
+    if (left !== null && left < FULL) return desk.say(desk.t("photoNoRoom", { n: Math.floor(left / 2 ** 20) }));
+    const key = `camera/${desk.job.id}`;
+    try {
+      const writing = store.transaction("settings", "readwrite", { durability: "strict" });
+      void writing.store.put({ look }, key);
+      await writing.done;
+    } catch (error) {
+      return desk.say(desk.t("storeFull", { why: whyOf(error) }));
+    }
+    const input = document.createElement("input");
+    Object.assign(input, { type: "file", accept: "image/*" });
+    input.setAttribute("capture", "environment");
+    const done = (): void => void store.delete("settings", key);
+    input.oncancel = done;
+    input.onchange = () => {
+      const file = input.files?.[0];
+      void (file ? this.add(look, file) : Promise.resolve()).finally(done);
+    };
+    input.click();
+  };
+
+  /** Keeps a photo and gives it to what was logged; says that it is kept after it was read back. */
+  add = async (look: string, file: File): Promise<void> => {
+    const again = { words: desk.t("photoAgain"), run: () => void this.camera(look) };
+    try {
+      const bytes = await file.arrayBuffer();
+      if (!(await isPicture(file))) return desk.say(desk.t("photoBad"), [again]);
+      const slip = await take(desk.store!, desk.job.id, bytes, file.type);
+      await this.read();
+      if (!(await this.give(look, slip.hash))) return;
+      navigator.vibrate?.(20);
+      desk.say(await this.told());
+      void this.send();
+    } catch (error) {
+      const key = error instanceof BlobError ? "photoBad" : "photoNotKept";
+      desk.say(desk.t(key, { why: whyOf(error) }), [again]);
+    }
+  };
+
+  /** A sign that was seen is a photographed one now; what somebody told stays told. */
+  private give = (id: string, photo: string): Promise<boolean> => {
+    const look = desk.job.entities[id] as (Fields & { finds?: Find[]; grade?: string }) | undefined;
+    if (!look?.finds?.length) {
+      desk.say(desk.t("photoNoFind"));
+      return Promise.resolve(false);
+    }
+    const finds = look.finds.map((one, n) => (n ? one : { ...one, photo }));
+    return desk.fields(id, { finds, ...(look.grade === "told" ? {} : { grade: "photographed" }) }, desk.t("photo"));
+  };
+
+  private told = async (): Promise<string> => {
+    const { left } = await spaceOf(navigator.storage);
+    const n = this.waiting.length;
+    if (left !== null && left < LOW) return `${desk.t("photoKept")} ${desk.t("roomLow", { n: Math.floor(left / 2 ** 20) })}`;
+    return n >= MANY ? `${desk.t("photoKept")} ${desk.t("photoMany", { n })}` : desk.t("photoKept");
+  };
+
+  /** Sends what waits, oldest first; what the office refused only when asked by hand. */
+  send = async (all = false): Promise<void> => {
+    const { store } = desk;
+    if (this.sending || !store || !this.of) return;
+    this.sending = true;
+    const job = this.of;
+    try {
+      await this.read();
+      for (const slip of this.waiting.filter((one) => all || !one.refused)) {
+        if (this.of !== job) return;
+        const after = await deliver(store, slip);
+        this.slips = this.slips.map((one) => (one.hash === after.hash ? after : one));
+        // One that did not get through tells that the next would not either.
+        if (!after.held && !after.refused) return;
+      }
+    } finally {
+      this.sending = false;
+    }
+  };
+
+  /** The address of a photo for the screen: this device's copy, else the office's small one. */
+  address = async (hash: string): Promise<string> => {
+    const found = desk.store && (await kept(desk.store, hash).catch(() => undefined));
+    if (found) return URL.createObjectURL(new Blob([found.bytes], { type: found.type }));
+    return `/api/jobs/${encodeURIComponent(desk.job.id)}/photos/${hash}/small?edge=160`;
+  };
+}
+
+/** Whether the browser can show it. */
+const isPicture = async (file: Blob): Promise<boolean> => {
+  try {
+    (await createImageBitmap(file)).close();
+    return true;
+  } catch {
+    return false;
+  }
+};
+const whyOf = (error: unknown): string => (error instanceof Error ? error.message || error.name : String(error));
+
+export const photos = new Photos();
