@@ -20,6 +20,8 @@ def test_demo_writes_job_picture_and_json_and_walks_again_the_same(tmp_path: Pat
         assert (first / name).read_bytes() == (second / name).read_bytes()
     assert told[0].stdout == told[1].stdout
     assert "wrote" in told[0].stderr
+    assert "wainscot serve" in told[0].stderr
+    assert f"open the job file {first / 'job.json'}" in told[0].stderr.replace("\n", " ")
 
 
 # What each story says is true; the program is not tuned to it.

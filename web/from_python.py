@@ -1,4 +1,5 @@
-"""Write what the app takes over from the Python kinds: palette, tiles, methods, usual sizes.
+"""Write what the app takes over from Python: palette, tiles, methods, usual sizes; what the office
+machine answers, as a JSON Schema from which ``node types.mjs`` makes the types.
 
 Run ``python web/from_python.py`` after a kind was added or changed; a test tells when it was not.
 """
@@ -6,15 +7,21 @@ Run ``python web/from_python.py`` after a kind was added or changed; a test tell
 from __future__ import annotations
 
 import json
+import re
 from pathlib import Path
 from typing import Any
 
+from wainscot.api.openapi import described
 from wainscot.plan import defaults, kinds
 from wainscot.plan.kind import Kind, Option
 from wainscot.signs.kind import KINDS
 from wainscot.signs.rates import DEFAULT
 
 TARGET = Path(__file__).parent / "src" / "made" / "kinds.json"
+ANSWERS = Path(__file__).parent / "src" / "made" / "office.schema.json"
+READ = ("Me", "DeviceAbout", "AccountAbout", "JoinCode", "JobList", "JobPeople", "EventReceipt",
+        "EventPage", "HeldAnswer", "PhotoAbout", "WalkState", "WalkAnswer", "Problem")  # fmt: skip
+"""Components of the server's interface that the app reads."""
 
 
 def made() -> str:
@@ -44,6 +51,26 @@ def made() -> str:
     return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
 
 
+def answers() -> str:
+    """Return the text of the schema: what the app reads, and what that is made of."""
+    text = described().decode().replace("#/components/schemas/", "#/$defs/")
+    parts: dict[str, Any] = json.loads(text)["components"]["schemas"]
+    wanted, seen = list(READ), set[str]()
+    while wanted:
+        name = wanted.pop()
+        if name not in seen:
+            seen.add(name)
+            wanted += re.findall(r'"#/\$defs/([^"]+)"', json.dumps(parts[name]))
+    content = {
+        "title": "Answers",
+        "type": "object",
+        "required": list(READ),
+        "properties": {name: {"$ref": f"#/$defs/{name}"} for name in READ},
+        "$defs": {name: {**parts[name], "title": name} for name in sorted(seen)},
+    }
+    return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
+
+
 def _fixture(kind: Kind) -> dict[str, Any]:
     return {
         "name": kind.name,
@@ -70,3 +97,4 @@ def _option(one: Option) -> dict[str, Any]:
 
 if __name__ == "__main__":
     TARGET.write_text(made(), encoding="utf-8")
+    ANSWERS.write_text(answers(), encoding="utf-8")

@@ -1,17 +1,18 @@
-// Types of the job file and of what Find shows from the shipped JSON Schemas; run again when one changes.
+// Types of the job file and of what Find shows from the shipped JSON Schemas, and of what the office
+// machine answers from the schema that from_python.py writes; run again when one changes.
 import { readFile, writeFile } from "node:fs/promises";
 import { compile } from "json-schema-to-typescript";
 
-export const MADE = { job: "JobFile", find: "Find" };
+export const MADE = { job: "JobFile", find: "Find", office: "Answers" };
+const PLACES = { office: "src/made/office.schema.json" };
 
 export async function typesOf(name) {
-  const schema = JSON.parse(
-    await readFile(new URL(`../src/wainscot/schema/${name}.schema.json`, import.meta.url), "utf8"),
-  );
+  const place = PLACES[name] ?? `../src/wainscot/schema/${name}.schema.json`;
+  const schema = JSON.parse(await readFile(new URL(place, import.meta.url), "utf8"));
   withTuples(schema);
   return compile(schema, MADE[name], {
     additionalProperties: false,
-    bannerComment: `// Made from src/wainscot/schema/${name}.schema.json by types.mjs; do not edit.`,
+    bannerComment: `// Made from ${name === "office" ? "office.schema.json" : `src/wainscot/schema/${name}.schema.json`} by types.mjs; do not edit.`,
     unknownAny: true,
   });
 }

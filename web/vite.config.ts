@@ -25,7 +25,7 @@ const worker = (): Plugin => ({
       fileName: "worker.js",
       source: `const NAME = ${name}, FILES = ${JSON.stringify(files)};
 self.addEventListener("install", (e) => e.waitUntil(
-  caches.open(NAME).then((cache) => cache.addAll(FILES))));
+  caches.open(NAME).then((cache) => cache.addAll(FILES.map((one) => new Request(one, { cache: "reload" }))))));
 self.addEventListener("message", (e) => { if (e.data === "use") self.skipWaiting(); });
 self.addEventListener("activate", (e) => e.waitUntil(caches.keys().then((names) =>
   Promise.all(names.filter((one) => one.startsWith("wainscot-") && one !== NAME).slice(0, -1).map((one) => caches.delete(one))))));

@@ -3,12 +3,32 @@
 from __future__ import annotations
 
 import json
+import re
+import shutil
 import subprocess
 import urllib.parse
+from collections.abc import Iterator
 from pathlib import Path
 
-from hand import PASSWORD, PROGRAM, TABLET, Hand, fresh, hired, job_of, office_machine, written
+import pytest
+from hand import (
+    PASSWORD,
+    PHONE,
+    PROGRAM,
+    STATIC,
+    TABLET,
+    Hand,
+    fresh,
+    hired,
+    job_of,
+    office_machine,
+    served,
+    written,
+)
 from playwright.sync_api import Browser, Page, expect
+from test_app_screens import AXE, NARROW, small_targets
+
+from wainscot.record import event, line_of
 
 
 def _named(page: Page, title: str) -> None:
@@ -204,7 +224,7 @@ def test_everything_goes_into_one_file_that_the_office_reads_and_another_phone_t
     other = fresh(made, url)
     for told in ("0 were here", "0 entries and 0 photos are new"):
         with other.expect_file_chooser() as chosen:
-            other.get_by_role("button", name="Read such a file").tap()
+            other.get_by_role("button", name="Everything from a file").tap()
         chosen.value.set_files(file)
         other.locator(".said").get_by_text(told).wait_for()
     other.get_by_role("link", name="Mill").tap()
@@ -219,3 +239,122 @@ def test_everything_goes_into_one_file_that_the_office_reads_and_another_phone_t
     read = json.loads(out.read_text(encoding="utf-8"))
     assert (read["id"], read["title"]) == (wanted["id"], "Mill")
     assert set(read["entities"]) == set(wanted["entities"])
+
+
+def test_a_newer_version_waits_until_it_is_asked_for(
+    made: Browser, url: str, tmp_path: Path
+) -> None:
+    folder = tmp_path / "static"
+    shutil.copytree(STATIC, folder)
+    with served(folder) as address:
+        context = made.new_context(viewport=PHONE, has_touch=True, locale="en-GB")
+        page = context.new_page()
+        page.goto(address)
+        page.evaluate("navigator.serviceWorker.ready")
+        page.reload()
+        page.get_by_role("button", name="Draw a building").tap()
+        page.locator(".plan").wait_for()
+        # The next version, as a build would give it: another page and another name of the cache.
+        first = (folder / "index.html").read_text(encoding="utf-8")
+        (folder / "index.html").write_text(first.replace("<title>", "<title>newer "))
+        worker = folder / "worker.js"
+        text = worker.read_text(encoding="utf-8")
+        worker.write_text(re.sub(r"wainscot-[0-9a-f]{16}", "wainscot-0123456789abcdef", text))
+        page.evaluate("window.same = true")
+        page.evaluate("navigator.serviceWorker.ready.then((kept) => kept.update())")
+        page.locator("header .job").tap()
+        page.get_by_text("It is used from the list of jobs").wait_for()
+        assert page.evaluate("window.same")  # nothing was loaded anew while a job is open
+        page.get_by_role("link", name="Jobs", exact=True).tap()
+        page.get_by_role("button", name="Use it").tap()
+        expect(page).to_have_title("newer wainscot")
+        page.get_by_role("link", name="New job").wait_for()
+        expect(page.get_by_role("button", name="Use it")).to_have_count(0)
+        kept = page.evaluate("caches.keys()")
+        assert len(kept) == 2  # the one before stays for windows that still show it
+        context.close()
+
+
+def test_what_is_only_here_for_a_day_and_little_room_are_told(made: Browser, url: str) -> None:
+    page = fresh(made, url)
+    page.clock.install(time="2025-03-14T09:00:00Z")
+    page.reload()
+    _begun(page, "Mill")
+    _list(page)
+    page.get_by_role("link", name="Mill").wait_for()
+    expect(page.get_by_text("only here for over 24 hours")).to_have_count(0)
+    page.add_init_script("navigator.storage.estimate = async () => ({ quota: 3e9, usage: 2.5e9 })")
+    page.clock.set_system_time("2025-03-15T09:30:00Z")
+    page.reload()
+    page.get_by_text("only here for over 24 hours").wait_for()
+    page.get_by_text("Little room on this device: 477 MB").wait_for()
+    assert page.wrong == []  # type: ignore[attr-defined]
+    page.context.close()
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+@pytest.mark.parametrize("size", [PHONE, TABLET, NARROW], ids=["phone", "tablet", "narrow"])
+def test_the_firms_screens_have_no_violation_and_no_small_target(
+    made: Browser, url: str, tmp_path: Path, size: dict[str, int], theme: str
+) -> None:
+    hired(tmp_path, Olga="office", Ben="crew")
+    seen = []
+    with office_machine(tmp_path, "--lan") as office:
+        page = fresh(made, office, size, theme)
+        for name in _firm_screens(page):
+            page.evaluate(AXE.read_text(encoding="utf-8"))
+            found = page.evaluate("axe.run()")["violations"]
+            told = [(one["id"], one["nodes"][0]["html"][:120]) for one in found]
+            wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+            seen.append((name, told, small_targets(page), wide))
+    bad = [one for one in seen if one[1:] != ([], [], 0)]
+    assert not bad, bad
+    assert len(seen) == 6
+    assert page.wrong == []  # type: ignore[attr-defined]
+    page.context.close()
+
+
+def _firm_screens(page: Page) -> Iterator[str]:
+    page.get_by_label("Password").wait_for()
+    yield "join"
+    page.get_by_label("Name", exact=True).fill("Olga")
+    page.get_by_label("Password").fill(PASSWORD)
+    page.get_by_role("button", name="Log in", exact=True).tap()
+    page.get_by_role("button", name="Connect a phone").tap()
+    page.get_by_role("button", name="Make a code").tap()
+    page.locator(".code").wait_for()
+    yield "connect"
+    _begun(page, "Mill")
+    page.locator("header .job").tap()
+    page.get_by_role("button", name="Add a visit").tap()
+    page.get_by_label("What was done").fill("looked")
+    yield "visit"
+    page.get_by_role("button", name="Save the visit").tap()
+    page.get_by_role("button", name="looked").wait_for()
+    job = page.evaluate("location.hash").rsplit("/", 1)[1]
+    written(page)
+    _differ(page, job)
+    page.evaluate("dispatchEvent(new Event('online'))")
+    page.get_by_role("region", name="Said in two ways").wait_for()
+    yield "two answers"
+    page.get_by_role("link", name="Jobs", exact=True).tap()
+    page.get_by_text("said in two ways: 1").wait_for()
+    yield "list"
+    page.context.clear_cookies()
+    page.get_by_role("link", name="Mill").tap()
+    page.locator("header .job").tap()
+    page.get_by_text("lets this device in no more").first.wait_for()
+    yield "shut out"
+
+
+def _differ(page: Page, job: str) -> None:
+    """Give the job another name, as another device of the office that knew nothing of the first."""
+    at = "2025-03-14T09:00:00.000+00:00"
+    other = event("set", job=job, device="device_0000000000", seq=1, prev="", at=at, field="title",
+                  value="Barn")  # fmt: skip
+    origin = page.evaluate("location.origin")
+    sent = page.context.request.post(
+        f"{origin}/api/jobs/{job}/events", headers={"origin": origin},
+        data={"lines": [line_of(other).decode()]},
+    )  # fmt: skip
+    assert sent.json()["added"] == [other.id]

@@ -134,3 +134,27 @@ def test_the_first_screen_speaks_spanish(made: Browser, url: str, words: str) ->
     page.get_by_role("button", name=words).wait_for()
     assert page.evaluate("document.documentElement.lang") == "es"
     page.context.close()
+
+
+@pytest.mark.parametrize("size", [TABLET, NARROW], ids=["tablet", "narrow"])
+def test_every_part_has_no_violation_in_either_theme(
+    made: Browser, url: str, size: dict[str, int]
+) -> None:
+    page = fresh(made, f"{url}#/parts", size)
+    page.get_by_role("region", name="night").wait_for()
+    page.get_by_role("button", name="Strip").tap()
+    page.locator(".said p").wait_for()
+    page.evaluate(AXE.read_text(encoding="utf-8"))
+    found = page.evaluate("axe.run()")["violations"]
+    assert [(one["id"], one["nodes"][0]["html"][:120]) for one in found] == []
+    assert small_targets(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth - innerWidth") == 0
+    assert page.wrong == []  # type: ignore[attr-defined]
+    page.context.close()
+
+
+def test_the_page_of_parts_names_every_part() -> None:
+    folder = ROOT / "web" / "src" / "screens" / "parts"
+    text = (folder / "Every.svelte").read_text(encoding="utf-8")
+    parts = {one.stem for one in folder.glob("*.svelte")} - {"Every", "Lazy"}
+    assert {one for one in parts if f"<{one}" not in text} == set()

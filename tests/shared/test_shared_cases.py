@@ -32,3 +32,8 @@ def test_the_program_still_answers_the_shared_cases_as_written(name: str) -> Non
 def test_the_app_has_the_kinds_that_the_program_has() -> None:
     kinds = _loaded(WEB / "from_python.py")
     assert kinds.TARGET.read_text(encoding="utf-8") == kinds.made()
+
+
+def test_the_app_has_the_answers_that_the_server_describes() -> None:
+    from_python = _loaded(WEB / "from_python.py")
+    assert from_python.ANSWERS.read_text(encoding="utf-8") == from_python.answers()

@@ -116,6 +116,22 @@ def demo(
     if out is not None:
         _write_all(out, walked, theme, demos.date(name), job_text=text)
     _say(job, walked, everything)
+    if out is not None:
+        Frame.of_stderr().line(_how_to_open(out / "job.json"))
+
+
+def _how_to_open(file: Path) -> str:
+    """Return the words that lead to the app, and what it still lacks here."""
+    import importlib.util
+    from importlib import resources
+
+    before = []
+    if importlib.util.find_spec("litestar") is None:
+        before.append("pip install 'wainscot[server]'")
+    if not (resources.files("wainscot") / "static" / "index.html").is_file():
+        before.append("make web")
+    steps = ", ".join([*before, "wainscot serve"])
+    return f"to open it in the app: {steps}; at http://127.0.0.1:8420 open the job file {file}"
 
 
 @main.command(

@@ -1,5 +1,7 @@
 /** Asks the office machine; what it refuses is told in its own words. */
 
+import type { Problem } from "../made/office";
+
 export class OfficeError extends Error {
   constructor(
     /** Of HTTP; 0 where it was not reached. */
@@ -29,7 +31,7 @@ export const asked = async <T>(path: string, body?: string, method = body === un
     throw new OfficeError(0, "not-reached", error instanceof Error ? error.message : String(error));
   }
   if (told.ok) return (told.status === 204 ? undefined : await told.json()) as T;
-  const problem = (await told.json().catch(() => ({}))) as { code?: string; title?: string; detail?: string };
+  const problem = (await told.json().catch(() => ({}))) as Partial<Problem>;
   if (problem.code === "no-login") shut();
   const words = [problem.title, problem.detail].filter(Boolean).join("; ");
   throw new OfficeError(told.status, problem.code ?? "", words || `${told.status}`);

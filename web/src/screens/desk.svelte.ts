@@ -67,10 +67,11 @@ class Desk {
   get entities(): Entities {
     return this.job.entities as unknown as Entities;
   }
-  get country(): "UK" | "US" {
+  country = $derived.by((): "UK" | "US" => {
     const told = ofKind(this.entities, "settings")[0]?.[1].country;
-    return told ? (told === "UK" ? "UK" : "US") : this.job.units === "m" ? "UK" : "US";
-  }
+    if (told) return told === "UK" ? "UK" : "US";
+    return (this.job.id ? this.job.units : this.units) === "m" ? "UK" : "US";
+  });
   get grid(): number {
     return snapGrid(this.job.units);
   }
@@ -79,12 +80,13 @@ class Desk {
     ofKind(this.entities, "storey").sort((a, b) => (b[1].level ?? 0) - (a[1].level ?? 0)),
   );
 
-  /** A text in the chosen language, with what stands in braces filled in. */
+  /** A text in the chosen language and the words of the building's country, with what stands in braces filled in. */
   t = (key: Key, values: Record<string, string | number> = {}): string =>
-    (this.spoken?.words[key] ?? "").replace(/\{(\w+)\}/g, (_, name: string) => String(values[name] ?? ""));
+    (this.spoken?.countries?.[this.country].words[key] ?? this.spoken?.words[key] ?? "").replace(/\{(\w+)\}/g, (_, name: string) => String(values[name] ?? ""));
 
   /** The screen's word for a kind, an amount or a fixture. */
-  word = (name: string): string => this.spoken?.kinds[name] ?? name;
+  word = (name: string): string =>
+    this.spoken?.countries?.[this.country].kinds[name] ?? this.spoken?.kinds[name] ?? name;
 
   /** Speaks a language from now on. */
   speak = async (language: Language): Promise<void> => {

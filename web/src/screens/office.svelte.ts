@@ -3,67 +3,23 @@
  * marks an entry as held; the network flag of the browser is never asked.
  */
 import type { WainscotFind } from "../made/find";
+import type {
+  Check, EntryAnswer, EventReceipt, HoldPoint, Misfit, Result, Trouble, VoidAnswer, WalkAnswer, WalkState,
+} from "../made/office";
 import { Carried, type FigureState } from "./carried.svelte";
 import { lineOf, type Event } from "../record/event";
 import type { Database, Held } from "../record/store";
 import { asked } from "./asked";
 import type { ChoiceTold } from "./open/told";
 
-export interface VoidSaid {
-  readonly id: string;
-  readonly label: string;
-  readonly words: string;
-  readonly storey: string;
-  readonly hidden: boolean;
-  readonly soiled: number;
-  readonly now: number;
-  readonly band: string;
-  readonly reason: string;
-  readonly settled: boolean;
-  readonly kind?: string;
-  readonly nest?: number;
-  readonly soiled_error?: number;
-  /** What was seen where it was opened; empty where it was not. */
-  readonly seen?: string;
-  /** Share of it that anybody looked at. [1] */
-  readonly looked?: number;
-  readonly halves?: readonly [number, number];
-}
-interface EntrySaid {
-  readonly id: string;
-  readonly words: string;
-  readonly used: number;
-  readonly sort?: string;
-  readonly near?: readonly string[];
-}
-interface Misfit {
-  readonly inspection?: string;
-  readonly words: string;
-  readonly near: string;
-}
-interface HoldPoint {
-  readonly key: string;
-  readonly hazard: string;
-  readonly standing: "find out" | "stop" | "care";
-  readonly first: string;
-  readonly who: string;
-}
-export interface CheckSaid {
-  readonly words: string;
-  readonly access?: string;
-  readonly doing?: string;
-  readonly minutes?: number;
-  readonly worth?: number;
-  readonly error?: number;
-  readonly moved?: number | null;
-  readonly shows?: number;
-  readonly settles?: readonly string[];
-  readonly pays?: boolean;
-  readonly sure?: boolean;
-  readonly nights?: number;
-  readonly first: readonly string[];
-  readonly holds: readonly HoldPoint[];
-}
+/** What is always read of an answer; the rest an answer that was kept from before may lack. */
+type Told<T, Always extends keyof T> = Readonly<Pick<T, Always> & Partial<T>>;
+export type VoidSaid = Told<
+  VoidAnswer, "id" | "label" | "words" | "storey" | "hidden" | "soiled" | "now" | "band" | "reason" | "settled"
+>;
+type EntrySaid = Told<EntryAnswer, "id" | "words" | "used">;
+type MisfitSaid = Told<Misfit, "words" | "near">;
+export type CheckSaid = Told<Check, "words" | "first" | "holds">;
 /** What must be settled before a check may start. */
 export function stopsOf(check: CheckSaid): readonly HoldPoint[] {
   return check.holds.filter(
@@ -75,15 +31,9 @@ export interface Answer {
     readonly verdict: string;
     readonly voids: readonly VoidSaid[];
     readonly entries: readonly EntrySaid[];
-    readonly misfits: readonly Misfit[];
+    readonly misfits: readonly MisfitSaid[];
   };
-  readonly checks: {
-    readonly checks?: readonly CheckSaid[];
-    readonly money?: boolean;
-    readonly currency?: string;
-    readonly time_to_open?: boolean;
-    readonly open_labels?: readonly string[];
-  } | null;
+  readonly checks: Readonly<Partial<Omit<Result, "checks">> & { readonly checks?: readonly CheckSaid[] }> | null;
   readonly openings?: ChoiceTold | null;
   readonly find?: WainscotFind;
 }
@@ -97,18 +47,6 @@ export interface Figures {
   readonly rough?: boolean;
   /** How they came about; without it they are the office's, of everything up to `events`. */
   readonly state?: FigureState;
-}
-interface WalkSaid {
-  readonly id: string;
-  readonly state: string;
-  readonly share: number;
-  readonly by: string;
-  readonly reason: string;
-  readonly faults: readonly Trouble[];
-}
-interface Trouble {
-  readonly what: string;
-  readonly cure: string;
 }
 
 const BATCH = 200;
@@ -190,7 +128,7 @@ export class Office {
 
   private sendSome = async (batch: readonly Event[]): Promise<void> => {
     const body = JSON.stringify({ lines: batch.map(lineOf), now: new Date().toISOString() });
-    const receipt = await asked<{ added: string[]; known: string[]; barred: unknown[]; refused: unknown[] }>(
+    const receipt = await asked<EventReceipt>(
       `/api/jobs/${this.job}/events`, body,
     );
     const good = new Set([...receipt.added, ...receipt.known]);
@@ -225,14 +163,14 @@ export class Office {
     try {
       await this.send(events);
       const walk = await this.follow(
-        await asked<WalkSaid>(`/api/jobs/${this.job}/walks`, JSON.stringify({ ...(ranges ? { ranges } : {}), without: this.without })),
+        await asked<WalkState>(`/api/jobs/${this.job}/walks`, JSON.stringify({ ...(ranges ? { ranges } : {}), without: this.without })),
       );
-      this.faults = walk.faults;
+      this.faults = walk.faults ?? [];
       if (walk.state !== "done") {
-        this.why = walk.reason || walk.faults.map((one) => one.what).join("; ") || walk.state;
+        this.why = walk.reason || this.faults.map((one) => one.what).join("; ") || walk.state;
         return;
       }
-      const answer = await asked<Answer>(`/api/jobs/${this.job}/walks/${walk.id}/answer`);
+      const answer = await asked<WalkAnswer>(`/api/jobs/${this.job}/walks/${walk.id}/answer`);
       const at = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hour12: false });
       this.figures = { answer, at, events: events.length, walk: walk.id };
       await this.db?.put("settings", $state.snapshot(this.figures), `figures/${this.job}`);
@@ -245,7 +183,7 @@ export class Office {
   };
 
   /** Waits until a calculation has ended; one that took its place is followed instead. */
-  private follow = async (begun: WalkSaid): Promise<WalkSaid> => {
+  private follow = async (begun: WalkState): Promise<WalkState> => {
     let walk = begun;
     while (walk.state === "waiting" || walk.state === "running" || walk.state === "superseded") {
       this.share = Math.round(100 * walk.share);
@@ -268,7 +206,7 @@ export class Office {
     // The office makes sheets of the job as it stands: what is newer here is calculated first.
     if (!this.figures?.walk || this.figures.events !== events.length) await this.calculate(events);
     if (this.why) throw new Error(this.why);
-    const begun = await asked<WalkSaid>(`/api/jobs/${this.job}/sheets`, JSON.stringify({ walk: this.figures?.walk, which }));
+    const begun = await asked<WalkState>(`/api/jobs/${this.job}/sheets`, JSON.stringify({ walk: this.figures?.walk, which }));
     const made = await this.follow(begun);
     if (made.state !== "done") throw new Error(made.reason || made.state);
     return `/api/jobs/${this.job}/walks/${made.id}/paper`;

@@ -2,32 +2,12 @@
  * The firm: whether its office machine is there, who this device is to it, the jobs that it has, and
  * the keeping in step with it.  Nothing here is waited for: without the office all goes on.
  */
+import type { DeviceAbout, JobAbout, JobList, JobPeople, Me } from "../../made/office";
 import { adopt, deviceOf } from "../../record/store";
 import { asked, OfficeError, whenShut } from "../asked";
 import { desk } from "../desk.svelte";
 import { Office } from "../office.svelte";
 import { pull } from "./pull";
-
-export interface Me {
-  readonly role: "nobody" | "alone" | "crew" | "lead" | "office";
-  readonly account: string;
-  readonly name: string;
-  readonly device: string;
-}
-export interface JobThere {
-  readonly id: string;
-  readonly title: string;
-  readonly events: number;
-  readonly mine: boolean;
-}
-export interface Person {
-  readonly id: string;
-  readonly name: string;
-}
-interface People {
-  readonly accounts: readonly Person[];
-  readonly devices: readonly (Person & { readonly account: string })[];
-}
 
 /** How often the office is asked what is new while the screen is looked at (judgement). [ms] */
 const OFTEN = 15_000;
@@ -39,8 +19,8 @@ class Firm {
   /** This device was let in before and is not any more. */
   ended = $state(false);
   why = $state("");
-  jobs = $state.raw<readonly JobThere[]>([]);
-  people = $state.raw<People>({ accounts: [], devices: [] });
+  jobs = $state.raw<readonly JobAbout[]>([]);
+  people = $state.raw<JobPeople>({ accounts: [], devices: [] });
   /** Counts up whenever something of the list of jobs changed. */
   news = $state(0);
   device = $state("");
@@ -114,7 +94,7 @@ class Firm {
     try {
       await this.exchange(id);
     } finally {
-      const people = await asked<People>(`/api/jobs/${encodeURIComponent(id)}/people`).catch(() => null);
+      const people = await asked<JobPeople>(`/api/jobs/${encodeURIComponent(id)}/people`).catch(() => null);
       if (people) {
         this.people = people;
         await desk.store?.put("settings", people, `people/${id}`);
@@ -134,14 +114,14 @@ class Firm {
     const more = desk.job.conflicts.length - before;
     // Words that offer to take something back are not talked over.
     if (desk.said) return;
-    if (more > 0) desk.say(desk.t("twoValuesCame", { n: more }), [{ words: desk.t("see"), run: () => (desk.tray = "job") }]);
+    if (more > 0) desk.say(desk.t("twoValuesCame", { n: more }), [{ words: desk.t("see"), run: () => { desk.tray = "job"; desk.hush(); } }]);
     else desk.say(desk.t("entriesCame", { n: told.added }));
   };
 
   /** The list of jobs; what waits in any of them is sent, and those this person is on are fetched. */
   private bringAll = async (): Promise<void> => {
     const db = desk.store!;
-    this.jobs = (await asked<{ jobs: JobThere[] }>("/api/jobs")).jobs;
+    this.jobs = (await asked<JobList>("/api/jobs")).jobs;
     const here = new Set((await db.getAllKeys("jobs")) as string[]);
     for (const id of here) await this.sendAll(id);
     for (const { id, mine } of this.jobs) {
@@ -177,14 +157,14 @@ class Firm {
   };
 
   private named = async (id: string): Promise<void> => {
-    const people = await asked<People>(`/api/jobs/${encodeURIComponent(id)}/people`).catch(() => null);
+    const people = await asked<JobPeople>(`/api/jobs/${encodeURIComponent(id)}/people`).catch(() => null);
     if (people) await desk.store?.put("settings", people, `people/${id}`);
   };
 
   /** Who may be named on the open job, as told last. */
   recall = async (): Promise<void> => {
     this.device = desk.store ? await deviceOf(desk.store) : "";
-    const kept = (await desk.store?.get("settings", `people/${desk.job.id}`)) as People | undefined;
+    const kept = (await desk.store?.get("settings", `people/${desk.job.id}`)) as JobPeople | undefined;
     this.people = kept ?? { accounts: [], devices: [] };
   };
 
@@ -193,7 +173,7 @@ class Firm {
       const me = await asked<Me>("/api/login", JSON.stringify({ name, password }));
       if (me.device || me.role === "alone") return me;
       const device = desk.store ? await deviceOf(desk.store) : "";
-      const made = await asked<{ id: string }>("/api/devices", JSON.stringify({ name: called, device: ownId(device) }));
+      const made = await asked<DeviceAbout>("/api/devices", JSON.stringify({ name: called, device: ownId(device) }));
       return { ...me, device: made.id };
     });
 
@@ -240,7 +220,7 @@ class Firm {
     this.ended = true;
     if (this.told || !desk.job.id) return;
     this.told = true;
-    desk.say(desk.t("shutOut"), [{ words: desk.t("logIn"), run: () => (location.hash = "#/") }]);
+    desk.say(desk.t("shutOut"), [{ words: desk.t("logIn"), run: () => { location.hash = "#/"; desk.hush(); } }]);
   };
 
   /** What a device is called: by the firm's list, else by the end of its id. */

@@ -1,16 +1,11 @@
 /** Brings what others wrote to a job, page by page, from where the last page ended. */
+import type { EventPage } from "../../made/office";
 import { eventOf, takeIn } from "../../record/merge";
 import { SCHEMA, type Event } from "../../record/event";
 import { unsent } from "../../record/outbox";
 import type { Database } from "../../record/store";
 import { asked } from "../asked";
 
-interface Page {
-  readonly record: string;
-  readonly through: number;
-  readonly more: boolean;
-  readonly lines: readonly string[];
-}
 interface Place {
   readonly record: string;
   readonly through: number;
@@ -32,7 +27,7 @@ export const pull = async (db: Database, job: string): Promise<Pulled> => {
   let at = ((await db.get("settings", key)) as Place | undefined) ?? { record: "", through: 0 };
   let [added, bad, restored] = [0, 0, false];
   for (;;) {
-    const page = await asked<Page>(
+    const page = await asked<EventPage>(
       `/api/jobs/${encodeURIComponent(job)}/events?after=${at.through}&record=${encodeURIComponent(at.record)}`,
     );
     if (at.record && page.record !== at.record) {

@@ -6,9 +6,15 @@ import type { words as english } from "./en";
 
 export type Key = keyof typeof english;
 export type Words = Readonly<Record<Key, string>>;
+/** What one country says otherwise. */
+export interface Overlay {
+  readonly words: Readonly<Partial<Words>>;
+  readonly kinds: Readonly<Record<string, string>>;
+}
 export interface Spoken {
   readonly words: Words;
   readonly kinds: Readonly<Record<string, string>>;
+  readonly countries?: Readonly<Record<"US" | "UK", Overlay>>;
 }
 export const LANGUAGES = {
   en: (): Promise<Spoken> => import("./en"),

@@ -5,7 +5,7 @@ export const base = {
   drawBuilding: "Draw a building",
   openFile: "Open a job file",
   stays: "Works without signal. All stays on this device until you connect it to your firm.",
-  yourJobs: "Jobs on this device",
+  yourJobs: "Jobs",
   newJob: "New job",
   ground: "Ground floor",
   units: "Lengths in",

@@ -1,5 +1,6 @@
 /** English: one file a step; each is spread in here. */
 import { base } from "./base";
+import { UK, US } from "./countries";
 import { cutaway } from "./cutaway";
 import { draw } from "./draw";
 import { find } from "./find";
@@ -8,4 +9,5 @@ import { log } from "./log";
 import { open } from "./open";
 
 export { kinds } from "./kinds";
+export const countries = { US, UK };
 export const words = { ...base, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open } as const;

@@ -6,7 +6,7 @@ export const base: Record<keyof typeof english, string> = {
   drawBuilding: "Dibujar un edificio",
   openFile: "Abrir un archivo",
   stays: "Funciona sin señal. Todo queda en este aparato hasta que lo conecte a su empresa.",
-  yourJobs: "Trabajos en este aparato",
+  yourJobs: "Trabajos",
   newJob: "Trabajo nuevo",
   ground: "Planta baja",
   units: "Medidas en",

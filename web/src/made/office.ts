@@ -1,0 +1,630 @@
+// Made from office.schema.json by types.mjs; do not edit.
+
+export interface Answers {
+  Me: Me;
+  DeviceAbout: DeviceAbout;
+  AccountAbout: AccountAbout;
+  JoinCode: JoinCode;
+  JobList: JobList;
+  JobPeople: JobPeople;
+  EventReceipt: EventReceipt;
+  EventPage: EventPage;
+  HeldAnswer: HeldAnswer;
+  PhotoAbout: PhotoAbout;
+  WalkState: WalkState;
+  WalkAnswer: WalkAnswer;
+  Problem: Problem;
+}
+export interface Me {
+  role: ("crew" | "lead" | "office") | ("nobody" | "alone");
+  account?: string;
+  name?: string;
+  device?: string;
+  token?: string;
+}
+export interface DeviceAbout {
+  id: string;
+  account: string;
+  name: string;
+  made: string;
+  revoked?: string;
+  token?: string;
+}
+export interface AccountAbout {
+  id: string;
+  name: string;
+  role: "crew" | "lead" | "office";
+  disabled: boolean;
+  made: string;
+}
+export interface JoinCode {
+  code: string;
+  minutes: number;
+  name: string;
+  link: string;
+  picture: string;
+  guide: string;
+  guide_picture: string;
+  fingerprint: string;
+}
+export interface JobList {
+  record: string;
+  jobs: JobAbout[];
+}
+export interface JobAbout {
+  id: string;
+  title: string;
+  events: number;
+  through: number;
+  mine: boolean;
+}
+export interface JobPeople {
+  accounts: Named[];
+  devices: Writer[];
+}
+export interface Named {
+  id: string;
+  name: string;
+}
+export interface Writer {
+  id: string;
+  name: string;
+  account: string;
+}
+export interface EventReceipt {
+  added: string[];
+  known: string[];
+  refused: PutAside[];
+  barred: Barred[];
+  tally: Tally;
+  record: string;
+  through: number;
+}
+export interface PutAside {
+  digest: string;
+  reason: string;
+}
+export interface Barred {
+  id: string;
+  reason: string;
+}
+export interface Tally {
+  sent: number;
+  added: number;
+  known: number;
+  refused: number;
+  barred: number;
+}
+export interface EventPage {
+  record: string;
+  through: number;
+  more: boolean;
+  lines: string[];
+}
+export interface HeldAnswer {
+  events: string[];
+  photos: string[];
+  events_backed_up: string[];
+  photos_backed_up: string[];
+  backup: BackupState;
+}
+export interface BackupState {
+  taken: string;
+  events_after: number;
+  photos_after: number;
+  since: string;
+}
+export interface PhotoAbout {
+  hash: string;
+  held: number;
+  complete: boolean;
+}
+export interface WalkState {
+  id: string;
+  job: string;
+  state: "waiting" | "running" | "done" | "failed" | "superseded";
+  share: number;
+  through: number;
+  current: boolean;
+  by?: string;
+  reason?: string;
+  faults?: Trouble[];
+}
+export interface Trouble {
+  code: string;
+  path: string;
+  what: string;
+  cure: string;
+}
+export interface WalkAnswer {
+  diagnosis: Diagnosis;
+  checks: Result | null;
+  openings: Choice | null;
+  find: Finding;
+}
+/**
+ * The whole answer, without the draws.
+ */
+export interface Diagnosis {
+  verdict: string;
+  settled: boolean | null;
+  voids: VoidAnswer[];
+  entries: EntryAnswer[];
+  runs: Run[];
+  contributions: Contribution[];
+  misfits: Misfit[];
+  hypotheses: Hypothesis[];
+  unplaced: string[];
+  assumptions: string[];
+  judged: string[];
+  cautions: string[];
+  draws: number;
+  seed: number;
+  module: string;
+  digest: string;
+}
+/**
+ * What we think of one void.  Chances and their errors are pure numbers. [1]
+ */
+export interface VoidAnswer {
+  id: string;
+  label: string;
+  kind: string;
+  words: string;
+  storey: string;
+  hidden: boolean;
+  soiled: number;
+  soiled_error: number;
+  ever: number;
+  now: number;
+  now_error: number;
+  heavy: number;
+  nest: number;
+  band: "can't tell yet" | "check first" | "leave" | "open" | "seen";
+  reason: string;
+  looked: number;
+  seen?: string;
+  /**
+   * @minItems 2
+   * @maxItems 2
+   */
+  halves?: [number, number];
+  settled?: boolean;
+}
+/**
+ * What we think of one way in, or one pool of undrawn ways in.  Pure numbers. [1]
+ */
+export interface EntryAnswer {
+  id: string;
+  words: string;
+  sort: "entry point" | "settled" | "unknown";
+  used: number;
+  now: number;
+  error: number;
+  void?: string;
+  near?: string[];
+}
+/**
+ * A likely runway, from outside to where signs or a nest are.
+ */
+export interface Run {
+  share: number;
+  voids: string[];
+  source: string;
+  words: string;
+}
+/**
+ * What one inspection does to one void's chance: with it, and as if it had not been made.
+ */
+export interface Contribution {
+  inspection: string;
+  words: string;
+  void: string;
+  log_odds: number;
+  reliable: boolean;
+}
+/**
+ * A sign that no drawn way in explains.
+ */
+export interface Misfit {
+  inspection: string;
+  words: string;
+  near: string;
+  expected_false: number;
+}
+/**
+ * One species under one framing guess, and how much the signs speak for it.
+ */
+export interface Hypothesis {
+  species: string;
+  guess: string;
+  weight: number;
+  log_evidence: number;
+}
+/**
+ * Every check, the best first, or that it is time to open.
+ */
+export interface Result {
+  checks: Check[];
+  visit: Step[];
+  money: boolean;
+  currency: string;
+  time_to_open: boolean;
+  open_now: string[];
+  open_labels: string[];
+  not_weighed: string[];
+  judged: string[];
+  draws: number;
+}
+/**
+ * One way to look, with what it is worth; in hours of work where the book has no currency.
+ */
+export interface Check {
+  access: string;
+  words: string;
+  doing: string;
+  worth: number;
+  error: number;
+  cost: number;
+  net: number;
+  minutes: number;
+  shows: number;
+  moved: number | null;
+  settles: string[];
+  first: string[];
+  holds: HoldPoint[];
+  nights: number;
+  sure: boolean;
+  pays: boolean;
+  others?: string[];
+}
+/**
+ * Something to settle before an access is used, or to mind while it is.
+ */
+export interface HoldPoint {
+  key: string;
+  hazard: string;
+  standing: "care" | "find out" | "stop";
+  words: string;
+  first: string;
+  who: string;
+  evidence: string;
+  source: string;
+  minutes?: number;
+  instead_of?: string;
+}
+/**
+ * One check of a visit.
+ */
+export interface Step {
+  access: string;
+  saves: number;
+}
+/**
+ * Three sets, the curve between them, what other rules would do, and what is left.
+ */
+export interface Choice {
+  least: Point;
+  balanced: Point;
+  all_of_it: Point;
+  curve: Point[];
+  compared: Point[];
+  openings: Opening[];
+  declined: Left[];
+  change_order: number | null;
+  known_clean: string[];
+  open_already: string[];
+  not_reached: string[];
+  not_reached_chance: number;
+  soiled: number;
+  kept: string[];
+  candidates: number;
+  currency: string;
+  judged: string[];
+  draws: number;
+}
+/**
+ * One set of openings and what it comes to.
+ */
+export interface Point {
+  name: string;
+  weight: number | null;
+  openings: string[];
+  cost: number;
+  loss_left: number;
+  missed: number;
+  error: number;
+  avoidable: number;
+  number: number;
+  heavy: number;
+  heavy_avoidable: number;
+  voids: number;
+  gap: number | null;
+}
+/**
+ * One opening as it is told.
+ */
+export interface Opening {
+  id: string;
+  act: string;
+  words: string;
+  room: string;
+  voids: string[];
+  partly: string[];
+  chance: number;
+  cost: number;
+  hours: number;
+  status: "authorised" | "change order" | "declined" | "planned";
+  signed_by: string;
+  charges: Charge[];
+  holds: HoldPoint[];
+  limits: Verdict[];
+  kept: string[];
+}
+/**
+ * Work that is paid once, however many openings share it.
+ */
+export interface Charge {
+  key: string;
+  words: string;
+  hours: number;
+}
+/**
+ * What one rule says to one cut.
+ */
+export interface Verdict {
+  allowed: boolean;
+  limit: number;
+  asked: number | null;
+  rule: string;
+  topic: string;
+  edition: string;
+  source: string;
+  status: "common practice" | "derived" | "judgement" | "memory" | "read" | "second-hand";
+  words: string;
+  nearest?: number[];
+  needs?: string;
+  overridden?: string;
+  sense?: "at least" | "at most" | "never";
+}
+/**
+ * An opening that the owner declined, and the risk that it leaves.
+ */
+export interface Left {
+  id: string;
+  words: string;
+  said: string;
+  voids: string[];
+  chance: number;
+  loss: number;
+}
+/**
+ * What Find shows beside diagnosis and checks.
+ */
+export interface Finding {
+  shapes: Shapes;
+  signs: Sign[];
+  voids: {
+    [k: string]: Told;
+  };
+  assumed: Assumed[];
+  rates: Rate[];
+  questions: Question[];
+  openings?: Laid[];
+}
+/**
+ * Everything with a place; without a diagnosis there are no runs.
+ */
+export interface Shapes {
+  voids: VoidOutline[];
+  levels: Level[];
+  passages: [number, number][];
+  entries: WayIn[];
+  runs: RunLine[];
+  assumed?: string[];
+}
+/**
+ * One hidden void, seen from above.
+ */
+export interface VoidOutline {
+  id: string;
+  label: string;
+  kind: string;
+  words: string;
+  owner: string;
+  storey: string;
+  outline: [number, number][];
+  bottom: number;
+  top: number;
+  /**
+   * @minItems 3
+   * @maxItems 3
+   */
+  spot: [number, number, number];
+}
+/**
+ * Voids of one storey at one height: none lies over another of the same level.
+ */
+export interface Level {
+  storey: string;
+  where: "over" | "under" | "view";
+  depth: number;
+  lower: string;
+  voids: number[];
+}
+/**
+ * A drawn entry point.
+ */
+export interface WayIn {
+  id: string;
+  label: string;
+  words: string;
+  storey: string;
+  /**
+   * @minItems 2
+   * @maxItems 2
+   */
+  at: [number, number];
+  /**
+   * @minItems 2
+   * @maxItems 2
+   */
+  inward: [number, number];
+  void: string;
+}
+/**
+ * A likely run.
+ */
+export interface RunLine {
+  share: number;
+  words: string;
+  source: string;
+  voids: string[];
+  pieces: Piece[];
+}
+/**
+ * The part of a run that lies in one level.
+ */
+export interface Piece {
+  level: number;
+  line: [number, number][];
+  rises: number;
+  begins: boolean;
+}
+/**
+ * One inspection.
+ */
+export interface Sign {
+  id: string;
+  words: string;
+  found: boolean;
+}
+/**
+ * What is told of one void.
+ */
+export interface Told {
+  weighs: Weighs[];
+  way: Run | null;
+  assumed: number[];
+  rates: number[];
+  range?: Range | null;
+}
+/**
+ * What one inspection does to one void.
+ */
+export interface Weighs {
+  inspection: string;
+  log_odds: number;
+  reliable: boolean;
+}
+/**
+ * How far one void's chance of soil moves if any one judged rate is off by two. [1]
+ */
+export interface Range {
+  low: number;
+  high: number;
+  lowest_by: string;
+  highest_by: string;
+}
+/**
+ * One fact that a default stands in for.
+ */
+export interface Assumed {
+  words: string;
+  where: string;
+  entity: string;
+  side: string;
+  field: string;
+  value: string;
+  choices: string[];
+}
+/**
+ * A table of rates and where it stands.
+ */
+export interface Rate {
+  name: string;
+  standing: string;
+  source: string;
+}
+/**
+ * One question of framing; answering it sets facts and takes the guesses out.
+ */
+export interface Question {
+  question: string;
+  answers: Answer[];
+  guesses: string[];
+}
+/**
+ * One way that the framing may run.
+ */
+export interface Answer {
+  key: string;
+  prior: number;
+  weight: number;
+  sets: {};
+  changes: Change[];
+}
+/**
+ * What an answer would make of one void's chance of soil. [1]
+ */
+export interface Change {
+  void: string;
+  label: string;
+  now: number;
+  then: number;
+}
+/**
+ * One opening on the plan.
+ */
+export interface Laid {
+  id: string;
+  storey: string;
+  /**
+   * @minItems 2
+   * @maxItems 2
+   */
+  at: [number, number];
+  cuts: CutLine[];
+  reaches: ReachOf[];
+}
+/**
+ * A piece of finish that is taken out.
+ */
+export interface CutLine {
+  part: string;
+  outline: [number, number][];
+  bottom: number;
+  top: number;
+  sawn: boolean;
+}
+/**
+ * A void that an opening reaches.
+ */
+export interface ReachOf {
+  void: string;
+  share: number;
+}
+/**
+ * What was refused, why, and what to do next.
+ */
+export interface Problem {
+  type: string;
+  title: string;
+  status: number;
+  detail: string;
+  code: string;
+  request: string;
+  faults?: Fault[];
+}
+/**
+ * One thing that is wrong in the input.
+ *
+ *     ``code`` is stable and listed in ``docs/errors.md``; ``cure`` says what to do next.  Characters
+ *     that a screen cannot show are escaped, for a job file may hold anything.
+ */
+export interface Fault {
+  code: string;
+  path: string;
+  what: string;
+  cure: string;
+}
