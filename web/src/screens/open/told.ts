@@ -1,5 +1,6 @@
 /** What the office tells of openings, and what the job says of each: signed, declined, settled. */
 import { ofKind, type Entities } from "../../drawing/scene";
+import type { Verdict } from "../../made/office";
 
 export interface Hold {
   readonly key: string;
@@ -22,7 +23,7 @@ export interface OpeningTold {
   readonly cost: number;
   readonly hours: number;
   readonly holds: readonly Hold[];
-  readonly limits: readonly { readonly words: string; readonly needs: string; readonly overridden: string }[];
+  readonly limits: readonly Readonly<Pick<Verdict, "words" | "needs" | "overridden">>[];
   readonly kept: readonly string[];
 }
 export interface SetTold {
