@@ -13,7 +13,8 @@ import { asked } from "./asked";
 import type { ChoiceTold } from "./open/told";
 
 /** What is always read of an answer; the rest an answer that was kept from before may lack. */
-type Told<T, Always extends keyof T> = Readonly<Pick<T, Always> & Partial<T>>;
+type Told<T, Always extends keyof T> = Fixed<Pick<T, Always> & Partial<T>>;
+type Fixed<T> = { readonly [Key in keyof T]: Fixed<T[Key]> };
 export type VoidSaid = Told<
   VoidAnswer, "id" | "label" | "words" | "storey" | "hidden" | "soiled" | "now" | "band" | "reason" | "settled"
 >;
