@@ -176,6 +176,33 @@ CHAIN = """() => new Promise((done) => {
 })"""
 
 
+def test_what_is_refused_for_one_job_is_told_and_holds_up_no_other(
+    made: Browser, url: str, tmp_path: Path
+) -> None:
+    hired(tmp_path, Olga="office", Ben="crew")
+    with office_machine(tmp_path, "--lan") as office:
+        pages = [fresh(made, office), fresh(made, office)]
+        for page, name in zip(pages, ("Olga", "Ben"), strict=True):
+            page.get_by_label("Name", exact=True).fill(name)
+            page.get_by_label("Password").fill(PASSWORD)
+            page.get_by_role("button", name="Log in", exact=True).tap()
+            page.get_by_text(f"{name} on this device").wait_for()
+        olga, ben = pages
+        _begun(ben, "Barn")  # nobody put Ben on it
+        _begun(olga, "Mill")
+        olga.locator("header .job").tap()
+        olga.get_by_role("region", name="Who is on it").get_by_role("button", name="Ben").tap()
+        written(olga)
+        olga.get_by_text("all at the office").first.wait_for()
+        _list(ben)
+        ben.get_by_role("link", name="Mill").get_by_text("all at the office").wait_for()
+        ben.get_by_role("link", name="Barn").get_by_text("only here").wait_for()
+        ben.get_by_role("alert").get_by_text("not on that job").wait_for()
+        for page in pages:
+            assert page.wrong == []  # type: ignore[attr-defined]
+            page.context.close()
+
+
 def test_a_visit_with_the_next_date_stands_in_the_list(made: Browser, url: str) -> None:
     page = fresh(made, url)
     hand = Hand(page)

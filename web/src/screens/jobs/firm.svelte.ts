@@ -125,9 +125,7 @@ class Firm {
     const here = new Set((await db.getAllKeys("jobs")) as string[]);
     for (const id of here) await this.sendAll(id);
     for (const { id, mine } of this.jobs) {
-      if (!here.has(id) && !mine) continue;
-      await pull(db, id);
-      await this.named(id);
+      if (here.has(id) || mine) await this.unlessRefused(() => pull(db, id).then(() => this.named(id)));
     }
     await desk.relist();
     this.news += 1;
@@ -139,10 +137,18 @@ class Firm {
     if (all <= held) return;
     const office = new Office();
     await office.start(db, id);
-    await office.send(await db.getAllFromIndex("events", "job", id)).catch((error: unknown) => {
+    const events = await db.getAllFromIndex("events", "job", id);
+    await this.unlessRefused(() => office.send(events));
+  };
+
+  /** What is refused for one job is told and holds up no other. */
+  private unlessRefused = async (what: () => Promise<unknown>): Promise<void> => {
+    try {
+      await what();
+    } catch (error) {
       if (!(error instanceof OfficeError) || error.status === 0) throw error;
       this.why = words(error);
-    });
+    }
   };
 
   /** Fetches a job that only the office has, and opens it. */
