@@ -167,6 +167,7 @@ class Hand:
 
     def shape(self, what: str, n: int = 0) -> tuple[float, float, float, float]:
         """Return where a shape of the plan lies: left, top, right, bottom. [px]"""
+        self._plan()  # scrolled to, where the page scrolls
         place, box = self.page.locator(what).nth(n), None
         for _ in range(40):  # until it lies still: the plan is fitted anew where the tray changed
             before, box = box, place.bounding_box()
@@ -184,6 +185,7 @@ class Hand:
             self.tap(self.page.locator(".keys").get_by_role("button", name=one, exact=True))
 
     def _plan(self) -> tuple[float, float]:
+        self.page.locator(".plan").scroll_into_view_if_needed()
         box = self.page.locator(".plan").bounding_box()
         assert box is not None
         return box["x"], box["y"]
