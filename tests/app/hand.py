@@ -152,6 +152,18 @@ class Hand:
         self.page.touchscreen.tap(left + x, top + y)
         self.taps += 1
 
+    def touch_for(self, x: float, y: float, seconds: float) -> None:
+        """Touch a point of the plan for a time, by the clock of the touch itself. [px, s]"""
+        left, top = self._plan()
+        began = time.time()
+        for kind, points, at in (
+            ("touchStart", [{"x": left + x, "y": top + y}], began),
+            ("touchEnd", [], began + seconds),
+        ):
+            event = {"type": kind, "touchPoints": points, "timestamp": at}
+            self.touch.send("Input.dispatchTouchEvent", event)
+        self.taps += 1
+
     def drag(self, start: tuple[float, float], stop: tuple[float, float]) -> None:
         """Drag one finger over the plan. [px]"""
         left, top = self._plan()

@@ -100,7 +100,8 @@ export const distance = (outline: readonly Point[], [x, y]: Point): number => {
   );
 };
 
-const centre = (outline: readonly Point[]): Point => [
+/** The mean of an outline's corners. [m] */
+export const centre = (outline: readonly Point[]): Point => [
   outline.reduce((sum, [x]) => sum + x, 0) / outline.length,
   outline.reduce((sum, [, y]) => sum + y, 0) / outline.length,
 ];

@@ -16,7 +16,7 @@ import { Office } from "./office.svelte";
 
 export type Step = "draw" | "find" | "open";
 /** What the tray holds: a step's own, or one of what comes up in every step. */
-export type Tray = Step | "place" | "job" | "steps" | "log" | "why" | "checks" | "record";
+export type Tray = Step | "place" | "job" | "steps" | "log" | "why" | "checks" | "record" | "round" | "note";
 export interface Chosen {
   readonly what: "room" | "wall" | "fixture" | "entry" | "run";
   readonly id: string;
@@ -48,6 +48,16 @@ class Desk {
   /** Places that the last tap may have meant; the first is the guess. */
   places = $state.raw<readonly Target[]>([]);
   place = $state.raw<Target | null>(null);
+  /** The place whose tray was closed last, and those beside it. */
+  private left = $state.raw<{ readonly storey: string; readonly places: readonly Target[] }>({ storey: "", places: [] });
+  again = $derived<readonly Target[]>(this.place ? [this.place, ...this.places] : this.left.storey === this.storey ? this.left.places : []);
+  /** The kind that the next place is tapped for; empty where the kind is asked for. */
+  wanted = $state("");
+  /** Radius of the zone that is about to be logged; nought where none is. [m] */
+  zone = $state(0);
+  /** Few large actions in place of a step's tray, and no panning by one finger. */
+  gloves = $state(false);
+  leftHand = $state(false);
   said = $state.raw<Said | null>(null);
   office = new Office();
   /** Other windows on this device: what one writes the others read anew. */
@@ -101,6 +111,8 @@ class Desk {
       const kept = (await this.db.get("settings", "screen")) as Partial<Desk> | undefined;
       language = kept?.language ?? language;
       this.theme = kept?.theme ?? "auto";
+      this.gloves = kept?.gloves ?? false;
+      this.leftHand = kept?.leftHand ?? false;
       this.units = kept?.units ?? (/US|LR|MM/.test(navigator.language) ? "ft-in" : "m");
       void navigator.storage?.persist?.();
       await this.speak(language);
@@ -119,7 +131,8 @@ class Desk {
   };
 
   keepScreen = (): void => {
-    const kept = { language: this.language, theme: this.theme, units: this.units };
+    const { language, theme, units, gloves, leftHand } = this;
+    const kept = { language, theme, units, gloves, leftHand };
     void this.db?.put("settings", kept, "screen");
   };
 
@@ -144,6 +157,7 @@ class Desk {
     this.storey = ground?.[0] ?? "";
     this.chosen = null;
     this.place = null;
+    this.left = { storey: "", places: [] };
     this.shown = "plan";
     await this.office.start(this.db, id);
     this.office.changed(this.held);
@@ -312,7 +326,13 @@ class Desk {
     this.place = place;
     if (place) void this.db?.put("settings", { storey: this.storey, place: $state.snapshot(place) }, `draft/${this.job.id}`);
   };
+  /** Opens the place that was shown last on this storey once more. */
+  openAgain = (): void => {
+    const [first, ...rest] = this.again;
+    this.openPlace(first ? [first, ...rest.filter((one) => one.key !== first.key)] : []);
+  };
   endPlace = (): void => {
+    if (this.place) this.left = { storey: this.storey, places: [this.place, ...this.places] };
     this.place = null;
     void this.db?.delete("settings", `draft/${this.job.id}`);
     this.tray = this.step;

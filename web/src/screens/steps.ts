@@ -57,6 +57,10 @@ export const TRAYS: { readonly [tray in Tray]?: Load } = {
   why: () => import("./find/WhyTray.svelte"),
   checks: () => import("./find/ChecksTray.svelte"),
   record: () => import("./log/RecordTray.svelte"),
+  round: () => import("./log/RoundTray.svelte"),
+  note: () => import("./log/NoteTray.svelte"),
 };
 /** What we think of a place, at the head of its tray. */
 export const THOUGHT: Load = () => import("./find/Thought.svelte");
+/** Few large actions in place of a step's own tray. */
+export const GLOVES: Load = () => import("./log/Gloves.svelte");

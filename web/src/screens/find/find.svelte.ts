@@ -145,9 +145,21 @@ class Find {
   };
   /** A void, then those on its two sides that belong to the same wall, floor or fixture. */
   private beside = (one: VoidOutline): VoidOutline[] => {
-    const same = (this.shapes?.voids ?? []).filter((each) => each.owner === one.owner && each.kind === one.kind && each.storey === one.storey);
+    const same = this.sameAs(one);
     const at = same.findIndex((each) => each.id === one.id);
     return [one, ...same.filter((_, n) => n !== at && Math.abs(n - at) <= 2)];
+  };
+  private sameAs = (one: VoidOutline): VoidOutline[] =>
+    (this.shapes?.voids ?? []).filter((each) => each.owner === one.owner && each.kind === one.kind && each.storey === one.storey);
+  /** All voids of the same wall, floor or fixture, in their order, as places to log at. */
+  row = (id: string): Target[] => {
+    const one = this.outline(id);
+    return one ? this.sameAs(one).map(this.target) : [];
+  };
+  /** The voids of the level that is shown as places to log at; null where none is known. */
+  targets = (): Target[] | null => {
+    const voids = this.level?.voids ?? [];
+    return voids.length ? voids.map(this.target) : null;
   };
 
   /** What a tap on the plan may mean, where outlines are known. */

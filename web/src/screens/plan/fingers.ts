@@ -10,10 +10,14 @@ import { view } from "./view.svelte";
 
 /** How far a finger moves before it drags. [px] */
 const MOVED = 12;
+/** A touch that is shorter is a brush of a glove, not a tap (judgement). [ms] */
+const BRUSH = 60;
 /** How far over the finger the working point floats. [px] */
 const OVER = 56;
 
 export interface Does {
+  /** Whether gloves are on: one finger does not pan, and a brush is no tap. */
+  readonly gloves: () => boolean;
   readonly tap: (at: Point) => void;
   readonly drags: () => boolean;
   readonly drag: (from: Point, to: Point, free: boolean) => void;
@@ -27,7 +31,7 @@ interface Spot {
 
 export class Fingers {
   private down_ = new Map<number, Spot>();
-  private start: (Spot & { touch: boolean; id: number }) | null = null;
+  private start: (Spot & { touch: boolean; id: number; since: number }) | null = null;
   private free = false;
   private moved = false;
   private tapped: Point | null = null;
@@ -39,6 +43,8 @@ export class Fingers {
   }
 
   down = (event: PointerEvent): void => {
+    // A third finger is the rest of the hand.
+    if (this.down_.size === 2) return;
     (event.currentTarget as Element).setPointerCapture(event.pointerId);
     const at = spotOf(event);
     this.down_.set(event.pointerId, at);
@@ -48,7 +54,7 @@ export class Fingers {
       [this.start, this.moved] = [null, true];
       this.pinch = this.between();
     } else if (this.down_.size === 1) {
-      this.start = { ...at, id: event.pointerId, touch: event.pointerType === "touch" };
+      this.start = { ...at, id: event.pointerId, touch: event.pointerType === "touch", since: event.timeStamp };
       this.free = false;
       this.moved = false;
     }
@@ -66,14 +72,14 @@ export class Fingers {
     if (this.does.drags()) {
       const over = this.start.touch ? OVER : 0;
       this.does.drag(view.world(this.start.x, this.start.y), view.world(at.x, at.y - over), this.free);
-    } else view.pan(at.x - before.x, at.y - before.y);
+    } else if (!this.start.touch || !this.does.gloves()) view.pan(at.x - before.x, at.y - before.y);
   };
 
   up = (event: PointerEvent): void => {
-    this.down_.delete(event.pointerId);
+    if (!this.down_.delete(event.pointerId)) return;
     if (this.free && this.start && this.start.id !== event.pointerId) return;
     this.does.dropped();
-    this.tapped = this.start && !this.moved ? view.world(this.start.x, this.start.y) : null;
+    this.tapped = this.start && !this.moved && !this.brushed(event) ? view.world(this.start.x, this.start.y) : null;
     this.start = null;
   };
 
@@ -86,10 +92,12 @@ export class Fingers {
     this.tapped = null;
   };
 
+  private brushed = (event: PointerEvent): boolean =>
+    this.start!.touch && this.does.gloves() && event.timeStamp - this.start!.since < BRUSH;
   private dragging = (): boolean => this.moved && this.start !== null && this.does.drags();
 
   cancel = (event: PointerEvent): void => {
-    this.down_.delete(event.pointerId);
+    if (!this.down_.delete(event.pointerId)) return;
     this.does.gone();
     this.start = null;
   };

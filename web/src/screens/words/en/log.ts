@@ -1,4 +1,4 @@
-/** Words of photos, and of what waits for the office. */
+/** Words of logging: photos, what waits for the office, cautions, one place after the other, gloves. */
 export const log = {
   photo: "Photo",
   photoAgain: "Take it again",
@@ -21,4 +21,25 @@ export const log = {
   lastTry: "last try {at}: {answer}",
   notTried: "not tried yet",
   saveAll: "Save all to a file",
+  cautionCable: "Usual caution: a gnawed cable may be live. Keep hands and tools off until the power is proved off. Follow local code; licensed electrician.",
+  cautionNest: "Usual caution: a nest can carry disease. Gloves and mask, wet it before it moves, no dry sweeping. Follow local code and the label.",
+  cautionCarcass: "Usual caution: a carcass can carry disease. Gloves and mask, wet it, bag it twice. Follow local code and the label.",
+  zoneWithin: "within {r} of here", zoneLess: "smaller", zoneMore: "larger",
+  nextBay: "Next bay, one tap each",
+  oneByOne: "One place after the other",
+  oneTap: "{n} of {of}. One tap saves.",
+  passOver: "Not opened, go on", passedOver: "not opened",
+  callMode: "Two people: one calls, one taps",
+  callKind: "What is called",
+  callMeans: "Nothing counts as a look at part of the place.",
+  calledNothing: "nothing", cantSee: "Can't see",
+  onThisDevice: "On this device.", notLogged: "Nothing is logged for it.",
+  rowEnds: "The end. {n} logged.", noPlaces: "No places are drawn on this storey yet.",
+  tapAgain: "To correct one, tap it in the row and answer again.",
+  hands: "How it is held",
+  gloves: "Gloves view", leftHand: "Left hand",
+  gloveNothing: "Looked, nothing", gloveTrap: "Trap check", hereAgain: "Here again",
+  note: "Note", noteSave: "Save the note", noteKept: "Note kept. On this device.",
+  gloveLast: "Photo and note go to the last: {what}.",
+  gloveNoLast: "Nothing logged yet for a photo or a note to go to.",
 } as const;
