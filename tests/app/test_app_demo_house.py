@@ -103,7 +103,7 @@ def draw(hand: Drawer, demo: dict[str, Any]) -> None:
     page.locator(".plan").wait_for()
     hand.room("Front room", 4.2, 3.6)
     hand.room("Kitchen", 4.2, 3.3)
-    hand.facts(entities["ground"], "crawl space")
+    hand.facts(entities["ground"], "underfloor void")
     fixtures(hand, entities, ("kitchen", "front_room"))
     walls(hand, entities, ("kitchen", "front_room"))
     page.locator("header .job").tap()

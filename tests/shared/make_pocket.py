@@ -58,7 +58,7 @@ def base() -> Job:
     return inspect(job, spread(job, seed=SEED), seed=SEED, visits=1)
 
 
-def looks(job: Job, as_of: str, point: tuple[float, float]) -> dict[str, Looks]:
+def looks(job: Job, as_of: str, point: tuple[float, float], height: float) -> dict[str, Looks]:
     """Return sets of looks that were logged since, by name; None takes one back."""
     of = {one["kind"]: key for key, one in job.entities.items()}
     old = next(key for key, one in sorted(job.entities.items()) if one["kind"] == "inspection")
@@ -74,8 +74,14 @@ def looks(job: Job, as_of: str, point: tuple[float, float]) -> dict[str, Looks]:
     few = {"kind": "droppings", "amount": "few"}
     quiet = {"kind": "looked and saw nothing", "amount": "part"}
     wall = {"storey": storey, "at": at, "part": "wall"}
+    inside = {"storey": storey, "at": at, "height": f"{height:.4f} m"}
     return {
         "a find in a wall": {"n1": look(wall, few | {"freshness": "fresh"})},
+        "a find in a void that was tapped": {"n1": look(inside, few, method="eye and lamp")},
+        "a sound round a void that was tapped": {
+            "n1": look(inside | {"radius": "1 m"}, {"kind": "sound", "amount": "clear"},
+                       method="ear"),
+        },
         "a second look at the same place": {
             "n1": look(wall, few), "n2": look(wall, few, grade="photographed"),
         },
@@ -117,9 +123,13 @@ def made() -> Any:
     graph = drawn.samples[0].case.graph
     v = next(v for v, kind in enumerate(graph.kinds) if kind == "stud bay")
     point = graph.polygon[v].mean(axis=0)
+    # Heights count from the floor of the only storey, which lies at nought.
+    height = float(graph.bottom[v] + graph.top[v]) / 2
     found = []
     used: set[str] = set()
-    for name, looked in looks(job, pocket.as_of, (float(point[0]), float(point[1]))).items():
+    for name, looked in looks(
+        job, pocket.as_of, (float(point[0]), float(point[1])), height
+    ).items():
         after = {(one.species, one.guess): one for one in cases(changed(job, looked))}
         others = [after[one.case.species, one.case.guess] for one in drawn.samples]
         used |= {key_of(msgspec.convert(one, Inspection)) for one in looked.values() if one}

@@ -32,10 +32,13 @@ export const placed = (look: Fields, pocket: Pocket, shape: Shape): Placed | Wai
   const place = look.place as Fields | null | undefined;
   if (!place) return "no place";
   const keys = Object.keys(place).filter((key) => place[key] !== "" && place[key] !== null);
-  if (keys.some((key) => ["along", "extent", "height"].includes(key))) return "place not known";
+  if (keys.some((key) => ["along", "extent"].includes(key))) return "place not known";
+  const height = metres(place.height);
+  if (place.height !== undefined && place.height !== null && (height === null || !place.at || place.part)) return "place not known";
   const radius = metres(place.radius);
   if (radius === null && place.radius) return "place not known";
   const drains = pocket.entryMethods.includes(String(look.method ?? "eye and lamp"));
+  if (place.at && height !== null) return inVoid(place, height, radius, pocket, shape, drains);
   return place.at ? atPoint(place, radius, pocket, shape, drains) : named(place, radius, shape, drains);
 };
 
@@ -55,6 +58,25 @@ const named = (place: Fields, radius: number | null, shape: Shape, drains: boole
   const above = (radius === null ? spot.above : spot.zone_above) ?? [];
   if (!voids.length && !zone.length) return "place not known";
   return { voids, nearest: voids.length === 1 ? voids[0]! : -1, zone, above, source: -1 };
+};
+
+/** A point with its height, as a void that was tapped gives it: known where one void alone holds it. */
+const inVoid = (
+  place: Fields, height: number, radius: number | null, pocket: Pocket, shape: Shape, drains: boolean,
+): Placed | Waits => {
+  const storey = pocket.storeys[String(place.storey ?? "")];
+  const [x, y] = (place.at as readonly Json[]).map(metres);
+  if (!storey || x == null || y == null || drains) return "place not known";
+  const z = storey.floor + height;
+  const flat = shape.outlines.map((outline) => distance(outline, x, y));
+  const away = flat.map((off, v) => Math.hypot(off, Math.max(shape.bottom[v]! - z, z - shape.top[v]!, 0)));
+  const near = shape.keys.map((_, v) => v).filter((v) => away[v]! <= TIE);
+  const zone = shape.keys.map((_, v) => v)
+    .filter((v) => away[v]! <= (radius ?? ZONE) && shape.hidden[v] === 1)
+    .sort((a, b) => away[a]! - away[b]! || a - b);
+  if (near.length !== 1 || away[near[0]!]! > 0) return "place not known";
+  const voids = radius === null ? near : zone;
+  return { voids, nearest: voids.length === 1 ? voids[0]! : -1, zone, above: aboveOf(shape, [x, y], voids), source: -1 };
 };
 
 const atPoint = (
