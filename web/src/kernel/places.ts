@@ -60,7 +60,7 @@ const named = (place: Fields, radius: number | null, shape: Shape, drains: boole
   return { voids, nearest: voids.length === 1 ? voids[0]! : -1, zone, above, source: -1 };
 };
 
-/** A point with its height, as a void that was tapped gives it: known where one void alone holds it. */
+/** A point with its height, as a void that was tapped gives it: known where one hidden void alone holds it. */
 const inVoid = (
   place: Fields, height: number, radius: number | null, pocket: Pocket, shape: Shape, drains: boolean,
 ): Placed | Waits => {
@@ -74,8 +74,10 @@ const inVoid = (
   const zone = shape.keys.map((_, v) => v)
     .filter((v) => away[v]! <= (radius ?? ZONE) && shape.hidden[v] === 1)
     .sort((a, b) => away[a]! - away[b]! || a - b);
-  if (near.length !== 1 || away[near[0]!]! > 0) return "place not known";
-  const voids = radius === null ? near : zone;
+  // A thing in a room is smaller than the room; of hidden ones that hold the point only one may be.
+  const own = near.length === 1 ? near : near.filter((v) => shape.hidden[v] === 1);
+  if (own.length !== 1 || away[own[0]!]! > 0) return "place not known";
+  const voids = radius === null ? own : zone;
   return { voids, nearest: voids.length === 1 ? voids[0]! : -1, zone, above: aboveOf(shape, [x, y], voids), source: -1 };
 };
 
