@@ -155,6 +155,7 @@ def test_spanish_fits_the_bar_and_every_button_at_320(made: Browser, url: str) -
     hand = Hand(page)
     cut: list[tuple[str, list[str]]] = []
     tools = page.locator(".tools > .chips").first.locator("button")
+    tools.first.wait_for()  # the tray is loaded after the plan
     for n in range(tools.count()):
         tools.nth(n).tap()
         cut.append((tools.nth(n).inner_text(), cut_words(page)))
