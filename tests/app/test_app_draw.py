@@ -132,6 +132,7 @@ def test_a_keyboard_alone_draws_two_rooms_and_a_door(made: Browser, url: str) ->
     page.get_by_role("button", name="Draw a building").press("Enter")
     page.locator(".plan").wait_for()
     for typed in ("4 m x 3 m", "2 m x 3 m"):
+        page.locator("#type-room").wait_for()  # the tray is loaded after the plan
         page.keyboard.press("r")
         page.keyboard.type(typed)
         page.keyboard.press("Enter")

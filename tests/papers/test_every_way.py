@@ -16,6 +16,7 @@ from wainscot.job import Job
 from wainscot.openings import Opening
 from wainscot.papers.opening_sheet.model import OpeningPage
 from wainscot.papers.opening_sheet.one import Page
+from wainscot.papers.opening_sheet.settled import Settled
 from wainscot.simulate.house import house
 
 
@@ -52,7 +53,8 @@ def _page(scene: Scene, way: Access) -> OpeningPage:
         cost=1.0, hours=1.0, status="planned", signed_by="", charges=way.charges, holds=way.holds,
         limits=way.limits, kept=(),
     )  # fmt: skip
-    return Page(scene, "1", [(told, way)], {}, "").told()
+    nothing = Settled(as_job({"id": "job_askew", "entities": {}}), [way])
+    return Page(scene, "1", [(told, way)], {}, "", nothing).told()
 
 
 JOBS = {
