@@ -27,49 +27,36 @@ Limits: this package knows shapes and references, not meaning.  Whether rooms ov
 type exists is for ``plan`` to say, whether a sign kind exists is for ``signs``.
 """
 
+from wainscot.job.agreed import Authorisation, Declined, LimitOverride, Release
+from wainscot.job.closing import AirReading, BaitLeft, SealMade, Trap, TrapCheck
 from wainscot.job.entities import (
     KINDS,
-    AirReading,
     AnyEntity,
-    Authorisation,
-    BaitLeft,
-    Basis,
     Conflict,
     Crew,
-    Declined,
     Edge,
     EntryPoint,
-    Fact,
-    Find,
     Fixture,
     FloorBuild,
     FramingGuess,
     Gap,
-    Grade,
     Inspection,
     Job,
     Kept,
     Labels,
-    Length,
-    LimitOverride,
-    Place,
-    Release,
     Room,
-    SealMade,
     Service,
     Settings,
     Storey,
     Suspect,
-    Trap,
-    TrapCheck,
     Visit,
     Wall,
     typed,
-    value_of,
 )
 from wainscot.job.faults import faults, sound
 from wainscot.job.file import new, read, write
 from wainscot.job.fix import fix
+from wainscot.job.parts import Basis, Fact, Find, Grade, Length, Place, value_of
 from wainscot.job.times import dates_to_come, far_dates
 
 __all__ = [

@@ -8,69 +8,13 @@ Limits: these are shapes.  What is wrong with a job is told by :func:`wainscot.j
 
 from __future__ import annotations
 
-from typing import Any, Generic, Literal, TypeVar
+from typing import Any, Literal
 
 import msgspec
 
-T = TypeVar("T")
-
-Basis = Literal["measured", "seen", "told", "estimated", "default"]
-Grade = Literal["told", "seen", "photographed"]
-Length = str | float
-"""A length as typed: text with a unit, or a number in metres."""
-
-
-class Fact(msgspec.Struct, Generic[T], frozen=True, forbid_unknown_fields=True):
-    """A value with its basis; ``default`` means nobody knew and a stated default stands in."""
-
-    value: T
-    basis: Basis = "seen"
-    source: str = ""
-
-
-class Place(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """Where anything was seen or done; never a void id, so that redrawing loses nothing.
-
-    Either ``of`` names an entity (a room, a wall, a fixture, an entry point, a service, a storey)
-    and ``along`` says how far from the left end of that wall or fixture; or ``at`` is a point on
-    ``storey``.  ``height`` is above that storey's finished floor (negative: below it).  ``radius``
-    makes it a zone (a sound heard somewhere here).  ``part`` picks among the spaces at one point:
-    ``floor`` (under the boards), ``wall``, ``ceiling``, ``room``.
-    ``extent`` is the length looked at along the wall or floor.
-    """
-
-    of: str = ""
-    storey: str = ""
-    at: tuple[Length, Length] | None = None
-    along: Length | None = None
-    height: Length | None = None
-    extent: Length | None = None
-    radius: Length | None = None
-    part: Literal["", "room", "wall", "floor", "ceiling"] = ""
-
-
-class Find(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
-    """One sign within an inspection.
-
-    ``length`` is that of a dropping or the width of a burrow's mouth; ``ppm`` is what a meter of
-    ammonia read. [1]
-    """
-
-    kind: str
-    amount: str = ""
-    freshness: Literal["fresh", "old", "unsure"] = "unsure"
-    species: str = ""
-    same_trace_as: str = ""
-    length: Length | None = None
-    ppm: float | None = None
-    photo: str = ""
-    note: str = ""
-
-
-class _Entity(
-    msgspec.Struct, frozen=True, forbid_unknown_fields=True, tag_field="kind", omit_defaults=True
-):
-    """Shared shape of everything in a job."""
+from wainscot.job.agreed import Authorisation, Declined, LimitOverride, Release
+from wainscot.job.closing import AirReading, BaitLeft, SealMade, Trap, TrapCheck
+from wainscot.job.parts import Basis, Entity, Fact, Find, Grade, Length, Place
 
 
 class FloorBuild(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -89,7 +33,7 @@ class FloorBuild(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_d
     insulated: bool | Fact[bool] | None = None
 
 
-class Storey(_Entity, tag="storey", frozen=True):
+class Storey(Entity, tag="storey", frozen=True):
     """One level of the building; ``height`` is the clear height of its rooms."""
 
     name: str
@@ -100,7 +44,7 @@ class Storey(_Entity, tag="storey", frozen=True):
     loft_height: Length | Fact[Length] | None = None
 
 
-class Room(_Entity, tag="room", frozen=True):
+class Room(Entity, tag="room", frozen=True):
     """A room by its clear polygon; without one it is a name in a list, and that is no error.
 
     ``lengths`` are the clear lengths that somebody measured, by side (``s1``): the polygon was
@@ -110,10 +54,10 @@ class Room(_Entity, tag="room", frozen=True):
     name: str
     storey: str = ""
     polygon: list[tuple[Length, Length]] | None = None
-    lengths: dict[str, Length] = {}
+    lengths: dict[str, Length] = msgspec.field(default_factory=dict)
 
 
-class Wall(_Entity, tag="wall", frozen=True):
+class Wall(Entity, tag="wall", frozen=True):
     """What is known of the wall on one side of a room.
 
     ``room`` and ``side`` name it: ``n1`` is the first stretch of the room's polygon that faces
@@ -137,7 +81,7 @@ class Wall(_Entity, tag="wall", frozen=True):
     lined: bool | Fact[bool] | None = None
 
 
-class Gap(_Entity, tag="opening", frozen=True):
+class Gap(Entity, tag="opening", frozen=True):
     """A door, window or doorway without a door in a wall; ``along`` is from the left corner."""
 
     room: str
@@ -151,7 +95,7 @@ class Gap(_Entity, tag="opening", frozen=True):
     """Height of the solid header or lintel over it."""
 
 
-class Fixture(_Entity, tag="fixture", frozen=True):
+class Fixture(Entity, tag="fixture", frozen=True):
     """Something built in that makes a void; ``type`` is one of the files in ``plan/fixtures``.
 
     It stands in ``room`` with its back ``against`` a side (``n1``), ``along`` from the left corner
@@ -167,10 +111,10 @@ class Fixture(_Entity, tag="fixture", frozen=True):
     depth: Length | Fact[Length] | None = None
     height: Length | Fact[Length] | None = None
     flip: bool = False
-    options: dict[str, Any] = {}
+    options: dict[str, Any] = msgspec.field(default_factory=dict)
 
 
-class Service(_Entity, tag="service", frozen=True):
+class Service(Entity, tag="service", frozen=True):
     """A pipe, cable or duct run as a line through points (x, y, height above level 0's floor)."""
 
     type: Literal["drain", "vent", "supply", "gas", "cable", "duct"]
@@ -181,7 +125,7 @@ class Service(_Entity, tag="service", frozen=True):
     disused: bool = False
     open_end: Literal["", "start", "end"] = ""
     owner: str = ""
-    chambers: list[tuple[Length, Length, Length]] = []
+    chambers: list[tuple[Length, Length, Length]] = msgspec.field(default_factory=list)
     """Inspection chambers on a drain."""
     joins: str = ""
     """Id of the run that this one is a branch of; a drain is drawn as it flows."""
@@ -189,7 +133,7 @@ class Service(_Entity, tag="service", frozen=True):
     """A branch that nothing drains into any more; its start is closed."""
 
 
-class Edge(_Entity, tag="edge", frozen=True):
+class Edge(Entity, tag="edge", frozen=True):
     """What lies beyond one side, the floor, the ceiling or the loft of a room."""
 
     room: str
@@ -201,7 +145,7 @@ class Edge(_Entity, tag="edge", frozen=True):
     side: str = ""
 
 
-class EntryPoint(_Entity, tag="entry_point", frozen=True):
+class EntryPoint(Entity, tag="entry_point", frozen=True):
     """A hole in the edge of the plan that an animal might come in by."""
 
     name: str
@@ -212,14 +156,14 @@ class EntryPoint(_Entity, tag="entry_point", frozen=True):
     sealed: bool | Fact[bool] = False
 
 
-class Kept(_Entity, tag="kept", frozen=True):
+class Kept(Entity, tag="kept", frozen=True):
     """Something the owner wants kept as it is."""
 
     name: str
     place: Place
 
 
-class FramingGuess(_Entity, tag="framing_guess", frozen=True):
+class FramingGuess(Entity, tag="framing_guess", frozen=True):
     """One way the hidden framing may run: ``choices`` maps "entity.field" to a value.
 
     Guesses that share a ``question`` exclude each other; their weights are shares of one. [1]
@@ -230,7 +174,7 @@ class FramingGuess(_Entity, tag="framing_guess", frozen=True):
     choices: dict[str, Any]
 
 
-class Inspection(_Entity, tag="inspection", frozen=True):
+class Inspection(Entity, tag="inspection", frozen=True):
     """One look at one place by one method; what it found, or nothing.
 
     A finished inspection without a find of some kind says "nothing" for every kind that its method
@@ -246,152 +190,33 @@ class Inspection(_Entity, tag="inspection", frozen=True):
     by: str = ""
     grade: Grade = "seen"
     finished: bool = True
-    finds: list[Find] = []
+    finds: list[Find] = msgspec.field(default_factory=list)
     nights: int | None = None
     product_days: float | None = None
     note: str = ""
 
 
-class Suspect(_Entity, tag="species", frozen=True):
+class Suspect(Entity, tag="species", frozen=True):
     """Which animals are in question; without one, all three are weighed against each other."""
 
     species: Literal["house mouse", "norway rat", "roof rat"]
     basis: Basis = "seen"
 
 
-class Authorisation(_Entity, tag="authorisation", frozen=True):
-    """What the owner signed for: openings by id, who signed and when.
-
-    A later one for openings that widen what was signed before is a change order; ``price`` is what
-    was told, as typed.  ``signature`` is what the finger drew: the path data of SVG, moves and
-    lines in a box 320 wide and 120 high.
-    """
-
-    openings: list[str]
-    by: str
-    at: str = ""
-    price: str = ""
-    note: str = ""
-    signature: str = ""
-
-
-class Release(_Entity, tag="release", frozen=True):
-    """A hold point that a named person has settled: which one, who, on what evidence.
-
-    ``hold`` is its key, such as ``lead/kitchen``: the hazard, and the place that one release is
-    good for.  Without evidence nothing is released.
-    """
-
-    hold: str
-    by: str
-    evidence: str
-    at: str = ""
-    note: str = ""
-
-
-class Declined(_Entity, tag="declined", frozen=True):
-    """An opening that the owner does not want; it stays on the plan with the risk it leaves."""
-
-    opening: str
-    by: str
-    at: str = ""
-    reason: str = ""
-
-
-class LimitOverride(_Entity, tag="limit_override", frozen=True):
-    """A structural limit that a named person sets aside, with the reason; both are printed."""
-
-    rule: str
-    reason: str
-    by: str
-    at: str = ""
-
-
-class SealMade(_Entity, tag="seal", frozen=True):
-    """A closure that was made: what it closes, of what, who signed for it, and its photo.
-
-    ``closes`` is the id of an entry point or the key of a way as the seal list gives it.  Without a
-    name and a photo it does not count.  ``inspect_at`` is the date by which it is looked at again.
-    """
-
-    closes: str
-    material: str
-    by: str = ""
-    at: str = ""
-    photo: str = ""
-    inspect_at: str = ""
-    note: str = ""
-
-
-class Trap(_Entity, tag="trap", frozen=True):
-    """A trap that stands somewhere, from when; what was found in it is told by its checks."""
-
-    place: Place
-    at: str
-    type: str = "snap trap"
-    note: str = ""
-
-
-class TrapCheck(_Entity, tag="trap_check", frozen=True):
-    """One look at one trap: what it held, or that it was gone; it is set again unless said.
-
-    ``sprung`` is sprung and empty; ``other`` holds an animal that is not sought.  A trap found
-    sprung or gone caught nothing from an unknown moment on.
-    """
-
-    trap: str
-    at: str
-    state: Literal["set", "caught", "sprung", "other", "missing", "bait taken"]
-    count: int = 1
-    species: str = ""
-    by: str = ""
-    taken_up: bool = False
-    note: str = ""
-
-
-class BaitLeft(_Entity, tag="bait_left", frozen=True):
-    """Bait or a lure that lies where somebody has to fetch it; the label rules what it is."""
-
-    place: Place
-    what: str
-    at: str = ""
-    fetched_at: str = ""
-    note: str = ""
-
-
-class AirReading(_Entity, tag="air_reading", frozen=True):
-    """One reading of smell or moisture in a room, with what it depends on.
-
-    ``value`` is in the unit of ``of``: a meter's reading, or smell from 0 (none) to 5. [1]
-    ``outside`` is the temperature outdoors [C].  ``product_days``: days since a product was used
-    here that hides or makes a smell.
-    """
-
-    room: str
-    at: str
-    of: Literal["odour", "ammonia ppm", "moisture percent"]
-    value: float
-    outside: float | None = None
-    heating: bool | None = None
-    windows: Literal["", "open", "shut"] = ""
-    product_days: float | None = None
-    by: str = ""
-
-
-class Visit(_Entity, tag="visit", frozen=True):
+class Visit(Entity, tag="visit", frozen=True):
     """One attendance: when, who, what was done, what is next and when.
 
     ``who`` holds ids of accounts or, where there is no server, names.
     """
 
     at: str
-    who: list[str] = []
+    who: list[str] = msgspec.field(default_factory=list)
     done: str = ""
     next: str = ""
     next_at: str = ""
 
 
-class Crew(_Entity, tag="crew", frozen=True):
+class Crew(Entity, tag="crew", frozen=True):
     """Somebody who is on the job.
 
     ``who`` is the id of an account, which gives that account its rights to this job on the firm's
@@ -403,16 +228,16 @@ class Crew(_Entity, tag="crew", frozen=True):
     note: str = ""
 
 
-class Labels(_Entity, tag="labels", frozen=True):
+class Labels(Entity, tag="labels", frozen=True):
     """Labels that were given to voids and are kept: void id to label.
 
     ``wainscot validate --fix`` writes it, so that W7 in pencil on a wall stays W7 on the plan.
     """
 
-    given: dict[str, str] = {}
+    given: dict[str, str] = msgspec.field(default_factory=dict)
 
 
-class Settings(_Entity, tag="settings", frozen=True):
+class Settings(Entity, tag="settings", frozen=True):
     """Facts of the whole building."""
 
     year_built: int | Fact[int] | None = None
@@ -501,20 +326,3 @@ def typed(job: Job) -> dict[str, AnyEntity]:
         If an entity does not fit its kind; call :func:`faults` first for the full list.
     """
     return {key: msgspec.convert(job.entities[key], type=AnyEntity) for key in sorted(job.entities)}
-
-
-def value_of(field: T | Fact[T] | None, default: T) -> tuple[T, Basis]:
-    """Return a field's value and its basis, whichever way it was written.
-
-    Parameters
-    ----------
-    field : object
-        A bare value, a Fact, or None where nothing was said.
-    default : object
-        Stands in where nothing was said; its basis is ``default``.
-    """
-    if field is None:
-        return default, "default"
-    if isinstance(field, Fact):
-        return field.value, field.basis
-    return field, "seen"

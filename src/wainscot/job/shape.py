@@ -13,7 +13,7 @@ from typing import Any, get_origin
 from msgspec import inspect
 
 from wainscot.errors import Fault, nearest, printable, unknown_word
-from wainscot.job.entities import Fact
+from wainscot.job.parts import Fact
 from wainscot.quantity import QuantityError, length
 from wainscot.species import SPECIES, unknown_species
 

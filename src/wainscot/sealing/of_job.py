@@ -15,8 +15,7 @@ from wainscot import signs as signs_step
 from wainscot import voids as voids_step
 from wainscot.access import site_of
 from wainscot.book import DEFAULT, Book
-from wainscot.job import Job, typed
-from wainscot.job.entities import EntryPoint, SealMade
+from wainscot.job import EntryPoint, Job, SealMade, typed
 from wainscot.plan.model import Plan
 from wainscot.sealing.listing import seal_list, second_layer, voids_named
 from wainscot.sealing.model import Sealing
