@@ -12,7 +12,7 @@ catch, while each house has one of the three at random.
 
 from __future__ import annotations
 
-from typing import Any
+from typing import Any, NamedTuple
 
 import numpy as np
 
@@ -29,6 +29,7 @@ from wainscot.all_clear.outcome import (
     course_by_void,
 )
 from wainscot.arrays import Floats
+from wainscot.voids.graph import Graph
 
 HOUSES, SEED, TRAPS, NIGHTS, PRIOR = 500, 90000, 12, 400, 0.5
 SHY_SHARE, SHY = 0.3, 0.1
@@ -36,22 +37,36 @@ SHY_SHARE, SHY = 0.3, 0.1
 SPECIES = "house mouse"
 
 
+class Conditions(NamedTuple):
+    """What is true of the houses."""
+
+    shy: float = 0.0
+    """Share of animals that shun traps. [1]"""
+    back: float = RETURN_SHUT.value
+    """True chance a night that one comes back; the tool takes that of a house all shut. [1]"""
+    used: bool = False
+    """Whether the tool reckons with the low end, and the house has any of the three."""
+
+
+NEXT_DOOR = RETURN_NEIGHBOUR.value
+CONDITIONS = {
+    "model holds": Conditions(),
+    "trap shy": Conditions(shy=SHY_SHARE),
+    "return from a neighbour": Conditions(back=NEXT_DOOR),
+    "as used": Conditions(used=True),
+    "as used, trap shy": Conditions(used=True, shy=SHY_SHARE),
+    "as used, return from a neighbour": Conditions(used=True, back=NEXT_DOOR),
+    "as used, both": Conditions(used=True, shy=SHY_SHARE, back=NEXT_DOOR),
+}
+
+
 def run(count: int) -> dict[str, Any]:
     """Return the share truly free among the houses called free, under each set of conditions."""
     framed = voids.framed(jobs.read(demos.text("semi_1930s")))
     graph = voids.build(framed.plan, SPECIES)
-    kinds = {
-        "model holds": {},
-        "trap shy": {"shy": SHY_SHARE},
-        "return from a neighbour": {"back": RETURN_NEIGHBOUR.value},
-        "as used": {"used": True},
-        "as used, trap shy": {"used": True, "shy": SHY_SHARE},
-        "as used, return from a neighbour": {"used": True, "back": RETURN_NEIGHBOUR.value},
-        "as used, both": {"used": True, "shy": SHY_SHARE, "back": RETURN_NEIGHBOUR.value},
-    }
     found = {}
-    for name, changed in kinds.items():
-        trials = [trial(graph, SEED + n, **changed) for n in range(count)]  # type: ignore[arg-type]
+    for name, conditions in CONDITIONS.items():
+        trials = [trial(graph, SEED + n, conditions) for n in range(count)]
         found[name] = _summed([one for one in trials if one is not None], count)
     holds = found["model holds"]
     low, high = holds["band_99"]
@@ -70,9 +85,7 @@ def _summed(claims: list[tuple[float, bool, int]], count: int) -> dict[str, Any]
     }  # fmt: skip
 
 
-def trial(
-    graph: Any, seed: int, *, shy: float = 0.0, back: float = RETURN_SHUT.value, used: bool = False
-) -> tuple[float, bool, int] | None:
+def trial(graph: Graph, seed: int, conditions: Conditions) -> tuple[float, bool, int] | None:
     """Return claim, whether it is free, and nights of one house; None where it is never called so.
 
     Parameters
@@ -81,12 +94,8 @@ def trial(
         The voids.
     seed : int
         Of the house.
-    shy : float
-        Share of animals that shun traps. [1]
-    back : float
-        True chance a night that one comes back; the tool takes that of a house all shut. [1]
-    used : bool
-        Whether the tool reckons with the low end, and the house has any of the three.
+    conditions : Conditions
+        What is true of it.
     """
     rng = np.random.default_rng(seed)
     where = np.where(graph.hidden, rng.dirichlet(np.full(len(graph.keys), 0.2)), 0.0)
@@ -96,29 +105,32 @@ def trial(
     for at in centres(graph)[traps]:
         missed *= 1.0 - catching(graph, at, SPREAD[SPECIES].value)
     middle = 1.0 - missed
-    scale = rng.choice([one.value for one in AT_TRAP]) / AT_TRAP[1].value if used else 1.0
-    reckoned = middle * AT_TRAP[0].value / AT_TRAP[1].value if used else middle
+    scale, reckoned = 1.0, middle
+    if conditions.used:
+        scale = rng.choice([one.value for one in AT_TRAP]) / AT_TRAP[1].value
+        reckoned = middle * AT_TRAP[0].value / AT_TRAP[1].value
     told = course_by_void(PRIOR, where, np.tile(reckoned, (NIGHTS, 1)), RETURN_SHUT.value)
     enough = np.flatnonzero(told >= SURE.value)
     if not len(enough):
         return None
     nights = int(enough[0]) + 1
-    free = _nights(rng, where, np.clip(middle * scale, 0.0, 1.0), nights, shy, back)
+    caught = np.clip(middle * scale, 0.0, 1.0)
+    free = _nights(rng, where, caught, nights, conditions)
     return None if free is None else (float(told[enough[0]]), free, nights)
 
 
 def _nights(
-    rng: np.random.Generator, where: Floats, nightly: Floats, nights: int, shy: float, back: float
+    rng: np.random.Generator, where: Floats, nightly: Floats, nights: int, conditions: Conditions
 ) -> bool | None:
     """Return whether the house is free after so many empty nights; None if one was caught."""
 
     def settle() -> tuple[int, float]:
         home = int(rng.choice(len(where), p=where))
-        return home, SHY if rng.random() < shy else 1.0
+        return home, SHY if rng.random() < conditions.shy else 1.0
 
     lives = settle() if rng.random() >= PRIOR else None
     for _ in range(nights):
-        if lives is None and rng.random() < back:
+        if lives is None and rng.random() < conditions.back:
             lives = settle()
         if lives is not None and rng.random() < nightly[lives[0]] * lives[1]:
             return None

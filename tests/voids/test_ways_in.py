@@ -115,18 +115,21 @@ def test_parallel_ways_join_as_independent_ones_and_the_strongest_gives_the_word
     def way(rule: str, presence: float, run: float) -> Proposal:
         return Proposal(0, 1, rule, rule, 0.05, 0.06, presence, run, False, (0, 0, 0))
 
-    found = _merge(0, 1, [way("a", 0.5, 0.4), way("b", 0.2, 0.5)], 0.013)
+    found = _merge(0, 1, [(way("a", 0.5, 0.4), False), (way("b", 0.2, 0.5), True)], 0.013)
     assert found.open == pytest.approx(1 - 0.5 * 0.8)
     assert found.open * found.run == pytest.approx(1 - (1 - 0.2) * (1 - 0.1))
     assert found.rule == found.words == "a"
+    # One that follows from what was drawn is enough; the strongest here is not drawn.
+    assert found.drawn
+    assert not _merge(0, 1, [(way("a", 0.5, 0.4), False)], 0.013).drawn
 
 
 def test_splitting_a_way_into_shares_changes_nothing() -> None:
     def way(presence: float) -> Proposal:
         return Proposal(0, 1, "a", "a", 0.05, 0.06, presence, 1.0, False, (0, 0, 0))
 
-    whole = _merge(0, 1, [way(0.6)], 0.013)
-    shares = [way(1 - (1 - 0.6) ** share) for share in (0.2, 0.3, 0.5)]
+    whole = _merge(0, 1, [(way(0.6), True)], 0.013)
+    shares = [(way(1 - (1 - 0.6) ** share), True) for share in (0.2, 0.3, 0.5)]
     assert _merge(0, 1, shares, 0.013).open == pytest.approx(whole.open)
 
 

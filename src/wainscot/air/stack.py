@@ -63,12 +63,8 @@ def stack_by_rule(
 
     Parameters
     ----------
-    height : float
-        Above the neutral level. [m]
-    outside, inside : float
-        Temperatures. [K]
-    pressure : float
-        Absolute pressure of the air. [Pa]
+    height, outside, inside, pressure : float
+        As in :func:`stack_pressure`. [m], [K], [Pa]
 
     Returns
     -------

@@ -83,8 +83,7 @@ def carle_strub(catches: Sequence[int]) -> Estimate:
         if chance < 1.0:
             break
         number += 1
-    p = total / (k * number - x)
-    return Estimate(float(number), *_with(p, number, k))
+    return _estimate(number, k, total, x)
 
 
 def zippin(catches: Sequence[int]) -> Estimate:
@@ -111,13 +110,13 @@ def zippin(catches: Sequence[int]) -> Estimate:
         k * number - x
     ) ** k:
         number += 1
+    return _estimate(number, k, total, x)
+
+
+def _estimate(number: int, k: int, total: int, x: int) -> Estimate:
     p = total / (k * number - x)
-    return Estimate(float(number), *_with(p, number, k))
-
-
-def _with(p: float, number: float, k: int) -> tuple[float, float, float]:
     error, caught = _errors(number, p, k)
-    return error, p, caught
+    return Estimate(float(number), error, p, caught)
 
 
 def _needs(k: int, total: int) -> None:
@@ -287,8 +286,27 @@ class Line(msgspec.Struct, frozen=True):
     """Share of the variance that the line explains. [1]"""
 
 
-def _fit(x: Sequence[float], y: Sequence[float]) -> tuple[float, float, float, float, float, float]:
-    """Return slope, intercept, residual s, mean of x, sum of squares of x, and r squared."""
+class _Fit(msgspec.Struct, frozen=True):
+    """A straight line that falls: y = start - fall x, and what its errors need."""
+
+    fall: float
+    start: float
+    rest: float
+    """Residual standard error of y."""
+    mean: float
+    """Of x."""
+    spread: float
+    """Sum of squares of x about its mean."""
+    fit: float
+    count: int
+
+    def line(self, number: float, scale: float, off: float) -> Line:
+        """Return the result: the error is ``scale`` times that of the line at ``off``."""
+        error = self.rest * scale * sqrt(1 / self.count + off**2 / self.spread)
+        return Line(number, error, self.fall, self.rest / sqrt(self.spread), self.fit)
+
+
+def _falling(x: Sequence[float], y: Sequence[float]) -> _Fit:
     n = len(x)
     mx, my = sum(x) / n, sum(y) / n
     sxx = sum((one - mx) ** 2 for one in x)
@@ -299,7 +317,9 @@ def _fit(x: Sequence[float], y: Sequence[float]) -> tuple[float, float, float, f
     rest = sum((b - start - slope * a) ** 2 for a, b in zip(x, y, strict=True))
     whole = sum((b - my) ** 2 for b in y)
     fit = 1.0 - rest / whole if whole > 0 else 0.0
-    return slope, start, sqrt(rest / (n - 2)), mx, sxx, fit
+    if slope >= 0:
+        raise ValueError("the catch per effort does not fall: no estimate exists")
+    return _Fit(-slope, start, sqrt(rest / (n - 2)), mx, sxx, fit, n)
 
 
 def _before(amounts: Sequence[float], form: Form) -> list[float]:
@@ -328,14 +348,9 @@ def leslie(catches: Sequence[float], effort: Sequence[float], form: Form = "plai
         If catch per effort does not fall.
     """
     rate = [c / e for c, e in zip(catches, effort, strict=True)]
-    gone = _before(catches, form)
-    slope, start, s, mean, spread, fit = _fit(gone, rate)
-    if slope >= 0:
-        raise ValueError("the catch per effort does not fall: no estimate exists")
-    q = -slope
-    number = start / q
-    error = s / q * sqrt(1 / len(rate) + (number - mean) ** 2 / spread)
-    return Line(number, error, q, s / sqrt(spread), fit)
+    found = _falling(_before(catches, form), rate)
+    number = found.start / found.fall
+    return found.line(number, 1 / found.fall, number - found.mean)
 
 
 def delury(catches: Sequence[float], effort: Sequence[float], form: Form = "plain") -> Line:
@@ -358,14 +373,9 @@ def delury(catches: Sequence[float], effort: Sequence[float], form: Form = "plai
     if min(catches) <= 0:
         raise ValueError("a pass without a catch has no logarithm: use leslie")
     rate = [log(c / e) for c, e in zip(catches, effort, strict=True)]
-    spent = _before(effort, form)
-    slope, start, s, mean, spread, fit = _fit(spent, rate)
-    if slope >= 0:
-        raise ValueError("the catch per effort does not fall: no estimate exists")
-    q = -slope
-    number = exp(start) / q
-    error = s * number * sqrt(1 / len(rate) + ((q * mean - 1) / q) ** 2 / spread)
-    return Line(number, error, q, s / sqrt(spread), fit)
+    found = _falling(_before(effort, form), rate)
+    number = exp(found.start) / found.fall
+    return found.line(number, number, found.mean - 1 / found.fall)
 
 
 def guarded(catches: Sequence[int]) -> tuple[Likely | None, str]:

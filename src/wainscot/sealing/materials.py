@@ -32,7 +32,7 @@ class Material(msgspec.Struct, frozen=True):
     """One row of the table."""
 
     name: str
-    used_for: str
+    used_for: str = msgspec.field(name="for")
     withstands: tuple[str, ...]
     """``mouse``, ``rat``; empty where it keeps nothing out by itself."""
     layer: str
@@ -51,13 +51,12 @@ class Material(msgspec.Struct, frozen=True):
 def materials() -> dict[str, Material]:
     """Return every material by name."""
     text = resources.files(__package__).joinpath("tables/materials.csv").read_text("utf-8")
-    return {
-        row["name"]: Material(
-            row["name"], row["for"], tuple(row["withstands"].split()), row["layer"],
-            row["made_of"], row["source"], row["status"], row["why"],  # type: ignore[arg-type]
-        )
-        for row in csv.DictReader(text.splitlines())
-    }  # fmt: skip
+    rows = csv.DictReader(text.splitlines())
+    found = [
+        msgspec.convert({**row, "withstands": row["withstands"].split()}, type=Material)
+        for row in rows
+    ]
+    return {one.name: one for one in found}
 
 
 def for_way(way: Way) -> tuple[str, str]:

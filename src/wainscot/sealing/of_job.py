@@ -20,7 +20,7 @@ from wainscot.plan.model import Plan
 from wainscot.sealing.listing import seal_list, second_layer, voids_named
 from wainscot.sealing.model import Sealing
 from wainscot.sealing.rules import ALWAYS
-from wainscot.sealing.ways import BOTH, RATES, Signed, ways_in
+from wainscot.sealing.ways import BOTH, RATES, Signed, ways_in, ways_to_reach
 from wainscot.signs import Evidence
 from wainscot.sources import Cited
 from wainscot.voids.graph import Graph
@@ -53,6 +53,7 @@ def seal_lists(
     places: Iterable[str] = (),
     declined: Iterable[str] = (),
     book: Book = DEFAULT,
+    guess: str = "",
 ) -> Sealing:
     """Return the seal lists of a job.
 
@@ -68,26 +69,29 @@ def seal_lists(
         Keys of ways that the owner does not want closed.
     book : Book, optional
         The firm's rates.
+    guess : str
+        Id of a framing guess; the one of greatest weight if empty.
 
     Raises
     ------
     InputError
         If a name means no void.
     """
-    framed = voids_step.framed(job)
+    framed, site = voids_step.framed(job, guess), site_of(job)
     signed, lists, second = signed_of(job, declined), [], []
     wanted, chosen = tuple(given_up), tuple(places)
-    graph: Graph | None = None
+    # The voids, and so the ways to reach them, are the same for every animal.
+    graph = voids_step.build(framed.plan, SIDE_BY_SIDE[-1])
+    offered = ways_to_reach(framed.plan, graph, site=site, book=book)
     for name in SIDE_BY_SIDE:
         graph = voids_step.build(framed.plan, name)
         lost = voids_named(graph, wanted)
-        ways = ways_in(framed.plan, graph, site=site_of(job), book=book, signed=signed)
+        ways = ways_in(framed.plan, graph, site=site, book=book, signed=signed, offered=offered)
         for grade in BOTH:
             lists.append(seal_list(graph, ways, grade, lost))
             if chosen:
                 kept = voids_named(graph, chosen)
                 second.append(second_layer(graph, ways, grade, lost, kept))
-    assert graph is not None
     evidence = signs_step.read(framed.job, framed.plan, graph, SIDE_BY_SIDE[-1])
     lost_words = [graph.words[v] for v in np.flatnonzero(voids_named(graph, wanted))]
     return Sealing(

@@ -40,8 +40,6 @@ RATES = (HOLE, GAP, DRAIN, SHARED, GO_ALONG)
 NEARLY = 0.7
 """An estimated size of this share of the threshold may be wide enough. Judgement. [1]"""
 GNAWED = {"wood", "plastic", "soft mortar", "unknown"}
-UNDRAWN = "shared face"
-"""The rule that stands for "undrawn is not impossible"; it names no hole that anybody drew."""
 BOTH: tuple[Grade, ...] = ("as built", "if they gnaw")
 NOT_OURS = {"neighbour": "belongs to a neighbour", "not drawn yet": "not drawn yet"}
 MUST_STAY, UNREACHED = "must stay open", "cannot be reached"
@@ -58,7 +56,7 @@ class Signed(msgspec.Struct, frozen=True):
 
 def ways_in(
     plan: Plan, graph: Graph, *, site: Site | None = None, book: Book = DEFAULT,
-    signed: Signed | None = None,
+    signed: Signed | None = None, offered: Sequence[Access] | None = None,
 ) -> tuple[Way, ...]:  # fmt: skip
     """Return every edge that may have to be closed against the graph's species.
 
@@ -74,17 +72,45 @@ def ways_in(
         The firm's rates.
     signed : Signed, optional
         Seals that are made, and those that are declined.
+    offered : sequence of Access, optional
+        Ways to reach a void, as :func:`ways_to_reach` gives them, where they are known already.
 
     Returns
     -------
     tuple of Way
         Entry points, edges to go along, passages; seals that were made are left out.
     """
-    reach = _Reach(plan, graph, site, book)
+    if offered is None:
+        offered = ways_to_reach(plan, graph, site=site, book=book)
+    reach = _Reach(graph, offered)
     signed = signed or Signed()
     animal = species_named(graph.species)
     found = [*_sources(plan, graph, animal, reach), *_passages(plan, graph, animal, reach)]
     return tuple(_declined(one, signed) for one in found if not _among(one, signed.made))
+
+
+def ways_to_reach(
+    plan: Plan, graph: Graph, *, site: Site | None = None, book: Book = DEFAULT
+) -> tuple[Access, ...]:
+    """Return every way to lay a void open or to get into it; holes to look through are none.
+
+    Parameters
+    ----------
+    plan : Plan
+        What was drawn.
+    graph : Graph
+        Its voids; the species changes nothing.
+    site : Site, optional
+        Year built, country and released hold points.
+    book : Book, optional
+        The firm's rates.
+    """
+    looks = (
+        one
+        for one in ways(plan, graph, site)
+        if one.disturbance == "taken off" or all_acts()[one.act].enters
+    )
+    return (*looks, *ways_to_open(plan, graph, site, book))
 
 
 def _among(way: Way, keys: frozenset[str]) -> bool:
@@ -117,17 +143,11 @@ def entry_grades(entry: Entry, threshold: float) -> tuple[Grade, ...]:
 class _Reach:
     """The cheapest way to lay a void open, by void."""
 
-    def __init__(self, plan: Plan, graph: Graph, site: Site | None, book: Book) -> None:
-        self.graph = graph
+    def __init__(self, graph: Graph, offered: Sequence[Access]) -> None:
         self.best: dict[int, tuple[float, str]] = {
             int(v): (0.0, "") for v in np.flatnonzero(~graph.hidden)
         }
-        looks = (
-            one
-            for one in ways(plan, graph, site)
-            if one.disturbance == "taken off" or all_acts()[one.act].enters
-        )
-        for one in (*looks, *ways_to_open(plan, graph, site, book)):
+        for one in offered:
             self._offer(one)
 
     def _offer(self, access: Access) -> None:
@@ -218,7 +238,7 @@ def _passages(plan: Plan, graph: Graph, animal: Species, reach: _Reach) -> list[
     for p, (a, b) in enumerate(graph.edges.tolist()):
         drawn.add((a, b))
         grades: tuple[Grade, ...] = BOTH
-        if graph.passage_rule[p] == UNDRAWN:
+        if p in graph.undrawn:
             grades = ("if they gnaw",) if graph.gnawable[p] else ()
         size = (float(graph.aperture[p, 0]), float(graph.aperture[p, 1]))
         if grades:

@@ -123,6 +123,7 @@ def _graph(
         source_at=_floats([one.at for one in found], 3),
         species=species,
         guess=guess,
+        undrawn=frozenset(p for p, one in enumerate(ways) if not one.drawn),
     )
 
 

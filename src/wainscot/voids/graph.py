@@ -91,6 +91,8 @@ class Graph(msgspec.Struct, frozen=True):
     guess: str = ""
     harborage: tuple[str, ...] = ()
     """Class of harbourage of each void: ``room``, ``narrow``, ``wide`` or ``warm``."""
+    undrawn: frozenset[int] = frozenset()
+    """Passages that nobody drew: the small chance that a shared face lets something through."""
 
     def index(self) -> dict[str, int]:
         """Return the void's index by its id."""

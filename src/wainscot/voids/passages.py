@@ -30,6 +30,8 @@ class Passage(msgspec.Struct, frozen=True):
     run: float
     gnawable: bool
     at: tuple[float, float, float]
+    drawn: bool
+    """Whether any of the ways joined here follows from what somebody drew."""
 
 
 def passages(site: Site, species: Species) -> list[Passage]:
@@ -42,25 +44,28 @@ def passages(site: Site, species: Species) -> list[Passage]:
     species : Species
         Whose threshold and teeth count.
     """
-    groups: dict[tuple[int, int], list[Proposal]] = {}
+    groups: dict[tuple[int, int], list[tuple[Proposal, bool]]] = {}
     for rule in rules():
         for one in rule.propose(site):
             if one.a != one.b:
-                groups.setdefault((min(one.a, one.b), max(one.a, one.b)), []).append(one)
+                groups.setdefault((min(one.a, one.b), max(one.a, one.b)), []).append(
+                    (one, rule.drawn)
+                )
     merged = (_merge(a, b, groups[a, b], species.passage.value) for a, b in sorted(groups))
     return [one for one in merged if one.open > 0]
 
 
-def _merge(a: int, b: int, ways: Iterable[Proposal], threshold: float) -> Passage:
+def _merge(a: int, b: int, ways: Iterable[tuple[Proposal, bool]], threshold: float) -> Passage:
     """Join parallel ways: noisy-or of open, and of open and run together."""
     shut = unused = 1.0
     best: tuple[float, str, Proposal] | None = None
-    gnawable = False
-    for one in ways:
+    gnawable = drawn = False
+    for one, is_drawn in ways:
         chance = chance_open(one.low, one.high, threshold, one.presence)
         shut *= 1.0 - chance
         unused *= 1.0 - chance * one.run
         gnawable |= one.gnawable
+        drawn |= is_drawn and chance > 0
         rank = (chance * one.run, one.rule, one)
         if best is None or rank[:2] > best[:2]:
             best = rank
@@ -69,5 +74,5 @@ def _merge(a: int, b: int, ways: Iterable[Proposal], threshold: float) -> Passag
     run = (1.0 - unused) / is_open if is_open > 0 else 0.0
     return Passage(
         a, b, strongest.rule, strongest.words, strongest.low, strongest.high,
-        min(is_open, SURE), min(run, SURE), gnawable, strongest.at,
+        min(is_open, SURE), min(run, SURE), gnawable, strongest.at, drawn,
     )  # fmt: skip

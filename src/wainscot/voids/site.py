@@ -94,6 +94,8 @@ class Rule(msgspec.Struct, frozen=True):
     name: str
     words: str
     propose: Callable[[Site], Iterator[Proposal]]
+    drawn: bool = True
+    """False where it stands for "undrawn is not impossible" and names no hole."""
 
 
 @cache

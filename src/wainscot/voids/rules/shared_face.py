@@ -33,4 +33,4 @@ def propose(site: Site) -> Iterator[Proposal]:
             yield site.propose(contact, "shared face", "masonry", "somewhere through the wall")
 
 
-RULE = Rule("shared face", "a gap that nobody drew", propose)
+RULE = Rule("shared face", "a gap that nobody drew", propose, drawn=False)
