@@ -14,12 +14,16 @@ def test_demo_writes_job_picture_and_json_and_walks_again_the_same(tmp_path: Pat
     told = [run("demo", "--draws", "256", "--out", str(folder)) for folder in (first, second)]
     assert [result.exit_code for result in told] == [0, 0]
     names = {"job.json", "picture.svg", "picture-in-use.svg", "answer.json", "voids.json",
-             "checks.json", "openings.json", "opening-sheet.pdf", "work.txt"}  # fmt: skip
+             "checks.json", "openings.json", "opening-sheet.pdf", "work.json",
+             "work.txt"}  # fmt: skip
     assert {path.name for path in first.iterdir()} == names
     for name in names:
         assert (first / name).read_bytes() == (second / name).read_bytes()
     assert told[0].stdout == told[1].stdout
     assert "wrote" in told[0].stderr
+    assert "CONTAIN AND CLEAN" in told[0].stdout
+    only = run("demo", "--draws", "256", "--page")
+    assert only.stdout == (first / "work.txt").read_text(encoding="utf-8")
     assert "wainscot serve" in told[0].stderr
     assert f"open the job file {first / 'job.json'}" in told[0].stderr.replace("\n", " ")
 

@@ -10,9 +10,7 @@ import pytest
 
 from command import run
 from wainscot import demos
-from wainscot.cli.work import EXAMPLE_LABEL, page
-from wainscot.job import read
-from wainscot.walk import walk
+from wainscot.demos import LABEL
 
 
 @pytest.fixture
@@ -25,7 +23,7 @@ def house(tmp_path: Path) -> Path:
 @pytest.fixture
 def label(tmp_path: Path) -> Path:
     path = tmp_path / "label.toml"
-    path.write_text(EXAMPLE_LABEL, encoding="utf-8")
+    path.write_text(LABEL, encoding="utf-8")
     return path
 
 
@@ -91,7 +89,7 @@ def test_clean_refuses_a_humidity_without_its_unit_and_dry_removal(
 
 
 def test_clean_stops_at_a_label_for_other_surfaces(house: Path, label: Path) -> None:
-    label.write_text(EXAMPLE_LABEL.replace('"wood", ', ""), encoding="utf-8")
+    label.write_text(LABEL.replace('"wood", ', ""), encoding="utf-8")
     told = run("clean", str(house), "--label", str(label), "--air", "68 F", "--humidity", "50 %",
                "--void", "F26")  # fmt: skip
     assert told.exit_code == 2
@@ -116,13 +114,3 @@ def test_dry_forecasts_from_the_readings_of_the_job_and_says_what_bars_closing(
     assert "STOP circuits/wetting" in told
     damp = flat(run("dry", str(house), "--air", "70 F", "--humidity", "85 %").stdout)
     assert "15 % is never reached" in damp
-
-
-def test_the_page_of_a_demo_holds_stops_containment_and_cleaning() -> None:
-    walked = walk(read(demos.text()), draws=256)
-    told = page(walked, EXAMPLE_LABEL)
-    order = [told.index(word) for word in ("STOP live parts", "STOP combustion", "Contain, one",
-                                           "Assumed:", "Clean, in air", "Waste:")]  # fmt: skip
-    assert order == sorted(order)
-    assert told.count("\n") <= 90
-    assert "type in the label" in page(walked)

@@ -1,4 +1,4 @@
-"""The steps in order: from a job to plan, graph, evidence, diagnosis, next checks and openings.
+"""The steps in order: job, plan, graph, evidence, diagnosis, checks, openings, work.
 
     walked = walk(job, seed=1)
     walked.diagnosis.verdict
@@ -25,6 +25,7 @@ from wainscot.access import Access, questions_of, site_of, ways, ways_to_open
 from wainscot.book import DEFAULT as DEFAULT_BOOK
 from wainscot.book import Book
 from wainscot.checks import Pooled, Result, answers_of, pool, rank
+from wainscot.cleaning import Label, Work, work_of
 from wainscot.diagnosis import Draws, diagnose
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.diagnosis.cases import species_of
@@ -60,7 +61,7 @@ class Survey(msgspec.Struct, frozen=True):
 
 
 class Walk(msgspec.Struct, frozen=True):
-    """The whole way: the survey under the likeliest hypothesis, diagnosis, checks, openings."""
+    """The whole way: survey under the likeliest hypothesis, diagnosis, checks, openings, work."""
 
     survey: Survey
     diagnosis: Diagnosis
@@ -74,6 +75,8 @@ class Walk(msgspec.Struct, frozen=True):
     """Seconds that each step took, by its name. [s]"""
     drawn: Draws | None = None
     """The draws behind the diagnosis."""
+    work: Work | None = None
+    """Containment and cleaning of the hidden voids to open; None where nothing is drawn."""
 
 
 def check(job: Job) -> tuple[Fault, ...]:
@@ -127,8 +130,9 @@ def walk(
     why: bool = False,
     gap: float = GAP,
     checks: bool = True,
+    label: Label | None = None,
 ) -> Walk:
-    """Return the diagnosis of a job, its likeliest survey, the next checks and the openings.
+    """Return the diagnosis of a job, its likeliest survey, the next checks, openings and work.
 
     Parameters
     ----------
@@ -154,6 +158,8 @@ def walk(
         Share by which the cost of the openings may exceed the best there is. [1]
     checks : bool
         False leaves the next checks out.
+    label : Label, optional
+        Of the product in the hand; without one the cleaning waits.
 
     Raises
     ------
@@ -193,7 +199,17 @@ def walk(
         lambda: _openings(job, surveyed, pooled, book, wanted, gap),
     )
     times.took("openings")
-    return Walk(surveyed, diagnosis, next_checks, openings, offered, tuple(times.all), drawn)
+    work = _work(job, surveyed, diagnosis, label)
+    times.took("work")
+    return Walk(surveyed, diagnosis, next_checks, openings, offered, tuple(times.all), drawn, work)
+
+
+def _work(job: Job, surveyed: Survey, diagnosis: Diagnosis, label: Label | None) -> Work:
+    """Return containment and cleaning of the hidden voids whose band is to open."""
+    at = surveyed.graph.index()
+    voids = [at[one.id] for one in diagnosis.voids
+             if one.band == "open" and one.hidden and one.id in at]  # fmt: skip
+    return work_of(job, surveyed.plan, surveyed.graph, voids, label)
 
 
 def _looks(job: Job, surveyed: Survey) -> tuple[Access, ...]:

@@ -23,6 +23,7 @@ from wainscot.cleaning.drying import (
 )  # fmt: skip
 from wainscot.cleaning.film import Film, evaporation, film
 from wainscot.cleaning.mixing import Mix, coverage, mix
+from wainscot.cleaning.of_job import Work, work_of
 from wainscot.cleaning.planning import Cleaning, Surface, clean, surfaces_of
 from wainscot.cleaning.products import Label, Product, may_follow, products, read_label
 
@@ -38,6 +39,7 @@ __all__ = [
     "Reading",
     "Span",
     "Surface",
+    "Work",
     "clean",
     "closings",
     "coverage",
@@ -53,4 +55,5 @@ __all__ = [
     "read_label",
     "spans",
     "surfaces_of",
+    "work_of",
 ]  # fmt: skip

@@ -18,8 +18,8 @@ from datetime import UTC, datetime
 
 import msgspec
 import numpy as np
-from scipy import stats
 from scipy.optimize import brentq
+from scipy.special import stdtrit
 
 from wainscot.air.asking import refuse
 from wainscot.job import AirReading, Job, Release, Room, typed
@@ -173,14 +173,17 @@ def forecast(
 
 
 def _fitted(days: np.ndarray, left: np.ndarray, target: float, settles: float) -> Forecast:
-    line = stats.linregress(days, left)
-    wide = stats.t.ppf(0.95, len(days) - 2) * line.stderr
     middle, height, goal = days.mean(), left.mean(), math.log(target - settles)
+    off, count = days - middle, len(days)
+    line = float(off @ left / (off @ off))
+    residual = left - height - line * off
+    error = math.sqrt(float(residual @ residual) / (count - 2) / float(off @ off))
+    wide = float(stdtrit(count - 2, 0.95)) * error
 
     def when(slope: float) -> float | None:
         return float(middle + (goal - height) / slope) if slope < 0 else None
 
-    day, early, late = when(line.slope), when(line.slope - wide), when(line.slope + wide)
+    day, early, late = when(line), when(line - wide), when(line + wide)
     if day is None:
         return Forecast(target, settles, True, None, None, None,
                         "the readings do not fall: find what keeps it wet")  # fmt: skip

@@ -9,8 +9,6 @@ Limits: +-30 %; the best of the published correlations is 18 % off in the mean (
 
 from __future__ import annotations
 
-import math
-
 import msgspec
 
 from wainscot.air import MoistAir, moist
@@ -18,6 +16,7 @@ from wainscot.air.asking import positive
 
 SPREAD = 0.30
 """Of every estimate here. [1]"""
+_WEEK = 7 * 24 * 60.0
 
 
 class Film(msgspec.Struct, frozen=True):
@@ -26,11 +25,13 @@ class Film(msgspec.Struct, frozen=True):
     rate: float
     """Evaporation, grams from a square metre in an hour. [unit]"""
     lasts: float
-    """Likely. [min]"""
+    """Likely; a week where it does not dry at all. [min]"""
     shortest: float
     """If it dries 30 % faster. [min]"""
     longest: float
     """If it dries 30 % slower. [min]"""
+    dries: bool
+    """False where the air takes up no water, or so little that it takes a week."""
     stays_wet: bool
     """True where even the shortest covers the contact time."""
     rewet_after: float | None
@@ -97,7 +98,9 @@ def film(amount: float, contact: float, air: MoistAir, speed: float = 0.1) -> Fi
         If a value cannot be.
     """
     rate = evaporation(air, speed) * 1000
-    lasts = positive("amount", amount) / rate * 60 if rate > 0 else math.inf
-    shortest, longest = lasts / (1 + SPREAD), lasts / (1 - SPREAD)
+    positive("amount", amount)
+    dries = rate * _WEEK / 60 > amount
+    lasts = amount / rate * 60 if dries else _WEEK
+    shortest, longest = (lasts / (1 + SPREAD), lasts / (1 - SPREAD)) if dries else (lasts, lasts)
     stays = shortest >= positive("contact", contact, zero=True)
-    return Film(rate, lasts, shortest, longest, stays, None if stays else shortest)
+    return Film(rate, lasts, shortest, longest, dries, stays, None if stays else shortest)

@@ -265,7 +265,7 @@ def _steps(
         f"Air out {AIR_OUT:.0f} min with nobody inside, then close off; fans as planned.",
         "Circuits dead in and behind what is wetted, shown dead by whoever may; gas and water "
         "marked.",
-        "Gloves, goggles, respirator with P100 filters, overalls, before anything is touched.",
+        "Everything under Wear is on before anything is touched.",
         first,
         f"Leave it wet {contact:.0f} min (label, and {SOAK:.0f} min at least){again}.",
         "Carcasses and nests: soak, bag, seal, a second bag, seal.",
@@ -288,9 +288,9 @@ def _steps(
 
 
 _STREAMS = (
-    "Soiled matter, towels, sheets: two sealed bags, covered bin, as local rules say.",
-    "Carcasses: two sealed bags, apart, as local rules say.",
-    "Rubble and board that is clean: as building waste.",
+    "Soiled matter, towels, sheets, and apart from them carcasses: two sealed bags, covered bin, "
+    "as local rules say.",
+    "Clean rubble and board: as building waste.",
     "Old board and textured finish: not before asbestos and lead are settled.",
     "Left-over solution: as its label says, never into another.",
 )
@@ -311,11 +311,10 @@ def _protection(label: Label) -> tuple[str, ...]:
 def _van(whole: float, bags: int, label: Label) -> tuple[str, ...]:
     need = mix(whole, label.water)
     return (
-        f"{label.product} ({label.registration}): {need.product:.1f} L",
-        f"water: {need.water:.1f} L",
-        f"bags: {2 * bags}, for double bagging", "low-pressure sprayer, its label on it",
-        "towels, buckets", "sheet, tape, zip doors, exhaust: as in the containment", "manometer",
-        "carbon monoxide alarm", "moisture meter, thermometer, humidity meter", "first-aid kit",
+        f"{need.product:.1f} L {label.product} ({label.registration}), {need.water:.0f} L water",
+        f"{2 * bags} bags", "sprayer with the label on it", "towels, buckets",
+        "sheet, tape, zip doors, exhaust, hose, posts", "manometer", "carbon monoxide alarm",
+        "meters for moisture, heat, humidity", "first-aid kit",
     )  # fmt: skip
 
 

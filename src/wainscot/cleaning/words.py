@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from wainscot.access.model import HoldPoint
+from wainscot.cleaning.film import Film
 from wainscot.cleaning.planning import Cleaning
+from wainscot.cleaning.products import Label
 
 
 def stops(holds: tuple[HoldPoint, ...]) -> list[str]:
@@ -21,7 +23,7 @@ def stops(holds: tuple[HoldPoint, ...]) -> list[str]:
 
 
 def short_stops(holds: tuple[HoldPoint, ...]) -> list[str]:
-    """Return hold points as a line to sign on each.
+    """Return hold points as a line to sign on each; who signs is told where it is not the lead.
 
     Parameters
     ----------
@@ -29,9 +31,11 @@ def short_stops(holds: tuple[HoldPoint, ...]) -> list[str]:
         Any of them.
     """
     words = {"stop": "STOP", "find out": "STOP", "care": "Mind"}
+    lead = "whoever leads the work"
     return [
-        f"{words[one.standing]} {one.hazard}: {one.first} ({one.who})"
-        + ("" if one.standing == "care" else "  signed: ____________")
+        f"{words[one.standing]} {one.hazard}: {one.first}"
+        + (f" ({one.who})" if one.who != lead else "")
+        + ("." if one.standing == "care" else ". Signed: ____________")
         for one in holds
     ]
 
@@ -46,21 +50,13 @@ def lines(found: Cleaning, *, holds: bool = True) -> list[str]:
     holds : bool
         False where the hold points stand elsewhere on the page.
     """
-    label, wet = found.label, found.film
-    again = "no need to wet again" if wet.rewet_after is None else (
-        f"wet again every {wet.rewet_after:.0f} min"
-    )  # fmt: skip
     return [
         *(stops(found.holds) if holds else ()),
-        f"Product: {label.product}, registration {label.registration}, contact time "
-        f"{label.contact:.0f} min, " + (f"1 part to {label.water:g} of water"
-                                        if label.water else "as it is") + " (label, as typed).",
+        product_line(found.label),
         *(f"{n}. {step}" for n, step in enumerate(found.steps, 1)),
         *(f"{one.place}: {one.area:.1f} m2, {one.solution:.1f} L" for one in found.amounts),
-        f"Mix {found.solution:.1f} L in all: {found.mixed.product:.2f} L product, "
-        f"{found.mixed.water:.1f} L water; fresh.",
-        f"The film lasts about {wet.lasts:.0f} min ({wet.shortest:.0f} to {wet.longest:.0f}) on "
-        f"a sealed surface: {again}. What soaks in is extra.",
+        amounts_total(found),
+        film_line(found.film),
         f"Waste: {found.bags} bags, doubled, about {found.weight:.0f} kg.",
         *found.streams,
         f"Wear: {', '.join(found.protection)}.",
@@ -68,3 +64,57 @@ def lines(found: Cleaning, *, holds: bool = True) -> list[str]:
         f"Log: {'; '.join(found.log)}.",
         *found.warnings,
     ]  # fmt: skip
+
+
+def product_line(label: Label) -> str:
+    """Return what the label says that the work goes by.
+
+    Parameters
+    ----------
+    label : Label
+        As typed.
+    """
+    mixed = f"1 part to {label.water:g} of water" if label.water else "as it is"
+    return (
+        f"Product: {label.product}, registration {label.registration}, contact time "
+        f"{label.contact:.0f} min, {mixed} (label, as typed; it comes before this page)."
+    )
+
+
+def amounts_total(found: Cleaning) -> str:
+    """Return what is mixed in all.
+
+    Parameters
+    ----------
+    found : Cleaning
+        The plan.
+    """
+    mixed = found.mixed
+    if mixed.water == 0:
+        return f"In all {found.solution:.1f} L, as it is."
+    return (
+        f"Mix {found.solution:.1f} L in all: {mixed.product:.2f} L product, {mixed.water:.1f} L "
+        "water; fresh."
+    )
+
+
+def film_line(wet: Film, air: str = "") -> str:
+    """Return how long a film lasts, and when to wet it again.
+
+    Parameters
+    ----------
+    wet : Film
+        The film.
+    air : str
+        In what air, in words.
+    """
+    where = " ".join(part for part in ("on a sealed surface", air) if part)
+    if not wet.dries:
+        return f"The film does not dry {where}. What soaks in is extra."
+    again = "no need to wet again" if wet.rewet_after is None else (
+        f"wet again every {wet.rewet_after:.0f} min"
+    )  # fmt: skip
+    return (
+        f"The film lasts about {wet.lasts:.0f} min ({wet.shortest:.0f} to {wet.longest:.0f}) "
+        f"{where}: {again}. What soaks in is extra."
+    )

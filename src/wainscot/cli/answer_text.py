@@ -55,6 +55,7 @@ def show(job: Job, walked: Walk, out: Frame, *, everything: bool = False) -> Non
     _ways_in(out, answer.entries, everything)
     _runs(out, answer)
     _open(out, answer, everything)
+    _work(out, walked)
     _bands(out, answer, storeys, everything)
     _misfits(out, answer)
     _list(out, "NOT LOOKED AT", _not_looked(job, walked))
@@ -98,6 +99,32 @@ def _open(out: Frame, answer: Diagnosis, everything: bool) -> None:
         if reason:
             out.paragraph(reason, " " * len(first))
     _left(out, groups[most:])
+
+
+def _work(out: Frame, walked: Walk) -> None:
+    """What is held and wetted, in brief; the page has it all."""
+    work = walked.work
+    if work is None or not work.voids:
+        return
+    _head(out, "CONTAIN AND CLEAN  (the whole page: --page, or work.txt of --out)")
+    if work.holds:
+        stops = [one.hazard for one in work.holds if one.standing != "care"]
+        out.paragraph(f"STOP, sign first: {', '.join(stops)}.", "  ")
+    for one in work.containments:
+        drawn = one.exhaust
+        units = "1 unit" if drawn.units == 1 else f"{drawn.units} units"
+        out.paragraph(
+            f"{', '.join(one.work.names)}: exhaust {drawn.flow * 3600:.0f} m3/h, {units}; purge "
+            f"{one.purge_minutes:.0f} min at the end", "  ",
+        )  # fmt: skip
+    if work.cleaning is not None:
+        label = work.cleaning.label
+        out.paragraph(
+            f"Clean: {work.cleaning.solution:.0f} L of {label.product} ({label.registration}), "
+            f"wet {label.contact:.0f} min; {work.cleaning.bags} bags", "  ",
+        )  # fmt: skip
+    for fault in work.waits[:3]:
+        out.paragraph(f"Cleaning waits: {fault.what}; {fault.cure}.", "  ")
 
 
 def _words_of_ways_in(answer: Diagnosis) -> list[tuple[str, str]]:

@@ -23,10 +23,10 @@ from wainscot.cli.serve import COMMANDS as SERVER_COMMANDS
 from wainscot.cli.simulate import simulate
 from wainscot.cli.store import COMMANDS as RECORD_COMMANDS
 from wainscot.cli.work import COMMANDS as WORK_COMMANDS
-from wainscot.cli.work import EXAMPLE_LABEL, page
 
 if TYPE_CHECKING:
     from wainscot.book import Book
+    from wainscot.cleaning import Label
     from wainscot.job import Job
     from wainscot.walk import Walk
 
@@ -55,6 +55,10 @@ _rates = click.option(
     "--rates", type=_FILE, help="The firm's own rates (TOML); then checks are told in money.",
 )  # fmt: skip
 _all = click.option("--all", "everything", is_flag=True, help="Every line, not the first few.")
+_page = click.option(
+    "--page", "only_page", is_flag=True,
+    help="Only the page that a crew leader works from: contain and clean.",
+)  # fmt: skip
 _json = click.option("--json", "as_json", is_flag=True, help="JSON on stdout instead of words.")
 
 
@@ -89,16 +93,18 @@ for _command in (*WORK_COMMANDS, *RECORD_COMMANDS, *SERVER_COMMANDS):
 @click.option("--out", type=_OUT_DIR, help="Folder for the job file, the picture and the JSON.")
 @targets.force_option
 @_all
+@_page
 @_seed
 @_draws
 @_theme
 @guarded
 def demo(
-    house: str | None, listed: bool, out: Path | None, force: bool, everything: bool, seed: int,
-    draws: int, theme: str,
+    house: str | None, listed: bool, out: Path | None, force: bool, everything: bool,
+    only_page: bool, seed: int, draws: int, theme: str,
 ) -> None:  # fmt: skip
     """Walk through a demo house and print the answer."""
     from wainscot import demos
+    from wainscot.cleaning import read_label
 
     if listed:
         for name in demos.names():
@@ -112,10 +118,10 @@ def demo(
         targets.ask_demo_folder(out, (*_WRITTEN, "job.json"))
     text = demos.text(name)
     job = sound_job(text)
-    walked = _walked(job, seed, draws)
+    walked = _walked(job, seed, draws, label=read_label(demos.LABEL))
     if out is not None:
         _write_all(out, walked, theme, demos.date(name), job_text=text)
-    _say(job, walked, everything)
+    _say(job, walked, everything, only_page=only_page)
     if out is not None:
         Frame.of_stderr().line(_how_to_open(out / "job.json"))
 
@@ -297,6 +303,8 @@ def checks(
 @click.option("--out", type=_OUT_DIR, help="Folder for the pictures and the JSON of each step.")
 @targets.force_option
 @_all
+@_page
+@_json
 @_theme
 @_date
 @_rates
@@ -304,10 +312,12 @@ def checks(
 @_draws
 @guarded
 def walk(
-    file: str, out: Path | None, force: bool, everything: bool, theme: str, date: str,
-    rates: str | None, seed: int, draws: int,
+    file: str, out: Path | None, force: bool, everything: bool, only_page: bool, as_json: bool,
+    theme: str, date: str, rates: str | None, seed: int, draws: int,
 ) -> None:  # fmt: skip
     """Go through every step, print the answer, and write what each step gave."""
+    if only_page and as_json:
+        raise click.UsageError("--page and --json both want stdout; choose one")
     if out is not None:
         targets.ask_folder(out, _WRITTEN, inputs=[file, rates], force=force)
     job = sound_job(content_of(file))
@@ -316,7 +326,18 @@ def walk(
         _write_all(out, walked, theme, date)
     timings = ", ".join(f"{name} {took:.2f} s" for name, took in walked.timings)
     Frame.of_stderr().line(f"took {timings}")
-    _say(job, walked, everything)
+    if as_json:
+        click.echo(_json_text(_steps(walked)), nl=False)
+    else:
+        _say(job, walked, everything, only_page=only_page)
+
+
+def _steps(walked: Walk) -> dict[str, object]:
+    """Return what each step gave, by the names that the files of ``--out`` have."""
+    return {
+        "answer": walked.diagnosis, "checks": walked.checks, "openings": walked.openings,
+        "work": walked.work,
+    }  # fmt: skip
 
 
 def _one_stdout(svg: str | None, as_json: bool) -> None:
@@ -324,14 +345,16 @@ def _one_stdout(svg: str | None, as_json: bool) -> None:
         raise click.UsageError("--svg - and --json both want stdout; give the picture a file name")
 
 
-def _walked(job: Job, seed: int, draws: int, rates: str | None = None) -> Walk:
+def _walked(
+    job: Job, seed: int, draws: int, rates: str | None = None, label: Label | None = None
+) -> Walk:
     import time
 
     from wainscot.walk import walk as go
 
     with progress_bar("thinking") as progress:
         return go(job, seed=seed, draws=draws, book=_book(rates), progress=progress,
-                  clock=time.perf_counter)  # fmt: skip
+                  clock=time.perf_counter, label=label)  # fmt: skip
 
 
 def _book(rates: str | None) -> Book:
@@ -357,9 +380,14 @@ def _say_sensitivity(
         out.paragraph(line, "", "  ")
 
 
-def _say(job: Job, walked: Walk, everything: bool) -> None:
+def _say(job: Job, walked: Walk, everything: bool, *, only_page: bool = False) -> None:
     from wainscot.cli import answer_text
 
+    if only_page:
+        told = _work_page(walked) or "Nothing is to be opened yet, so nothing to contain or clean."
+        for line in told.splitlines():
+            Frame.of_stdout().line(line)
+        return
     answer_text.show(job, walked, Frame.of_stdout(), everything=everything)
 
 
@@ -381,6 +409,12 @@ def _json_text(value: object) -> str:
     return msgspec.json.format(packed, indent=2).decode() + "\n"
 
 
+def _work_page(walked: Walk) -> str:
+    from wainscot.papers import work_page as paper
+
+    return paper.page(walked.survey.job.title, walked.work) if walked.work is not None else ""
+
+
 def _opening_sheet(walked: Walk) -> bytes:
     from wainscot.papers import opening_sheet as paper
 
@@ -396,7 +430,7 @@ def _opening_sheet(walked: Walk) -> bytes:
 
 _WRITTEN = (
     "answer.json", "checks.json", "opening-sheet.pdf", "openings.json", "picture-in-use.svg",
-    "picture.svg", "voids.json", "work.txt",
+    "picture.svg", "voids.json", "work.json", "work.txt",
 )  # fmt: skip
 
 
@@ -417,7 +451,9 @@ def _write_all(
         files["openings.json"] = _json_text(walked.openings)
     if job_text is not None:
         files["job.json"] = job_text
-    if told := page(walked, EXAMPLE_LABEL if job_text is not None else ""):
+    if walked.work is not None:
+        files["work.json"] = _json_text(walked.work)
+    if told := _work_page(walked):
         files["work.txt"] = told
     out.mkdir(parents=True, exist_ok=True)
     packed = {name: content.encode("utf-8") for name, content in files.items()}

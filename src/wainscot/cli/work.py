@@ -12,7 +12,6 @@ from wainscot.cli.reading import content_of, sound_job
 
 if TYPE_CHECKING:
     from wainscot.containment import Containment
-    from wainscot.walk import Walk
 
 _FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
 _json = click.option("--json", "as_json", is_flag=True, help="JSON instead of words.")
@@ -193,66 +192,6 @@ def _dry(
         told += [f"  not to be closed or sealed: {bar}" for bar in one.bars]
     told.append("The meter, local code and whoever may release it decide.")
     _print(found, told, as_json)
-
-
-EXAMPLE_LABEL = """
-product = "disinfectant"
-registration = "none: an example, not a product"
-contact_time = "10 min"
-dilution = "1:64"
-surfaces = ["sealed", "wood", "gypsum paper", "masonry"]
-"""
-"""For the demo houses only; on a job the label in the hand is typed in."""
-
-
-def page(walked: Walk, label_text: str = "") -> str:
-    """Return containment and cleaning of what is to be opened on one page; empty if nothing is.
-
-    Parameters
-    ----------
-    walked : Walk
-        The whole way.
-    label_text : str
-        The label; without it the cleaning waits for one.
-    """
-    from wainscot.access import site_of
-    from wainscot.access.model import DEFER
-    from wainscot.air import moist
-    from wainscot.cleaning import clean, read_label, surfaces_of
-    from wainscot.cleaning.planning import wetting_holds
-    from wainscot.cleaning.words import lines as of_cleaning
-    from wainscot.cleaning.words import short_stops
-    from wainscot.containment import contain, work_area
-    from wainscot.containment.words import assumed, brief
-
-    graph, plan = walked.survey.graph, walked.survey.plan
-    at, drawn = graph.index(), {room.id for room in plan.rooms}
-    voids = [at[one.id] for one in walked.diagnosis.voids
-             if one.band == "open" and one.hidden and one.id in at]  # fmt: skip
-    if not voids:
-        return ""
-    rooms = dict.fromkeys(face.room for v in voids for face in graph.faces[v] if face.room in drawn)
-    released = site_of(walked.survey.job).released
-    work = [contain(work_area(plan, [room]), released=released) for room in rooms]
-    told = [walked.survey.job.title, "", "First", *short_stops(wetting_holds(released))]
-    if work:
-        told += [*short_stops(work[0].holds), DEFER, "", "Contain, one room at a time"]
-        told += [*map(brief, work), assumed(work[0])]
-    told.append("")
-    if not label_text:
-        told.append("Cleaning: type in the label of the product and run wainscot clean.")
-        return _wrapped(told)
-    found = clean(surfaces_of(graph, voids), read_label(label_text), moist(293.15, 0.5))
-    told += ["Clean, in air of 20 C and 50 % (assumed: measure it)"]
-    return _wrapped([*told, *of_cleaning(found, holds=False)])
-
-
-def _wrapped(lines: list[str]) -> str:
-    import textwrap
-
-    return "\n".join(
-        textwrap.fill(line, 100, subsequent_indent="  ", break_on_hyphens=False) for line in lines
-    ) + "\n"  # fmt: skip
 
 
 COMMANDS = (_contain, _clean, _dry)

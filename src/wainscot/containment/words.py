@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from wainscot.containment.planning import Containment
+from wainscot.containment.exhaust import DERATE, MIXING, PRESSURE, UNIT
+from wainscot.containment.planning import LEAK_PER_EDGE, ZIP, Containment
 from wainscot.sources import Cited
 
-_CFM = 60 * 0.3048**-3
+CFM = 60 * 0.3048**-3
+"""Cubic feet a minute in a cubic metre a second. [unit]"""
 
 
 def lines(found: Containment) -> list[str]:
@@ -23,7 +25,7 @@ def lines(found: Containment) -> list[str]:
         f"Work area: {', '.join(work.names)}, {work.floor:.1f} m2, {work.volume:.0f} m3.",
         f"Bring {sheets.sheet:.0f} m2 sheet, {sheets.floor:.0f} m2 floor protection, "
         f"{sheets.tape:.0f} m tape, {sheets.zip_doors} zip doors, {sheets.posts} posts.",
-        f"Exhaust: {drawn.flow:.2f} m3/s ({drawn.flow * _CFM:.0f} ft3/min); {decides}. "
+        f"Exhaust: {drawn.flow:.2f} m3/s ({drawn.flow * CFM:.0f} ft3/min); {decides}. "
         f"Units: {drawn.units}, {drawn.changes:.1f} changes an hour with loaded filters.",
         f"By air changes {drawn.by_changes:.2f}, by leakage {drawn.by_leakage:.2f} m3/s (leakage "
         f"{leak}).",
@@ -39,23 +41,6 @@ def _assumed(one: Cited) -> str:
     return f"{one.value:g} {one.unit}, {why}" if one.unit != "1" else f"{one.value:g}, {why}"
 
 
-def brief(found: Containment) -> str:
-    """Return a containment in one line, for a page with several.
-
-    Parameters
-    ----------
-    found : Containment
-        The answer.
-    """
-    work, sheets, drawn = found.work, found.sheets, found.exhaust
-    return (
-        f"{', '.join(work.names)}: {work.floor:.0f} m2, {work.volume:.0f} m3; sheet "
-        f"{sheets.sheet:.0f} m2, floor {sheets.floor:.0f} m2, tape {sheets.tape:.0f} m, zip doors "
-        f"{sheets.zip_doors}; exhaust {drawn.flow * 3600:.0f} m3/h ({drawn.flow * _CFM:.0f} "
-        f"ft3/min), units {drawn.units}; purge {found.purge_minutes:.0f} min"
-    )
-
-
 def assumed(found: Containment) -> str:
     """Return what nobody measured, in one line.
 
@@ -65,3 +50,28 @@ def assumed(found: Containment) -> str:
         The answer.
     """
     return f"Assumed: {'; '.join(_assumed(one) for one in found.assumed)}."
+
+
+def assumed_briefly(found: Containment) -> str:
+    """Return what nobody measured, for a page: the figures that a crew can check on site.
+
+    Parameters
+    ----------
+    found : Containment
+        The answer.
+    """
+    said = {
+        LEAK_PER_EDGE.source: f"{LEAK_PER_EDGE.value * 1e4:g} cm2 of leaks a metre of taped edge",
+        ZIP.source: f"{ZIP.value * 1e4:g} cm2 a zip door",
+        UNIT.source: f"about {round(UNIT.value * CFM, -2):.0f} ft3/min on a unit's plate",
+        DERATE.where: f"{100 * DERATE.value:.0f} % of it left as the filter loads",
+        MIXING.source: f"mixing factor {MIXING.value:g} (up to 10 in dead corners)",
+    }  # fmt: skip
+    # A judgement says what it is in its source, a practice in where it stands.
+    keys = [one.source if one.is_judgement else one.where for one in found.assumed]
+    told = [said[key] for key in keys if key in said]
+    pressure = PRESSURE.value
+    return (
+        f"Hold {pressure:.0f} Pa below the rooms beside it; the manometer decides. Assumed, not "
+        f"measured: {'; '.join(told)}."
+    )

@@ -14,6 +14,14 @@ from importlib import resources
 
 FIRST = "semi_1930s"
 """The one that is walked where none is named."""
+LABEL = """
+product = "disinfectant"
+registration = "none: an example, not a product"
+contact_time = "10 min"
+dilution = "1:64"
+surfaces = ["sealed", "wood", "gypsum paper", "masonry"]
+"""
+"""For these houses only; on a job the label in the hand is typed in."""
 
 _ABOUT = {
     "corner_cafe": (

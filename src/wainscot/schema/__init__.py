@@ -1,4 +1,4 @@
-"""JSON Schemas of job file, answer, checks and list of voids, made from the structs and shipped.
+"""JSON Schemas of the job file and of what each step gives, made from the structs and shipped.
 
 >>> job_schema()["title"]
 'wainscot job file'
@@ -19,6 +19,8 @@ from typing import Any, Literal
 import msgspec
 
 from wainscot.checks import Result
+from wainscot.cleaning import Cleaning, Closing, Work
+from wainscot.containment import Containment
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.diagnosis.sensitivity import Sensitivity
 from wainscot.finding import Finding
@@ -70,6 +72,26 @@ def openings_schema() -> dict[str, Any]:
     return _schema(Choice, "wainscot openings")
 
 
+def work_schema() -> dict[str, Any]:
+    """Return the JSON Schema of ``work.json``, which ``wainscot walk --out`` writes."""
+    return _schema(Work, "wainscot work")
+
+
+def containment_schema() -> dict[str, Any]:
+    """Return the JSON Schema of what ``wainscot contain --json`` prints."""
+    return _schema(Containment, "wainscot containment")
+
+
+def cleaning_schema() -> dict[str, Any]:
+    """Return the JSON Schema of what ``wainscot clean --json`` prints."""
+    return _schema(Cleaning, "wainscot cleaning")
+
+
+def drying_schema() -> dict[str, Any]:
+    """Return the JSON Schema of what ``wainscot dry --json`` prints."""
+    return _schema(tuple[Closing, ...], "wainscot drying")
+
+
 def find_schema() -> dict[str, Any]:
     """Return the JSON Schema of what the server gives beside diagnosis and checks: ``find``."""
     return _schema(Finding, "wainscot find")
@@ -82,6 +104,10 @@ SCHEMAS: dict[str, Callable[[], dict[str, Any]]] = {
     "checks": checks_schema,
     "openings": openings_schema,
     "sensitivity": sensitivity_schema,
+    "work": work_schema,
+    "containment": containment_schema,
+    "cleaning": cleaning_schema,
+    "drying": drying_schema,
     "find": find_schema,
 }
 """Every schema by its name; it is shipped as ``<name>.schema.json``."""

@@ -1,0 +1,103 @@
+"""Containment and cleaning of what is to be opened: the work of a job, room by room.
+
+    work = work_of(job, plan, graph, voids, label)
+    work.containments, work.cleaning, work.waits
+
+Limits: a room is contained by itself, one after the other; the air of the cleaning is assumed until
+somebody measures it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+import msgspec
+
+from wainscot.access import site_of
+from wainscot.access.model import HoldPoint
+from wainscot.air import moist
+from wainscot.cleaning.planning import Cleaning, clean, surfaces_of, wetting_holds
+from wainscot.cleaning.products import Label
+from wainscot.containment import Containment, contain, work_area
+from wainscot.containment.holds import Said, holds
+from wainscot.errors import Fault, InputError
+from wainscot.job import Job
+from wainscot.plan import Plan
+from wainscot.voids.graph import Graph
+
+AIR = (293.15, 0.5)
+"""Temperature and humidity that a plan takes until somebody measures them. [K], [1]"""
+
+
+class Work(msgspec.Struct, frozen=True):
+    """What is held, wetted and waited for before the voids to open are closed again."""
+
+    voids: tuple[str, ...]
+    """Labels of the voids that are cleaned."""
+    containments: tuple[Containment, ...]
+    """One for each room that a void is reached from, upper storeys first."""
+    cleaning: Cleaning | None
+    """None while it waits."""
+    waits: tuple[Fault, ...]
+    """Why there is no cleaning yet: no label, or one that stops the plan."""
+    holds: tuple[HoldPoint, ...]
+    """Of both, each once: what must be signed before a fan runs and before anything is wetted."""
+    temperature: float = AIR[0]
+    """Assumed. [K]"""
+    humidity: float = AIR[1]
+    """Assumed. [1]"""
+
+
+def work_of(
+    job: Job, plan: Plan, graph: Graph, voids: Sequence[int], label: Label | None = None
+) -> Work:
+    """Return containment and cleaning of voids.
+
+    Parameters
+    ----------
+    job : Job
+        A job without faults; its releases count.
+    plan : Plan
+        Its plan.
+    graph : Graph
+        Its voids.
+    voids : sequence of int
+        Those that are to be opened.
+    label : Label, optional
+        Of the product in the hand; without one the cleaning waits.
+
+    Notes
+    -----
+    Upper storeys come first, for dirt falls (common practice, no source); rooms of one storey in
+    the order of the voids.
+    """
+    released = site_of(job).released
+    drawn = {room.id: room for room in plan.rooms}
+    level = {storey.id: storey.level for storey in plan.storeys}
+    rooms = dict.fromkeys(face.room for v in voids for face in graph.faces[v] if face.room in drawn)
+    ordered = sorted(rooms, key=lambda room: -level[drawn[room].storey])
+    contained = tuple(contain(work_area(plan, [room]), released=released) for room in ordered)
+    cleaning, waits = _cleaning(graph, voids, label, released)
+    before_fans = holds(Said(), released) if contained else ()
+    before_wet = wetting_holds(released) if voids else ()
+    return Work(
+        tuple(graph.labels[v] for v in voids), contained, cleaning, waits,
+        (*before_wet, *before_fans),
+    )  # fmt: skip
+
+
+def _cleaning(
+    graph: Graph, voids: Sequence[int], label: Label | None, released: frozenset[str]
+) -> tuple[Cleaning | None, tuple[Fault, ...]]:
+    """Return the cleaning, or why it waits; a label that stops it stops nothing else."""
+    if not voids:
+        return None, ()
+    if label is None:
+        return None, (
+            Fault("label-missing", "label", "no label is typed in, so nothing is wetted yet",
+                  "type in the label of the product in the hand"),
+        )  # fmt: skip
+    try:
+        return clean(surfaces_of(graph, voids), label, moist(*AIR), released=released), ()
+    except InputError as error:
+        return None, tuple(error.faults)
