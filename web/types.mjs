@@ -1,9 +1,9 @@
-// Types of the job file and of what Find shows from the shipped JSON Schemas, and of what the office
-// machine answers from the schema that from_python.py writes; run again when one changes.
+// Types of the job file from the shipped JSON Schema, and of what the office machine answers from the
+// schema that from_python.py writes; run again when one changes.
 import { readFile, writeFile } from "node:fs/promises";
 import { compile } from "json-schema-to-typescript";
 
-export const MADE = { job: "JobFile", find: "Find", office: "Answers" };
+export const MADE = { job: "JobFile", office: "Answers" };
 const PLACES = { office: "src/made/office.schema.json" };
 
 export async function typesOf(name) {

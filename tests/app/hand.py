@@ -21,6 +21,7 @@ from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from pathlib import Path
 from typing import Any
+from weakref import WeakKeyDictionary
 
 from playwright.sync_api import Browser, Locator, Page, sync_playwright
 
@@ -209,6 +210,14 @@ class Hand:
         )
 
 
+_WRONG: WeakKeyDictionary[Page, list[str]] = WeakKeyDictionary()
+
+
+def wrong(page: Page) -> list[str]:
+    """Return what went wrong on a page of `fresh`: errors nobody caught, and of the console."""
+    return _WRONG[page]
+
+
 def fresh(
     made: Browser,
     url: str,
@@ -224,17 +233,16 @@ def fresh(
     )  # fmt: skip
     page = context.new_page()
     page.set_default_timeout(PATIENCE)
-    wrong: list[str] = []
-    page.on("pageerror", lambda error: wrong.append(str(error)))
+    told_wrong = _WRONG.setdefault(page, [])
+    page.on("pageerror", lambda error: told_wrong.append(str(error)))
     page.on(
         "console",
         lambda told: (
-            wrong.append(told.text)
+            told_wrong.append(told.text)
             if told.type == "error" and "Failed to load resource" not in told.text
             else None
         ),
     )
-    page.wrong = wrong  # type: ignore[attr-defined]
     page.goto(url)
     return page
 

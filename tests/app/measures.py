@@ -1,9 +1,15 @@
-"""What is measured on any screen: words that are cut, the page's width, axe-core."""
+"""What is measured on any screen: words that are cut, width, size of targets, axe-core."""
 
 from __future__ import annotations
 
+from hand import ROOT
 from playwright.sync_api import Page
-from test_app_screens import AXE
+
+NARROW = {"width": 320, "height": 640}
+LARGE, SMALL = 72, 48
+"""Least height of a button for gloves, and of any other. [px]"""
+LARGE_ONES = "nav.bar button, .rail button, .tiles button, .amounts button, .ask button.act"
+_AXE = ROOT / "web" / "node_modules" / "axe-core" / "axe.min.js"
 
 
 def cut_words(page: Page) -> list[str]:
@@ -29,6 +35,23 @@ def sideways(page: Page) -> int:
 
 def violations(page: Page) -> list[tuple[str, str]]:
     """Return what axe-core finds: rule and element."""
-    page.evaluate(AXE.read_text(encoding="utf-8"))
+    page.evaluate(_AXE.read_text(encoding="utf-8"))
     found = page.evaluate("axe.run()")["violations"]
     return [(one["id"], one["nodes"][0]["html"][:120]) for one in found]
+
+
+def small_targets(page: Page) -> list[str]:
+    """Return what is too small to hit, with its size. [px]"""
+    found: list[str] = page.evaluate(
+        """([large, small, ones]) => {
+          const seen = [...document.querySelectorAll("button, a, input:not([hidden]), select")];
+          return seen.filter((one) => one.checkVisibility()).flatMap((one) => {
+            const { width, height } = one.getBoundingClientRect();
+            const least = one.matches(ones) ? large : small;
+            const good = height >= least - 0.5 && width >= Math.min(least, small) - 0.5;
+            return good ? [] : [`${one.textContent.trim() || one.tagName} ${width}x${height}`];
+          });
+        }""",
+        [LARGE, SMALL, LARGE_ONES],
+    )
+    return found

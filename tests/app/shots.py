@@ -7,7 +7,7 @@ import sys
 import tempfile
 from pathlib import Path
 
-from hand import PHONE, ROOT, TABLET, Hand, browser, fresh, office_machine, served
+from hand import PHONE, ROOT, TABLET, Hand, browser, fresh, office_machine, served, wrong
 from playwright.sync_api import Page
 
 DEMO = ROOT / "src" / "wainscot" / "demos" / "terraced_cottage.json"
@@ -31,7 +31,7 @@ def main(folder: Path) -> None:
             for theme in ("light", "dark"):
                 page = fresh(made, url, size, theme)
                 _walk(page, folder, f"{name}-{'day' if theme == 'light' else 'night'}")
-                print(page.wrong)  # type: ignore[attr-defined]
+                print(wrong(page))
                 page.context.close()
         with tempfile.TemporaryDirectory() as record, office_machine(Path(record)) as office:
             for name, size in (("phone", PHONE), ("tablet", TABLET)):

@@ -6,7 +6,7 @@ import re
 from pathlib import Path
 
 import pytest
-from hand import PHONE, ROOT, TABLET, Hand, fresh, office_machine
+from hand import PHONE, ROOT, TABLET, Hand, fresh, office_machine, wrong
 from playwright.sync_api import Browser, Page
 
 DEMO = ROOT / "src" / "wainscot" / "demos" / "terraced_cottage.json"
@@ -57,7 +57,7 @@ def test_it_comes_when_asked_turns_and_opens_the_same_tray(
         page.locator(".place h2", has_text=re.compile("loft|boxed pipe")).wait_for()
         hand.tap("List")
         page.get_by_role("table").wait_for()
-        assert page.wrong == []  # type: ignore[attr-defined]
+        assert wrong(page) == []
         page.context.close()
 
 

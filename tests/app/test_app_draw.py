@@ -6,7 +6,7 @@ import json
 import re
 
 import pytest
-from hand import PHONE, SECONDS_A_GESTURE, TABLET, Hand, fresh, job_of, written
+from hand import PHONE, SECONDS_A_GESTURE, TABLET, Hand, fresh, job_of, written, wrong
 from playwright.sync_api import Browser
 
 from wainscot import plan
@@ -61,7 +61,7 @@ def test_two_rooms_with_bath_and_cabinets_stand_in_the_file_as_typed(
     # One wall of the default thickness stands between the two rooms.
     between = [wall for wall in drawn.walls if wall.facing]
     assert [round(wall.thickness, 4) for wall in between] == [0.1]
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 

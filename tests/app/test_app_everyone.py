@@ -8,10 +8,10 @@ from contextlib import suppress
 from pathlib import Path
 
 import pytest
-from hand import PATIENCE, PHONE, ROOT, TABLET, Hand, fresh, job_of, office_machine, written
-from measures import cut_words, sideways, violations
+from hand import PATIENCE, PHONE, ROOT, TABLET, Hand, fresh, job_of, office_machine, written, wrong
+from measures import NARROW, cut_words, sideways, small_targets, violations
 from playwright.sync_api import Browser, Error, Locator, Page
-from test_app_screens import NARROW, screens, small_targets
+from test_app_screens import screens
 
 from wainscot import plan, signs
 from wainscot.job import faults, read
@@ -77,7 +77,7 @@ def test_a_keyboard_alone_draws_a_room_and_logs_in_a_wall_and_nothing_seen_in_an
         ("droppings", "many"),
         ("looked and saw nothing", "all"),
     ]
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 
@@ -97,7 +97,7 @@ def test_whatever_is_typed_in_any_field_is_text_and_breaks_no_screen(
     made: Browser, url: str, size: dict[str, int]
 ) -> None:
     page = fresh(made, url, size)
-    page.on("dialog", lambda _: page.wrong.append("a dialog came up"))  # type: ignore[attr-defined]
+    page.on("dialog", lambda _: wrong(page).append("a dialog came up"))
     fields, seen = 0, []
     for name in screens(Hand(page)):
         count = page.locator("input:visible:not([type=date]):not([type=file])").count()
@@ -115,7 +115,7 @@ def test_whatever_is_typed_in_any_field_is_text_and_breaks_no_screen(
     assert page.locator("img, .frame script").count() == 0
     job = read(json.dumps(job_of(page)))
     assert faults(job) == []
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 
@@ -247,7 +247,7 @@ def test_no_screen_with_figures_has_a_violation_a_small_target_or_goes_sideways(
     bad = [one for one in seen if any(one[3:])]
     assert not bad, bad
     assert len(seen) == 11 * len(WAYS)
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 

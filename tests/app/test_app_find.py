@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from hand import ROOT, Hand, fresh, office_machine
+from hand import ROOT, Hand, fresh, office_machine, wrong
 from playwright.sync_api import Browser
 
 from wainscot.chance import percent
@@ -59,7 +59,7 @@ def test_a_demo_house_is_sent_calculated_and_shown(made: Browser, office: str) -
     page.locator(".tray").get_by_role("button", name="Close", exact=True).tap()
     page.get_by_text("+ 1 since").wait_for()
     page.get_by_text("all at the office").wait_for()
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 

@@ -13,10 +13,10 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hand import PHONE, ROOT, TABLET, Hand, fresh, job_of, office_machine
+from hand import PHONE, ROOT, TABLET, Hand, fresh, job_of, office_machine, wrong
+from measures import NARROW, sideways, small_targets, violations
 from PIL import Image
 from playwright.sync_api import Browser, Page
-from test_app_screens import AXE, NARROW, small_targets
 
 from wainscot.chance import percent
 
@@ -47,7 +47,7 @@ def page(made: Browser, office: str, state: Any) -> Iterator[Page]:
     """Open the demo house on a phone with its figures, all of Find unfolded."""
     page = copied(made, office, state, PHONE)
     yield page
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 
@@ -281,7 +281,7 @@ def test_new_figures_say_which_places_changed(made: Browser, office: str) -> Non
     answer = answer_of(page)
     seen = next(one for one in answer["diagnosis"]["voids"] if one["label"] == "P2")
     assert seen["seen"] == "soiled"  # what was logged at the void's own point lies in that void
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 
@@ -298,16 +298,13 @@ def test_no_screen_of_find_has_a_violation_or_a_small_target(
     bad: list[tuple[object, ...]] = []
 
     def look(name: str) -> None:
-        page.evaluate(AXE.read_text(encoding="utf-8"))
-        found = page.evaluate("axe.run()")["violations"]
-        told = [(one["id"], one["nodes"][0]["html"][:120]) for one in found]
-        wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
+        told = violations(page), small_targets(page), sideways(page)
         tray = page.evaluate(
             "(() => { const t = document.querySelector('section.tray');"
             " return t.scrollWidth - t.clientWidth; })()"
         )
-        if (told, small_targets(page), wide, tray) != ([], [], 0, 0):
-            bad.append((name, told, small_targets(page), wide, tray))
+        if (*told, tray) != ([], [], 0, 0):
+            bad.append((name, *told, tray))
 
     look("figures")
     page.locator("details summary").tap()
@@ -331,7 +328,7 @@ def test_no_screen_of_find_has_a_violation_or_a_small_target(
     page.locator("header").get_by_role("button", name="List").tap()
     look("list")
     assert not bad, bad
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 
@@ -432,7 +429,7 @@ def test_every_look_of_a_void_is_told_apart_in_grey(
         # The measure would tell: what is the same is not told apart.
         assert apart(inner(seen[name]), inner(rough[name])) < APART
     assert apart(inner(seen["looked"]), inner(seen["unlikely"])) < APART
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 
@@ -450,5 +447,5 @@ def test_voids_appear_while_somebody_draws_without_a_number(made: Browser, offic
     with urllib.request.urlopen(f"{office}api/jobs/{job}/outlines") as got:
         told = json.load(got)
     assert words.startswith(f"{len(told['voids'])} voids")
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()

@@ -24,9 +24,10 @@ from hand import (
     office_machine,
     served,
     written,
+    wrong,
 )
+from measures import NARROW, sideways, small_targets, violations
 from playwright.sync_api import Browser, Page, expect
-from test_app_screens import AXE, NARROW, small_targets
 
 from wainscot.record import event, line_of
 
@@ -95,7 +96,7 @@ def test_two_phones_on_one_job_apart_for_a_while_come_to_the_same(
         told = one.context.request.get(record).json()
         assert (told["title"], set(told["entities"])) == ("Mill house", set(jobs[0]["entities"]))
         for page in (one, two):
-            assert page.wrong == []  # type: ignore[attr-defined]
+            assert wrong(page) == []
             page.context.close()
 
 
@@ -164,7 +165,7 @@ def test_a_phone_joins_by_the_code_on_the_offices_screen_and_is_shut_out_later(
         phone.get_by_role("link", name="Mill").tap()
         expect(phone.locator("path.room")).to_have_count(rooms)
         for page in (screen, phone):
-            assert page.wrong == []  # type: ignore[attr-defined]
+            assert wrong(page) == []
             page.context.close()
 
 
@@ -199,7 +200,7 @@ def test_what_is_refused_for_one_job_is_told_and_holds_up_no_other(
         ben.get_by_role("link", name="Barn").get_by_text("only here").wait_for()
         ben.get_by_role("alert").get_by_text("not on that job").wait_for()
         for page in pages:
-            assert page.wrong == []  # type: ignore[attr-defined]
+            assert wrong(page) == []
             page.context.close()
 
 
@@ -229,7 +230,7 @@ def test_a_visit_with_the_next_date_stands_in_the_list(made: Browser, url: str) 
         "kind": "visit", "at": "2025-03-14", "who": ["Ann"], "done": "looked under the bath",
         "next": "lift the boards", "next_at": "2099-03-28",
     }  # fmt: skip
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 
@@ -315,7 +316,7 @@ def test_what_is_only_here_for_a_day_and_little_room_are_told(made: Browser, url
     page.reload()
     page.get_by_text("only here for over 24 hours").wait_for()
     page.get_by_text("Little room on this device: 477 MB").wait_for()
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 
@@ -325,19 +326,16 @@ def test_the_firms_screens_have_no_violation_and_no_small_target(
     made: Browser, url: str, tmp_path: Path, size: dict[str, int], theme: str
 ) -> None:
     hired(tmp_path, Olga="office", Ben="crew")
-    seen = []
     with office_machine(tmp_path, "--lan") as office:
         page = fresh(made, office, size, theme)
-        for name in _firm_screens(page):
-            page.evaluate(AXE.read_text(encoding="utf-8"))
-            found = page.evaluate("axe.run()")["violations"]
-            told = [(one["id"], one["nodes"][0]["html"][:120]) for one in found]
-            wide = page.evaluate("document.documentElement.scrollWidth - innerWidth")
-            seen.append((name, told, small_targets(page), wide))
+        seen = [
+            (name, violations(page), small_targets(page), sideways(page))
+            for name in _firm_screens(page)
+        ]
     bad = [one for one in seen if one[1:] != ([], [], 0)]
     assert not bad, bad
     assert len(seen) == 6
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from typing import Any
 
-from hand import Hand, fresh, job_of, written
+from hand import Hand, fresh, job_of, written, wrong
 from playwright.sync_api import Browser, Page
 
 from wainscot import signs
@@ -65,7 +65,7 @@ def test_droppings_in_a_bay_take_three_taps(made: Browser, url: str) -> None:
     assert look["place"]["part"] == "wall"
     assert look["finished"] is False
     assert page.locator("rect.found").count() == 1
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 

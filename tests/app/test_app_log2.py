@@ -7,22 +7,19 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hand import PHONE, ROOT, Hand, fresh, office_machine, written
+from hand import PHONE, ROOT, Hand, fresh, office_machine, written, wrong
+from measures import sideways, violations
 from playwright.sync_api import Browser, Page
 from test_app_log import drawn, looks, tap_wall
 
-AXE = ROOT / "web" / "node_modules" / "axe-core" / "axe.min.js"
 LARGE = 72
 """Least height of a button for gloves. [px]"""
 
 
 def no_violation(page: Page) -> None:
     """Nothing that axe-core finds, and nothing sideways."""
-    page.evaluate(AXE.read_text(encoding="utf-8"))
-    found = page.evaluate("async () => (await axe.run()).violations.map((one) => one.id)")
-    assert found == []
-    wide = page.evaluate("() => document.documentElement.scrollWidth - innerWidth")
-    assert wide <= 0
+    assert violations(page) == []
+    assert sideways(page) == 0
 
 
 def amounts(found: list[dict[str, Any]]) -> list[tuple[str, str]]:
@@ -63,7 +60,7 @@ def test_each_further_bay_takes_one_tap_until_the_row_ends(made: Browser, url: s
     spots = {tuple(one["place"]["at"]) for one in found}
     assert len(spots) == 1 + rest  # each bay has its own
     assert {one["method"] for one in found} == {"opened"}
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 
@@ -218,7 +215,7 @@ def test_gloves_view_has_six_large_actions_and_stays_until_it_is_switched_off(
     hand.tap("Gloves view")
     page.get_by_text("Nothing logged. Tap where").wait_for()
     assert page.locator(".gloves").count() == 0
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from pathlib import Path
 
-from hand import ROOT, Hand, fresh, job_of, written
+from hand import ROOT, Hand, fresh, job_of, written, wrong
 from playwright.sync_api import Browser
 
 from wainscot.job import read
@@ -41,7 +41,7 @@ def test_the_demo_houses_come_in_and_go_out_unchanged(made: Browser, url: str) -
         got = read(json.dumps(job_of(page)))
         assert got.entities == wanted.entities
         assert (got.id, got.title, got.units) == (wanted.id, wanted.title, wanted.units)
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 
@@ -68,7 +68,7 @@ def test_hostile_text_is_shown_as_text(made: Browser, url: str) -> None:
     written(page)
     assert page.locator("header .title").text_content() == nasty
     assert page.locator("img").count() == 0
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 

@@ -8,7 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hand import PHONE, Hand, fresh
+from hand import PHONE, Hand, fresh, wrong
 from PIL import Image, ImageDraw
 from playwright.sync_api import Browser, Page
 
@@ -105,7 +105,7 @@ def test_four_taps_two_taps_and_a_length_make_a_photo_a_plan_to_scale(
     page.locator(".plan img").wait_for()
     assert kept(page) == held
     assert page.locator(".plan img").evaluate("one => getComputedStyle(one).opacity") == "0.35"
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
 
 

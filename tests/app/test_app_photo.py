@@ -7,7 +7,7 @@ import random
 from pathlib import Path
 
 import pytest
-from hand import Hand, fresh, job_of, office_machine, written
+from hand import Hand, fresh, job_of, office_machine, written, wrong
 from PIL import Image
 from playwright.sync_api import Browser, Page, Route, expect
 
@@ -77,7 +77,7 @@ def test_a_photo_takes_one_tap_and_reaches_the_offices_disk_as_it_came(
         [look] = [one for one in job_of(page)["entities"].values() if one["kind"] == "inspection"]
         assert look["finds"][0]["photo"] == digest(picture)
         assert look["grade"] == "photographed"
-        assert page.wrong == []  # type: ignore[attr-defined]
+        assert wrong(page) == []
         page.context.close()
 
 

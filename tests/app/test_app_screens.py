@@ -6,17 +6,12 @@ import re
 from collections.abc import Iterator
 
 import pytest
-from hand import PHONE, ROOT, TABLET, Hand, fresh
-from playwright.sync_api import Browser, Page
+from hand import PHONE, ROOT, TABLET, Hand, fresh, wrong
+from measures import NARROW, sideways, small_targets, violations
+from playwright.sync_api import Browser
 
-AXE = ROOT / "web" / "node_modules" / "axe-core" / "axe.min.js"
-LARGE, SMALL = 72, 48
-"""Least height of a button for gloves, and of any other. [px]"""
-LARGE_ONES = "nav.bar button, .rail button, .tiles button, .amounts button, .ask button.act"
 FIRST_SCRIPT = 60_000
 """Most bytes of the first script, packed (the issue's own figure)."""
-
-NARROW = {"width": 320, "height": 640}
 
 
 def screens(hand: Hand) -> Iterator[str]:
@@ -80,37 +75,15 @@ def test_no_screen_has_a_violation_or_a_small_target(
     made: Browser, url: str, size: dict[str, int], theme: str
 ) -> None:
     page = fresh(made, url, size, theme)
-    seen: list[tuple[object, ...]] = []
-    for name in screens(Hand(page)):
-        page.evaluate(AXE.read_text(encoding="utf-8"))
-        found = page.evaluate("axe.run()")["violations"]
-        told = [(one["id"], one["nodes"][0]["html"][:120]) for one in found]
-        wide = page.evaluate(
-            "document.documentElement.scrollWidth - document.documentElement.clientWidth"
-        )
-        seen.append((name, told, small_targets(page), wide))
+    seen = [
+        (name, violations(page), small_targets(page), sideways(page))
+        for name in screens(Hand(page))
+    ]
     bad = [one for one in seen if one[1:] != ([], [], 0)]
     assert not bad, bad
     assert len(seen) == 15
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert wrong(page) == []
     page.context.close()
-
-
-def small_targets(page: Page) -> list[str]:
-    """Return what is too small to hit, with its size. [px]"""
-    found: list[str] = page.evaluate(
-        """([large, small, ones]) => {
-          const seen = [...document.querySelectorAll("button, a, input:not([hidden]), select")];
-          return seen.filter((one) => one.checkVisibility()).flatMap((one) => {
-            const { width, height } = one.getBoundingClientRect();
-            const least = one.matches(ones) ? large : small;
-            const good = height >= least - 0.5 && width >= Math.min(least, small) - 0.5;
-            return good ? [] : [`${one.textContent.trim() || one.tagName} ${width}x${height}`];
-          });
-        }""",
-        [LARGE, SMALL, LARGE_ONES],
-    )
-    return found
 
 
 def test_the_measure_of_targets_would_tell(made: Browser, url: str) -> None:
@@ -149,15 +122,10 @@ def test_every_part_has_no_violation_in_either_theme(
     page.get_by_role("region", name="night").wait_for()
     page.get_by_role("button", name="Strip").tap()
     page.locator(".said p").wait_for()
-    page.evaluate(AXE.read_text(encoding="utf-8"))
-    found = page.evaluate("axe.run()")["violations"]
-    assert [(one["id"], one["nodes"][0]["html"][:120]) for one in found] == []
+    assert violations(page) == []
     assert small_targets(page) == []
-    assert (
-        page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
-        == 0
-    )
-    assert page.wrong == []  # type: ignore[attr-defined]
+    assert sideways(page) == 0
+    assert wrong(page) == []
     page.context.close()
 
 

@@ -2,9 +2,8 @@
  * What the office machine has and says.  Only its own receipt, written after it read the entry back,
  * marks an entry as held; the network flag of the browser is never asked.
  */
-import type { WainscotFind } from "../made/find";
 import type {
-  Check, EntryAnswer, EventReceipt, HoldPoint, Misfit, Result, Trouble, VoidAnswer, WalkAnswer, WalkState,
+  Check, EntryAnswer, EventReceipt, Finding, HoldPoint, Misfit, Result, Trouble, VoidAnswer, WalkAnswer, WalkState,
 } from "../made/office";
 import { Carried, type FigureState } from "./carried.svelte";
 import { lineOf, type Event } from "../record/event";
@@ -36,7 +35,7 @@ export interface Answer {
   };
   readonly checks: Readonly<Partial<Omit<Result, "checks">> & { readonly checks?: readonly CheckSaid[] }> | null;
   readonly openings?: ChoiceTold | null;
-  readonly find?: WainscotFind;
+  readonly find?: Finding;
 }
 export interface Figures {
   readonly answer: Answer;

@@ -1,5 +1,5 @@
 /** Answers to what was assumed: one tap, one event, on the entity that the fact belongs to. */
-import type { Answer, Assumed, Question } from "../../made/find";
+import type { Answer, Assumed, Question } from "../../made/office";
 import type { Fields } from "../../record/event";
 import { newId } from "../../record/store";
 import type { Key } from "../words/words";

@@ -4,7 +4,7 @@ import { targets, type Target } from "../../drawing/places";
 import { placePoint } from "../../drawing/scene";
 import type { Point } from "../../geometry/frame";
 import { asTyped } from "../../geometry/quantity";
-import type { Shapes, Told, VoidOutline, WainscotFind } from "../../made/find";
+import type { Finding, Shapes, Told, VoidOutline } from "../../made/office";
 import { desk } from "../desk.svelte";
 import type { VoidSaid } from "../office.svelte";
 import { percent, WHOLLY, wordOf } from "./chance";
@@ -39,7 +39,7 @@ class Find {
   get answer() {
     return desk.office.figures?.answer;
   }
-  get told(): WainscotFind | undefined {
+  get told(): Finding | undefined {
     return this.answer?.find;
   }
   /** The outlines that the figures speak of, else those that were only drawn. */

@@ -2,7 +2,7 @@
  * Outlines of the voids as the office machine draws them, without figures.  Asked for again when
  * something was written; where the office cannot be reached, those of before stay.
  */
-import type { Shapes } from "../../made/find";
+import type { Shapes } from "../../made/office";
 import { desk } from "../desk.svelte";
 
 const PAUSE = 400;

@@ -1,7 +1,7 @@
 /** What the step Open keeps while it is looked at: which set, which opening, what is asked. */
 import { timeOf } from "../../record/store";
 import type { Target } from "../../drawing/places";
-import type { Laid } from "../../made/find";
+import type { Laid } from "../../made/office";
 import { desk } from "../desk.svelte";
 import { longName } from "../plan/where";
 import { grouped, SETS, signedIn, type ChoiceTold, type Group, type OpeningTold, type SetName, type SetTold } from "./told";
