@@ -114,3 +114,32 @@ def test_dry_forecasts_from_the_readings_of_the_job_and_says_what_bars_closing(
     assert "STOP circuits/wetting" in told
     damp = flat(run("dry", str(house), "--air", "70 F", "--humidity", "85 %").stdout)
     assert "15 % is never reached" in damp
+
+
+def test_a_label_is_written_into_the_job_and_clean_goes_by_it(house: Path, label: Path) -> None:
+    given = ["clean", str(house), "--air", "68 F", "--humidity", "50 %", "--void", "F26"]
+    alone = run(*given)
+    assert (alone.exit_code, "run wainscot label" in flat(alone.stderr)) == (2, True)
+    assert run("label", str(house), str(label), "--by", "A. Tester").exit_code == 0
+    assert "contact time 10 min" in flat(run(*given).stdout)
+    label.write_text(LABEL.replace('contact_time = "10 min"', ""), encoding="utf-8")
+    refused = run("label", str(house), str(label))
+    assert (refused.exit_code, "label-missing" in refused.stderr) == (2, True)
+
+
+def test_applied_tells_what_failed_and_what_the_crew_wrote(house: Path, label: Path) -> None:
+    assert "No application is in the job" in flat(run("applied", str(house)).stdout)
+    run("label", str(house), str(label))
+    at = "2026-05-20T09:{}:00+00:00".format
+    with_entities(
+        house,
+        wet={"kind": "application", "label": "label_1", "place": {"of": "kitchen"}, "at": at("00")},
+        end={"kind": "contact", "application": "wet", "at": at("06"), "what": "end"},
+        me={"kind": "crew_log", "who": "A. Tester", "at": at("00"), "what": "in"},
+    )
+    told = flat(run("applied", str(house), "--now", at("40")).stdout)
+    assert "Kitchen, started 2026-05-20T09:00:00+00:00 (wet): FAILED: wet for 6 of 10 min" in told
+    assert "OVERDUE: call A. Tester now" in told
+    assert "alarms nobody" in told
+    found = json.loads(run("applied", str(house), "--now", at("40"), "--json").stdout)
+    assert [one["standing"] for one in found["applied"]] == ["failed"]

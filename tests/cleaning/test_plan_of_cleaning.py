@@ -143,7 +143,7 @@ def test_an_application_too_short_is_failed_and_shown() -> None:
     assert {one.application: one.standing for one in found} == {
         "a": "failed", "b": "done", "c": "running",
     }  # fmt: skip
-    assert found[0].words.startswith("FAILED: wet for 6 of 10 min")
+    assert found[0].words.startswith("FAILED: dried out between, wet for 6 of 10 min")
     with pytest.raises(InputError, match="before any start"):
         spans([Moment(0, "end", "a")], 10)
 

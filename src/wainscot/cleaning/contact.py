@@ -12,7 +12,8 @@ import msgspec
 
 from wainscot.air.asking import refuse
 
-What = Literal["start", "wet again", "dry seen", "end"]
+What = Literal["start", "wet again", "dry seen", "end", "so far"]
+"""``so far``: nothing was done; it is still wet at this minute."""
 
 
 class Moment(msgspec.Struct, frozen=True):
@@ -68,7 +69,7 @@ def _span(name: str, events: list[Moment], needed: float) -> Span:
             longest = max(longest, one.minute - wet_since)
         if one.what in ("dry seen", "end"):
             wet_since = None
-        elif wet_since is None:
+        elif wet_since is None and one.what != "so far":
             # Wetted after it had dried: the time begins anew.
             wet_since = one.minute
     enough = longest >= needed - 1e-9
@@ -76,9 +77,21 @@ def _span(name: str, events: list[Moment], needed: float) -> Span:
     standing: Literal["done", "failed", "running"] = "running"
     if ended or enough:
         standing = "done" if enough else "failed"
-    words = {
-        "done": f"wet for {longest:.0f} of {needed:.0f} min",
-        "failed": f"FAILED: wet for {longest:.0f} of {needed:.0f} min; apply it again",
-        "running": f"not finished: {longest:.0f} of {needed:.0f} min so far",
-    }[standing]
-    return Span(name, longest, needed, standing, words)
+    dried = any(one.what == "dry seen" for one in events)
+    return Span(
+        name, longest, needed, standing, _words(standing, longest, needed, dried, wet_since)
+    )
+
+
+def _words(
+    standing: str, longest: float, needed: float, dried: bool, wet_since: float | None
+) -> str:
+    time = f"{longest:.0f} of {needed:.0f} min"
+    if standing == "done":
+        return f"wet for {time}"
+    if standing == "failed":
+        between = "dried out between, " if dried else ""
+        return f"FAILED: {between}wet for {time}; apply it again"
+    if wet_since is None:
+        return f"seen dry after {time}: wet it again, and its time begins anew"
+    return f"not finished: {time} so far"

@@ -22,6 +22,7 @@ from scipy.optimize import brentq
 from scipy.special import stdtrit
 
 from wainscot.air.asking import refuse
+from wainscot.cleaning.applied import last_applied
 from wainscot.job import AirReading, Job, Release, Room, typed
 from wainscot.sources import Cited
 
@@ -267,6 +268,7 @@ def closings(
             at = at if at.tzinfo else at.replace(tzinfo=UTC)
             by_room.setdefault(one.room, []).append((at, one.value))
     found = []
+    tried = last_applied(job)
     for room, timed in sorted(by_room.items()):
         first = min(at for at, _ in timed)
         readings = sorted(
@@ -277,6 +279,8 @@ def closings(
             readings[-1:], cables_checked=cables_checked, target=target,
             holds_open=[] if CIRCUITS in said else [CIRCUITS],
         )  # fmt: skip
+        bars += tuple(f"{one.place}: {one.words}" for one in tried
+                      if one.room == room and one.standing != "done")  # fmt: skip
         drawn = entities.get(room)
         name = drawn.name if isinstance(drawn, Room) else room
         found.append(Closing(name, forecast(readings, temperature, humidity, target), bars))

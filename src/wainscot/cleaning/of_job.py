@@ -16,6 +16,7 @@ import msgspec
 from wainscot.access import site_of
 from wainscot.access.model import HoldPoint
 from wainscot.air import moist
+from wainscot.cleaning.applied import label_in
 from wainscot.cleaning.planning import Cleaning, clean, surfaces_of, wetting_holds
 from wainscot.cleaning.products import Label
 from wainscot.containment import Containment, contain, work_area
@@ -64,7 +65,7 @@ def work_of(
     voids : sequence of int
         Those that are to be opened.
     label : Label, optional
-        Of the product in the hand; without one the cleaning waits.
+        Of the product in the hand; that of the job if left out, and without one cleaning waits.
 
     Notes
     -----
@@ -77,7 +78,7 @@ def work_of(
     rooms = dict.fromkeys(face.room for v in voids for face in graph.faces[v] if face.room in drawn)
     ordered = sorted(rooms, key=lambda room: -level[drawn[room].storey])
     contained = tuple(contain(work_area(plan, [room]), released=released) for room in ordered)
-    cleaning, waits = _cleaning(graph, voids, label, released)
+    cleaning, waits = _cleaning(job, graph, voids, label, released)
     before_fans = holds(Said(), released) if contained else ()
     before_wet = wetting_holds(released) if voids else ()
     return Work(
@@ -87,17 +88,18 @@ def work_of(
 
 
 def _cleaning(
-    graph: Graph, voids: Sequence[int], label: Label | None, released: frozenset[str]
+    job: Job, graph: Graph, voids: Sequence[int], label: Label | None, released: frozenset[str]
 ) -> tuple[Cleaning | None, tuple[Fault, ...]]:
     """Return the cleaning, or why it waits; a label that stops it stops nothing else."""
     if not voids:
         return None, ()
-    if label is None:
-        return None, (
-            Fault("label-missing", "label", "no label is typed in, so nothing is wetted yet",
-                  "type in the label of the product in the hand"),
-        )  # fmt: skip
     try:
-        return clean(surfaces_of(graph, voids), label, moist(*AIR), released=released), ()
+        label = label or label_in(job)
+        if label is not None:
+            return clean(surfaces_of(graph, voids), label, moist(*AIR), released=released), ()
     except InputError as error:
         return None, tuple(error.faults)
+    return None, (
+        Fault("label-missing", "label", "no label is typed in, so nothing is wetted yet",
+              "type in the label of the product in the hand (wainscot label)"),
+    )  # fmt: skip

@@ -14,8 +14,10 @@ Limits: wainscot does not read labels; what was typed is taken at its word and r
 
 from __future__ import annotations
 
+import math
 import re
 import tomllib
+from collections.abc import Mapping
 from functools import cache
 from importlib import resources
 from typing import Any, Literal, get_args
@@ -86,13 +88,31 @@ def read_label(text: str) -> Label:
         raise InputError([
             Fault("label-missing", "label", f"it is no TOML: {error}", "mend that line")
         ]) from None  # fmt: skip
-    found = _faults(typed)
+    return label_of(typed)
+
+
+def label_of(typed: Mapping[str, Any], path: str = "label") -> Label:
+    """Return a label from its fields as typed.
+
+    Parameters
+    ----------
+    typed : mapping
+        Field to value, as at the head of this module.
+    path : str
+        Where the label stands, for messages.
+
+    Raises
+    ------
+    InputError
+        As :func:`read_label`.
+    """
+    found = _faults(typed, path)
     if found:
         raise InputError(found)
     return Label(
-        typed["product"], typed["registration"].strip(), duration(typed["contact_time"]) / 60,
+        typed["product"], str(typed["registration"]).strip(), duration(typed["contact_time"]) / 60,
         _water(typed.get("dilution", "none")) or 0.0, tuple(typed["surfaces"]),
-        tuple(typed.get("protection", ())), _coverage(typed.get("coverage")),
+        tuple(typed.get("protection", ())), typed.get("coverage"),
     )  # fmt: skip
 
 
@@ -101,37 +121,56 @@ _FIELDS = (
 )  # fmt: skip
 
 
-def _faults(typed: dict[str, Any]) -> list[Fault]:
+def _faults(typed: Mapping[str, Any], path: str) -> list[Fault]:
+    def lacks(field: str, what: str, cure: str) -> Fault:
+        return Fault("label-missing", f"{path}.{field}", what, cure)
+
     found = [
-        unknown_word("label-missing", f"label.{name}", "field of a label", name, _FIELDS)
+        unknown_word("label-missing", f"{path}.{name}", "field of a label", name, _FIELDS)
         for name in typed if name not in _FIELDS
     ]  # fmt: skip
-    if typed.get("product") not in products():
-        found.append(unknown_word("label-missing", "label.product", "kind of product",
+    kind = products().get(str(typed.get("product", "")))
+    if kind is None:
+        found.append(unknown_word("label-missing", f"{path}.product", "kind of product",
                                   str(typed.get("product", "")), products()))  # fmt: skip
     if not str(typed.get("registration", "")).strip():
-        found.append(Fault("label-missing", "label.registration", "no registration number",
+        found.append(lacks("registration", "no registration number",
                            "copy it from the label; where there is none write 'none'"))  # fmt: skip
     try:
-        if duration(typed.get("contact_time", "")) <= 0 and typed.get("product") in products() and (
-            products()[typed["product"]].disinfects
-        ):  # fmt: skip
+        # A bare number would be seconds, and a label says minutes.
+        if (
+            duration(str(typed.get("contact_time", "")) or "none") <= 0
+            and kind is not None
+            and kind.disinfects
+        ):
             raise QuantityError("a disinfectant needs time", "write 10 min")
     except QuantityError as error:
-        found.append(Fault("label-missing", "label.contact_time",
-                           f"no contact time to work to: {error.what}",
+        found.append(lacks("contact_time", f"no contact time to work to: {error.what}",
                            "copy it from the label, such as 10 min"))  # fmt: skip
-    allowed = typed.get("surfaces")
-    if not isinstance(allowed, list) or not allowed:
-        found.append(Fault("label-missing", "label.surfaces", "it allows no surface",
-                           f"list those of the label: {', '.join(MATERIALS)}"))  # fmt: skip
-    else:
-        found += [unknown_word("label-missing", "label.surfaces", "surface", str(one), MATERIALS)
-                  for one in allowed if one not in MATERIALS]  # fmt: skip
+    found += _surface_faults(typed.get("surfaces"), path)
+    protection = typed.get("protection", [])
+    if not isinstance(protection, list) or not all(isinstance(one, str) for one in protection):
+        found.append(lacks("protection", f"{protection!r} is no list of words",
+                           'write ["gloves", "goggles"]'))  # fmt: skip
     if _water(typed.get("dilution", "none")) is None:
-        found.append(Fault("label-missing", "label.dilution", f"{typed['dilution']!r} is no "
-                           "dilution", "write 1:64, product to water, or 'none'"))  # fmt: skip
+        found.append(lacks("dilution", f"{typed['dilution']!r} is no dilution",
+                           "write 1:64, product to water, or 'none'"))  # fmt: skip
+    if (amount := typed.get("coverage")) is not None and not _is_amount(amount):
+        found.append(lacks("coverage", f"{amount!r} is no coverage",
+                           "write mL on a square metre, such as 150"))  # fmt: skip
     return found
+
+
+def _surface_faults(allowed: object, path: str) -> list[Fault]:
+    if not isinstance(allowed, list) or not allowed:
+        return [Fault("label-missing", f"{path}.surfaces", "it allows no surface",
+                      f"list those of the label: {', '.join(MATERIALS)}")]  # fmt: skip
+    return [unknown_word("label-missing", f"{path}.surfaces", "surface", str(one), MATERIALS)
+            for one in allowed if one not in MATERIALS]  # fmt: skip
+
+
+def _is_amount(typed: object) -> bool:
+    return isinstance(typed, (int, float)) and not isinstance(typed, bool) and 0 < typed < math.inf
 
 
 def _water(typed: object) -> float | None:
@@ -141,17 +180,6 @@ def _water(typed: object) -> float | None:
     if match is None or float(match.group(1)) == 0:
         return None
     return float(match.group(2)) / float(match.group(1))
-
-
-def _coverage(typed: object) -> float | None:
-    if typed is None:
-        return None
-    if isinstance(typed, (int, float)) and not isinstance(typed, bool) and typed > 0:
-        return float(typed)
-    raise InputError([
-        Fault("label-missing", "label.coverage", f"{typed!r} is no coverage",
-              "write mL on a square metre, such as 150")
-    ])  # fmt: skip
 
 
 def may_follow(first: str, then: str) -> str:

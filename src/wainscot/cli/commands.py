@@ -10,6 +10,7 @@ import click
 from wainscot import __version__
 from wainscot.cli import targets
 from wainscot.cli.all_clear import all_clear, traps
+from wainscot.cli.applied import COMMANDS as LABEL_COMMANDS
 from wainscot.cli.authorise import authorise
 from wainscot.cli.calc import calc
 from wainscot.cli.files import write_bytes, write_text
@@ -83,7 +84,7 @@ main.add_command(seals)
 main.add_command(traps)
 main.add_command(all_clear)
 main.add_command(simulate)
-for _command in (*WORK_COMMANDS, *RECORD_COMMANDS, *SERVER_COMMANDS):
+for _command in (*WORK_COMMANDS, *LABEL_COMMANDS, *RECORD_COMMANDS, *SERVER_COMMANDS):
     main.add_command(_command)
 
 

@@ -89,7 +89,7 @@ def _contain(
     "--humidity '50 %' --void F7",
 )
 @click.argument("file", type=_FILE)
-@click.option("--label", "label_file", type=_FILE, required=True, help="The label (TOML).")
+@click.option("--label", "label_file", type=_FILE, help="The label (TOML); else that of the job.")
 @click.option("--air", required=True, help="Temperature there.")
 @click.option("--humidity", required=True, help="With its unit: '50 %'.")
 @click.option("--void", "labels", multiple=True, help="Void, by label; else those to open.")
@@ -106,9 +106,9 @@ def _contain(
 @_json
 @guarded
 def _clean(
-    file: str, label_file: str, air: str, humidity: str, labels: tuple[str, ...], speed: float,
-    applications: int, before: str, taken_out: str, load: float, dry_method: str, signed_by: str,
-    sealer: bool, seed: int, draws: int, as_json: bool,
+    file: str, label_file: str | None, air: str, humidity: str, labels: tuple[str, ...],
+    speed: float, applications: int, before: str, taken_out: str, load: float, dry_method: str,
+    signed_by: str, sealer: bool, seed: int, draws: int, as_json: bool,
 ) -> None:  # fmt: skip
     """Plan the cleaning of voids. The label that is typed in comes before every default."""
     import msgspec
@@ -118,13 +118,17 @@ def _clean(
     from wainscot.air import humidity as relative
     from wainscot.air import moist
     from wainscot.cleaning import clean, read_label, surfaces_of
+    from wainscot.cleaning.applied import label_in
     from wainscot.cleaning.planning import DryMethod
     from wainscot.cleaning.words import lines
     from wainscot.walk import survey
 
-    label = read_label(content_of(label_file).decode("utf-8", "replace"))
     weather = moist(quantity.temperature(air), relative(humidity))
+    given = read_label(content_of(label_file).decode("utf-8", "replace")) if label_file else None
     job = sound_job(content_of(file))
+    label = given or label_in(job)
+    if label is None:
+        raise click.UsageError("no label is in the job: give --label, or run wainscot label")
     surveyed = survey(job)
     chosen = _voids(job, surveyed.graph, labels, seed, draws)
     surfaces = [

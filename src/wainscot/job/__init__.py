@@ -28,6 +28,7 @@ type exists is for ``plan`` to say, whether a sign kind exists is for ``signs``.
 """
 
 from wainscot.job.agreed import Authorisation, Declined, LimitOverride, Release
+from wainscot.job.cleaned import Application, ContactMoment, CrewEntry, ProductLabel
 from wainscot.job.closing import AirReading, BaitLeft, SealMade, Trap, TrapCheck
 from wainscot.job.entities import (
     KINDS,
@@ -63,11 +64,14 @@ __all__ = [
     "KINDS",
     "AirReading",
     "AnyEntity",
+    "Application",
     "Authorisation",
     "BaitLeft",
     "Basis",
     "Conflict",
+    "ContactMoment",
     "Crew",
+    "CrewEntry",
     "Declined",
     "Edge",
     "EntryPoint",
@@ -85,6 +89,7 @@ __all__ = [
     "Length",
     "LimitOverride",
     "Place",
+    "ProductLabel",
     "Release",
     "Room",
     "SealMade",

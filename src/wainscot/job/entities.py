@@ -13,6 +13,7 @@ from typing import Any, Literal
 import msgspec
 
 from wainscot.job.agreed import Authorisation, Declined, LimitOverride, Release
+from wainscot.job.cleaned import Application, ContactMoment, CrewEntry, ProductLabel
 from wainscot.job.closing import AirReading, BaitLeft, SealMade, Trap, TrapCheck
 from wainscot.job.parts import Basis, Entity, Fact, Find, Grade, Length, Place
 
@@ -266,6 +267,10 @@ AnyEntity = (
     | TrapCheck
     | BaitLeft
     | AirReading
+    | ProductLabel
+    | Application
+    | ContactMoment
+    | CrewEntry
     | Visit
     | Crew
     | Labels
@@ -277,7 +282,8 @@ KINDS: dict[str, type[msgspec.Struct]] = {
     for kind in (
         Storey, Room, Wall, Gap, Fixture, Service, Edge, EntryPoint, Kept, FramingGuess,
         Inspection, Suspect, Authorisation, Declined, Release, LimitOverride, SealMade, Trap,
-        TrapCheck, BaitLeft, AirReading, Visit, Crew, Labels, Settings,
+        TrapCheck, BaitLeft, AirReading, ProductLabel, Application, ContactMoment, CrewEntry,
+        Visit, Crew, Labels, Settings,
     )
 }  # fmt: skip
 """Every entity kind by the word that stands in the file."""

@@ -18,7 +18,7 @@ from wainscot.errors import Fault, nearest, printable, unknown_word
 from wainscot.job.entities import KINDS, Job
 from wainscot.job.ring import ring_faults
 from wainscot.job.shape import bare, misfits, shape_of
-from wainscot.job.times import TIMES, time_faults
+from wainscot.job.times import MOMENTS, TIMES, moment_faults, time_faults
 from wainscot.quantity import length
 from wainscot.species import SPECIES, unknown_species
 
@@ -66,6 +66,8 @@ REFERENCES: dict[str, tuple[str, ...]] = {
     "find.same_trace_as": ("inspection",),
     "trap_check.trap": ("trap",),
     "air_reading.room": ("room",),
+    "application.label": ("product_label",),
+    "contact.application": ("application",),
 }
 """Kinds of entity that a field may name by id."""
 
@@ -178,6 +180,8 @@ def _range_faults(
                 yield Fault("out-of-range", at, what, cure)
         elif name in TIMES:
             yield from time_faults(value, at)
+        elif name in MOMENTS:
+            yield from moment_faults(value, at)
         elif name in ("find.species", "trap_check.species") and value and value not in SPECIES:
             yield unknown_species(at, value)
         elif name == "place":

@@ -21,8 +21,12 @@ from wainscot.job.entities import Job
 TIMES = (
     "inspection.at", "visit.at", "visit.next_at", "seal.at", "seal.inspect_at", "trap.at",
     "trap_check.at", "bait_left.at", "bait_left.fetched_at", "air_reading.at",
+    "product_label.at",
 )  # fmt: skip
 """Fields that hold a date, or a date and time."""
+
+MOMENTS = ("application.at", "contact.at", "crew_log.at")
+"""Fields that hold a date and time: minutes count there."""
 
 GRACE = timedelta(days=2)
 """A look may lie so far after today: clocks and time zones differ. [days]"""
@@ -49,6 +53,23 @@ def time_faults(text: str, path: str) -> Iterator[Fault]:
     elif moment is not None and moment.tzinfo is None and not _is_date(text):
         what = f"{text!r} does not say how far its clock is from UTC"
         yield Fault("bad-time", path, what, f"write the date alone, or add the offset: {_EXAMPLES}")
+
+
+def moment_faults(text: str, path: str) -> Iterator[Fault]:
+    """Yield a fault if a text is no time of day with its offset; a date alone will not do.
+
+    Parameters
+    ----------
+    text : str
+        As typed.
+    path : str
+        Its place in the job file.
+    """
+    if not text or (_moment(text) is not None and _is_date(text)):
+        yield Fault("bad-time", path, f"{text!r} says no time of day, and minutes count here",
+                    "write date and time, such as 2025-03-14T09:30:00+00:00")  # fmt: skip
+    else:
+        yield from time_faults(text, path)
 
 
 def dates_to_come(job: Job, today: date) -> list[Fault]:

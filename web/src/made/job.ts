@@ -29,6 +29,10 @@ export interface WainscotJobFile {
       | TrapCheck
       | BaitLeft
       | AirReading
+      | ProductLabel
+      | Application
+      | ContactMoment
+      | CrewEntry
       | Visit
       | Crew
       | Labels
@@ -404,6 +408,68 @@ export interface AirReading {
   windows?: "" | "open" | "shut";
   product_days?: number | null;
   by?: string;
+}
+/**
+ * What the label of a product in the hand says, as somebody typed it; it wins over our data.
+ *
+ *     ``product`` is a kind of product (``enzyme``, ``disinfectant``, ``bleach``, ``peroxide``,
+ *     ``sealer``); ``contact_time`` is typed with its unit, ``dilution`` as 1:64, product to water.
+ *     What the label lacks stops the cleaning and not the job.  ``coverage`` is in mL on a square
+ *     metre. [unit]
+ */
+export interface ProductLabel {
+  kind: "product_label";
+  product: string;
+  registration?: string;
+  contact_time?: string;
+  dilution?: string;
+  surfaces?: string[];
+  protection?: string[];
+  coverage?: number | null;
+  by?: string;
+  at?: string;
+  photo?: string;
+}
+/**
+ * One application of one product to one place, from the minute it was first wet.
+ *
+ *     ``surface`` is what it went on (``wood``, ``masonry``).  ``air`` and ``humidity`` are those of
+ *     the place as read, with their units; with them the life of the film is told.
+ */
+export interface Application {
+  kind: "application";
+  label: string;
+  place: Place;
+  at: string;
+  surface?: string;
+  air?: string;
+  humidity?: string;
+  by?: string;
+  note?: string;
+}
+/**
+ * Something done or seen of an application: wetted again, seen dry, or ended.
+ */
+export interface ContactMoment {
+  kind: "contact";
+  application: string;
+  at: string;
+  what: "dry seen" | "end" | "wet again";
+  by?: string;
+  note?: string;
+}
+/**
+ * One line of what the crew writes of itself; it alarms nobody.
+ *
+ *     ``fit test`` is one seen in date, ``in`` and ``out`` the work area, ``check-in`` a word given to
+ *     the person outside, ``heat`` anything that heat did to somebody.
+ */
+export interface CrewEntry {
+  kind: "crew_log";
+  who: string;
+  at: string;
+  what: "bite" | "check-in" | "fit test" | "heat" | "in" | "out" | "rest" | "scratch" | "splash" | "unwell";
+  note?: string;
 }
 /**
  * One attendance: when, who, what was done, what is next and when.
