@@ -54,6 +54,7 @@ class Work(msgspec.Struct, frozen=True):
     set_up_room: Cited = judged(1.0, "h", "floor covered, doors sheeted, lamp, vacuum, and cleared")
     enter: Cited = judged(1.0, "h", "hatch open, suits and lamps, two people in and out")
     board_between_studs: Cited = judged(0.5, "h", "find the studs, pilot hole, cut, vacuum")
+    own_cut: Cited = judged(0.75, "h", "drawn on site: members found, pilot hole, cut, vacuum")
     strip_of_wall: Cited = judged(0.75, "h", "the same over several bays")
     whole_wall: Cited = judged(1.5, "h", "trim off and kept, sheets carried out")
     whole_ceiling: Cited = judged(2.0, "h", "the same overhead")

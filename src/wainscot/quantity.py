@@ -281,6 +281,22 @@ def temperature(typed: str | float) -> float:
     return kelvin
 
 
+def show_exact(metres: float, units: Units) -> str:
+    """Return a length to saw by: sixteenths of an inch, or millimetres also above a metre.
+
+    Parameters
+    ----------
+    metres : float
+        The length. [m]
+    units : {"ft-in", "m"}
+        What the reader's tape shows.
+
+    >>> show_exact(1.425, "m")
+    '1425 mm'
+    """
+    return f"{round(metres * 1000)} mm" if units == "m" else show_length(metres, units)
+
+
 def show_length(metres: float, units: Units, finest: int = 16) -> str:
     """Return a length as people read it: ``10'-6 1/2"``, ``3.21 m`` or ``38 mm``.
 

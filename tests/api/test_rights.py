@@ -56,6 +56,7 @@ EXPECTED = {
     "GET /api/jobs/{job}/walks/{walk}/paper": "clo",
     "POST /api/jobs/{job}/sheets": "clo",
     "GET /api/jobs/{job}/outlines": "clo",
+    "POST /api/jobs/{job}/cuts": "clo",
     "GET /api/events": "lo",
     "GET /api/status": "lo",
     "GET /api/put-aside": "lo",

@@ -8,11 +8,13 @@ import time
 from pathlib import Path
 from typing import Any
 
+import msgspec
 import pytest
 from firm import NOW, Firm, limited, open_firm
 
 from wainscot import demos
 from wainscot import job as jobs
+from wainscot.access import own_cuts, site_of
 from wainscot.api import walks as module
 from wainscot.api.walks import Walk, Walks
 from wainscot.job import Job
@@ -80,6 +82,23 @@ def test_the_outlines_of_voids_need_no_walk(firm: Firm) -> None:
     firm.send("Ann", "job_a", firm.phones["Ann"].add("job_a", "r2", kind="room", nmae="Hall"))
     assert firm.ask("Ann", "GET", path).json()["code"] == "not-calculated"
     assert firm.ask("Lea", "GET", "/api/jobs/none/outlines").status_code == 404
+
+
+def test_cuts_that_somebody_drew_are_judged_without_a_walk(firm: Firm) -> None:
+    _draw(firm)
+    path = "/api/jobs/job_a/cuts"
+    assert firm.ask("Ann", "POST", path).json() == []
+    ann = firm.phones["Ann"]
+    cut = {"kind": "own_cut", "room": "r", "side": "n1", "along": 0.3, "width": 0.9, "height": 0.4}
+    firm.send("Ann", "job_a", ann.add("job_a", "mine", **cut))
+    (told,) = firm.ask("Ann", "POST", path).json()
+    seen = survey(firm.store.job("job_a"))
+    (here,) = own_cuts(seen.plan, seen.graph, site_of(seen.job))
+    assert told == json.loads(msgspec.json.encode(here))
+    assert told["standing"] == "not known", "nobody measured the first stud"
+    firm.send("Ann", "job_a", ann.add("job_a", "r2", kind="room", nmae="Hall"))
+    assert firm.ask("Ann", "POST", path).json()["code"] == "not-calculated"
+    assert firm.ask("Lea", "POST", "/api/jobs/none/cuts").status_code == 404
 
 
 def test_ranges_come_when_they_are_asked_for(firm: Firm) -> None:

@@ -15,22 +15,26 @@ from wainscot.access.offer import (
     all_acts,
     all_hazards,
     holds_together,
+    own_cuts,
     questions_of,
     site_of,
     ways,
     ways_to_open,
 )
+from wainscot.access.own_cuts import OwnCutTold
 
 __all__ = [
     "Access",
     "Charge",
     "CutAt",
     "HoldPoint",
+    "OwnCutTold",
     "Reach",
     "Site",
     "all_acts",
     "all_hazards",
     "holds_together",
+    "own_cuts",
     "questions_of",
     "site_of",
     "ways",

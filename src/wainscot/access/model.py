@@ -130,6 +130,10 @@ class Target(msgspec.Struct, frozen=True):
     """Openings: what the structural limits say."""
     lifted: float = 0.0
     """Openings: insulation that is lifted and laid back. [m2]"""
+    given: str = ""
+    """Openings: id of the cut that somebody on the job drew; it is in every set.  Else empty."""
+    find_members: str = ""
+    """Openings: what must be found before the saw, and where (``stud|keys|room``); else empty."""
 
 
 class Act(msgspec.Struct, frozen=True):
@@ -215,6 +219,8 @@ class Access(msgspec.Struct, frozen=True):
     charges: tuple[Charge, ...] = ()
     """Openings: work that is paid once, however many openings share it."""
     water_off: bool = False
+    given: str = ""
+    """Openings: id of the cut that somebody on the job drew; it is in every set.  Else empty."""
 
     @property
     def first(self) -> tuple[HoldPoint, ...]:

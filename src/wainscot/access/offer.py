@@ -17,6 +17,7 @@ from typing import Any
 
 from wainscot.access.cutting import Override
 from wainscot.access.model import Access, Act, Hazard, HoldPoint, Site, Target
+from wainscot.access.own_cuts import OwnCutTold, own_cut
 from wainscot.access.pricing import charges, own_minutes
 from wainscot.access.scene import Scene
 from wainscot.book import DEFAULT, Book
@@ -91,6 +92,22 @@ def _offered(scene: Scene, purpose: str, book: Book) -> tuple[Access, ...]:
                 access = _access(scene, act, target, book)
                 found[access.id] = access
     return tuple(found[key] for key in sorted(found))
+
+
+def own_cuts(plan: Plan, graph: Graph, site: Site | None = None) -> tuple[OwnCutTold, ...]:
+    """Return what is said to each cut that somebody drew, by id.
+
+    Parameters
+    ----------
+    plan : Plan
+        What was drawn.
+    graph : Graph
+        Its voids.
+    site : Site, optional
+        Released hold points, rules set aside.
+    """
+    scene = Scene(plan, graph, site or Site(country=plan.country))
+    return tuple(own_cut(scene, cut) for cut in plan.own_cuts)
 
 
 def holds_together(chosen: Sequence[Access], site: Site) -> dict[str, tuple[HoldPoint, ...]]:
@@ -202,6 +219,7 @@ def _access(scene: Scene, act: Act, target: Target, book: Book) -> Access:
         surface=target.surface.key if target.surface else "",
         charges=shared,
         water_off=act.water_off,
+        given=target.given,
     )
 
 

@@ -30,6 +30,7 @@ def sever(
     word: str = "stud",
     units: Units = "m",
     override: Override | None = None,
+    offer: bool = True,
 ) -> Verdict:
     """Return whether a cut from ``low`` to ``high`` misses every member, and what would.
 
@@ -45,6 +46,8 @@ def sever(
         What the reader's tape shows.
     override : Override, optional
         A named person who sets the rule aside; a designed frame belongs with it.
+    offer : bool
+        False where the nearest that would do is told elsewhere.
 
     Raises
     ------
@@ -54,12 +57,12 @@ def sever(
     if not low < high:
         raise ValueError(f"a cut from {low} to {high} has no width")
     hit = [one for one in members if one[0] < high - 1e-9 and one[1] > low + 1e-9]
-    nearest = _nearest(low, high, members) if hit else ()
+    nearest = _nearest(low, high, members) if hit and offer else ()
     ends = " to ".join(show_length(end, units) for end in nearest)
-    where = f"the nearest cut that would do: {ends}" if nearest else "no bay is wide enough"
+    where = f"; the nearest cut that would do: {ends}" if nearest else "; no bay is wide enough"
     count = f"{len(hit)} {word}{'s' if len(hit) > 1 else ''}"
     words = (
-        f"Refused: the cut goes through {count}; {where}. {DEFER}"
+        f"Refused: the cut goes through {count}{where if offer else ''}. {DEFER}"
         if hit
         else f"Allowed: the cut lies between {word}s."
     )

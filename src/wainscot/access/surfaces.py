@@ -90,10 +90,14 @@ def wall_panel(wall: Wall, scene: Scene, void: int) -> Panel:
 
 def wall_obstacles(scene: Scene, wall: Wall, room: str) -> list[Panel]:
     """Return what must not be cut in a wall from one room: services in it, fixtures before it."""
-    return [*_services_in(scene, wall), *_fixtures_at(scene, wall, room)]
+    return [
+        *(panel for _, panel in services_in(scene, wall)),
+        *(panel for _, panel in fixtures_at(scene, wall, room)),
+    ]
 
 
-def _services_in(scene: Scene, wall: Wall) -> Iterator[Panel]:
+def services_in(scene: Scene, wall: Wall) -> Iterator[tuple[ServiceRun, Panel]]:
+    """Yield what runs in a wall, and the panel of its face that must stay clear of the saw."""
     inner, outer = _across(wall)
     for run in scene.plan.services:
         skin = run.diameter / 2 + MARGIN.value
@@ -102,7 +106,10 @@ def _services_in(scene: Scene, wall: Wall) -> Iterator[Panel]:
             clipped = _clip(ends[0], ends[1], inner - NEAR, outer + NEAR)
             if clipped:
                 (u, _, z), (w, _, y) = clipped
-                yield Panel(min(u, w) - skin, max(u, w) + skin, min(z, y) - skin, max(z, y) + skin)
+                yield (
+                    run,
+                    Panel(min(u, w) - skin, max(u, w) + skin, min(z, y) - skin, max(z, y) + skin),
+                )
 
 
 def _across(wall: Wall) -> tuple[float, float]:
@@ -136,7 +143,8 @@ def _clip(one: Local, other: Local, low: float, high: float) -> tuple[Local, Loc
     return a, b  # type: ignore[return-value]
 
 
-def _fixtures_at(scene: Scene, wall: Wall, room: str) -> Iterator[Panel]:
+def fixtures_at(scene: Scene, wall: Wall, room: str) -> Iterator[tuple[FixtureAt, Panel]]:
+    """Yield what stands against a wall in a room, and the panel of its face that it covers."""
     level = face_level(wall, room)
     floor = scene.plan.storey(wall.storey).elevation
     for fixture in scene.plan.fixtures:
@@ -147,7 +155,7 @@ def _fixtures_at(scene: Scene, wall: Wall, room: str) -> Iterator[Panel]:
             along = [wall.side.on_axis(corner) for corner in fixture.ring]
             foot = hangs_at(fixture)
             bottom = floor - 1.0 if foot is None else floor + foot - NEAR
-            yield Panel(min(along), max(along), bottom, floor + fixture.height + NEAR)
+            yield fixture, Panel(min(along), max(along), bottom, floor + fixture.height + NEAR)
 
 
 def hangs_at(fixture: FixtureAt) -> float | None:
@@ -241,16 +249,22 @@ class Flat:
 
     def obstacles(self) -> list[Panel]:
         """Return services in the bay and fixtures on the floor (or up to the ceiling)."""
-        stands = (_bounds(shapely.Polygon(one.ring), self.turn) for one in self._stands())
-        return [*self.services(), *stands]
+        return [*self.services(), *(panel for _, panel in self.stands())]
+
+    def stands(self) -> Iterator[tuple[FixtureAt, Panel]]:
+        """Yield the fixtures on the floor (or up to the ceiling), and what each covers."""
+        for one in self._stands():
+            yield one, _bounds(shapely.Polygon(one.ring), self.turn)
 
     def services(self) -> list[Panel]:
         """Return what runs through the bay, margins included."""
-        return [
-            panel
-            for run in self.scene.plan.services
-            for panel in _flat_service(run, self._depth(), self.turn)
-        ]
+        return [panel for _, panel in self.runs()]
+
+    def runs(self) -> Iterator[tuple[ServiceRun, Panel]]:
+        """Yield each run through the bay with the panels that must stay clear of the saw."""
+        for run in self.scene.plan.services:
+            for panel in _flat_service(run, self._depth(), self.turn):
+                yield run, panel
 
     def _depth(self) -> tuple[float, float]:
         graph = self.scene.graph

@@ -52,12 +52,15 @@ def described() -> bytes:
             "find": find,
         },
     }  # fmt: skip
+    schemas["OwnCutsTold"] = {"type": "array", "items": {"$ref": f"{_PARTS}OwnCutTold"}}
     for path, shape in (
         ("/api/jobs/{job}", job_file),
         ("/api/jobs/{job}/walks/{walk}/answer", {"$ref": f"{_PARTS}WalkAnswer"}),
         ("/api/jobs/{job}/outlines", {"$ref": f"{_PARTS}Shapes"}),
+        ("/api/jobs/{job}/cuts", {"$ref": f"{_PARTS}OwnCutsTold"}),
     ):
-        good = told["paths"][path]["get"]["responses"]["200"]
+        way = "post" if path.endswith("/cuts") else "get"
+        good = told["paths"][path][way]["responses"]["200"]
         good["content"] = {"application/json": {"schema": shape}}
     _, parts = msgspec.json.schema_components([Problem], ref_template=f"{_PARTS}{{name}}")
     schemas.update(parts)

@@ -1,5 +1,6 @@
-"""Outlines of the voids of a job while it is drawn: a process of its own, so that a walk that runs
-does not hold them up, and one plan that takes too long does not hold up the server.
+"""Outlines of the voids of a job while it is drawn, and what is said to cuts that somebody drew: a
+process of its own, so that a walk that runs does not hold them up, and one plan that takes too long
+does not hold up the server.
 
 Limits: one at a time; who asks while another is served waits for that one.
 """
@@ -8,6 +9,7 @@ from __future__ import annotations
 
 import threading
 from collections import OrderedDict
+from typing import Literal
 
 import msgspec
 
@@ -25,9 +27,11 @@ class Outlines:
     def __init__(self) -> None:
         self._lock = threading.Lock()
         self._worker: Worker | None = None
-        self._kept: OrderedDict[tuple[str, int], bytes] = OrderedDict()
+        self._kept: OrderedDict[tuple[str, str, int], bytes] = OrderedDict()
 
-    def of(self, job_id: str, *, through: int, job: Job) -> bytes:
+    def of(
+        self, job_id: str, *, through: int, job: Job, task: Literal["outlines", "cuts"] = "outlines"
+    ) -> bytes:
         """Return the outlines as JSON; empty where the job has faults or they took too long.
 
         Parameters
@@ -38,11 +42,13 @@ class Outlines:
             Number of the job's last event, which names its state.
         job : Job
             The job in that state.
+        task : {"outlines", "cuts"}
+            The outlines, or what is said to the cuts that somebody drew.
         """
         with self._lock:
-            key = (job_id, through)
+            key = (task, job_id, through)
             if key not in self._kept:
-                self._kept[key] = self._made(msgspec.msgpack.encode(job))
+                self._kept[key] = self._made(task, msgspec.msgpack.encode(job))
                 while len(self._kept) > _KEPT:
                     self._kept.popitem(last=False)
             self._kept.move_to_end(key)
@@ -53,12 +59,12 @@ class Outlines:
         with self._lock:
             self._stop()
 
-    def _made(self, packed: bytes) -> bytes:
+    def _made(self, task: str, packed: bytes) -> bytes:
         if self._worker is None or not self._worker.alive():
             self._worker = Worker()
         pipe = self._worker.pipe
         try:
-            pipe.send(("outlines", packed))
+            pipe.send((task, packed))
             if pipe.poll(MOST_TIME):
                 kind, value = pipe.recv()
                 return value if kind == "done" else b""

@@ -102,6 +102,22 @@ def outlines(job: JobKey, desk: TheDesk) -> Response[bytes]:
     return Response(told, media_type="application/json")
 
 
+@post("/api/jobs/{job:str}/cuts", opt={"need": "walk job"}, status_code=200,
+      media_type="application/json", sync_to_thread=True)  # fmt: skip
+def cuts(job: JobKey, desk: TheDesk) -> Response[bytes]:
+    """Say of each cut that somebody drew in a job whether it may be made, and which near it would.
+
+    A cut is drawn as an event of the job; this reads what the record holds, and writes nothing.
+    """
+    through = desk.store.through(job)
+    if not through:
+        raise RefusedError("not-found")
+    told = desk.outlines.of(job, through=through, job=desk.store.job(job), task="cuts")
+    if not told:
+        raise RefusedError("not-calculated", "the job has faults, or its voids took too long")
+    return Response(told, media_type="application/json")
+
+
 @get("/api/jobs/{job:str}/walks/{walk:str}/progress", opt={"need": "walk job"},
      media_type="text/event-stream")  # fmt: skip
 async def progress(job: JobKey, walk: Key, desk: TheDesk) -> ServerSentEvent:
@@ -142,4 +158,4 @@ def _state(walk: Walk, through: int) -> WalkState:
     )  # fmt: skip
 
 
-ROUTES = (ask, state, answer, pocket, ask_sheet, paper, outlines, progress)
+ROUTES = (ask, state, answer, pocket, ask_sheet, paper, outlines, cuts, progress)

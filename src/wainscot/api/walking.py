@@ -139,7 +139,31 @@ def outlines(job: bytes, tell: Any) -> bytes:
     return msgspec.json.encode(shapes(survey(given)), order="deterministic")
 
 
-TASKS: dict[str, Callable[..., Any]] = {"walk": walk, "outlines": outlines, "sheet": sheet}
+def cuts(job: bytes, tell: Any) -> bytes:
+    """Return what is said to each cut that somebody drew in a job, as JSON, nothing calculated.
+
+    Parameters
+    ----------
+    job : bytes
+        A job as MessagePack.
+    tell : callable
+        Not called: it takes no time worth telling.
+    """
+    import msgspec
+
+    from wainscot.access import own_cuts, site_of
+    from wainscot.job import Job
+    from wainscot.walk import survey
+
+    del tell
+    seen = survey(msgspec.msgpack.decode(job, type=Job))
+    told = own_cuts(seen.plan, seen.graph, site_of(seen.job))
+    return msgspec.json.encode(told, order="deterministic")
+
+
+TASKS: dict[str, Callable[..., Any]] = {
+    "walk": walk, "outlines": outlines, "cuts": cuts, "sheet": sheet,
+}  # fmt: skip
 
 
 def main(pipe: Connection) -> None:

@@ -13,6 +13,7 @@ from wainscot.cli.all_clear import all_clear, traps
 from wainscot.cli.applied import COMMANDS as LABEL_COMMANDS
 from wainscot.cli.authorise import authorise
 from wainscot.cli.calc import calc
+from wainscot.cli.cut import cut
 from wainscot.cli.files import write_bytes, write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
 from wainscot.cli.opened import opened
@@ -78,6 +79,7 @@ def main() -> None:
 main.add_command(openings)
 main.add_command(calc)
 main.add_command(authorise)
+main.add_command(cut)
 main.add_command(opened)
 main.add_command(release)
 main.add_command(seals)

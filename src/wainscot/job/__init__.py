@@ -27,7 +27,7 @@ Limits: this package knows shapes and references, not meaning.  Whether rooms ov
 type exists is for ``plan`` to say, whether a sign kind exists is for ``signs``.
 """
 
-from wainscot.job.agreed import Authorisation, Declined, LimitOverride, Release
+from wainscot.job.agreed import Authorisation, Declined, LimitOverride, OwnCut, Release
 from wainscot.job.cleaned import Application, ContactMoment, CrewEntry, ProductLabel
 from wainscot.job.closing import AirReading, BaitLeft, SealMade, Trap, TrapCheck
 from wainscot.job.entities import (
@@ -88,6 +88,7 @@ __all__ = [
     "Labels",
     "Length",
     "LimitOverride",
+    "OwnCut",
     "Place",
     "ProductLabel",
     "Release",

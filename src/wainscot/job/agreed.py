@@ -1,8 +1,30 @@
-"""Kinds of entity that people sign or say of openings: signed for, declined, settled, set aside."""
+"""Kinds of entity that people lay down about openings: drawn, signed for, declined, settled."""
 
 from __future__ import annotations
 
-from wainscot.job.parts import Entity
+from typing import Literal
+
+from wainscot.job.parts import Entity, Length
+
+
+class OwnCut(Entity, tag="own_cut", frozen=True):
+    """A cut that somebody on the job drew: a rectangle in a wall, a floor or a ceiling of a room.
+
+    ``along`` is from the left corner of ``side``, as you face it, to the cut's left edge.  In a
+    wall ``bottom`` is over the finished floor and ``height`` goes up from there; in a floor or
+    ceiling ``bottom`` is the distance from that side's wall and ``height`` goes out into the room.
+    """
+
+    room: str
+    side: str
+    along: Length
+    width: Length
+    height: Length
+    bottom: Length = 0.0
+    part: Literal["wall", "floor", "ceiling"] = "wall"
+    by: str = ""
+    at: str = ""
+    note: str = ""
 
 
 class Authorisation(Entity, tag="authorisation", frozen=True):

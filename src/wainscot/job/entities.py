@@ -12,7 +12,7 @@ from typing import Any, Literal
 
 import msgspec
 
-from wainscot.job.agreed import Authorisation, Declined, LimitOverride, Release
+from wainscot.job.agreed import Authorisation, Declined, LimitOverride, OwnCut, Release
 from wainscot.job.cleaned import Application, ContactMoment, CrewEntry, ProductLabel
 from wainscot.job.closing import AirReading, BaitLeft, SealMade, Trap, TrapCheck
 from wainscot.job.parts import Basis, Entity, Fact, Find, Grade, Length, Place
@@ -262,6 +262,7 @@ AnyEntity = (
     | Declined
     | Release
     | LimitOverride
+    | OwnCut
     | SealMade
     | Trap
     | TrapCheck
@@ -281,8 +282,8 @@ KINDS: dict[str, type[msgspec.Struct]] = {
     str(kind.__struct_config__.tag): kind
     for kind in (
         Storey, Room, Wall, Gap, Fixture, Service, Edge, EntryPoint, Kept, FramingGuess,
-        Inspection, Suspect, Authorisation, Declined, Release, LimitOverride, SealMade, Trap,
-        TrapCheck, BaitLeft, AirReading, ProductLabel, Application, ContactMoment, CrewEntry,
+        Inspection, Suspect, Authorisation, Declined, Release, LimitOverride, OwnCut, SealMade,
+        Trap, TrapCheck, BaitLeft, AirReading, ProductLabel, Application, ContactMoment, CrewEntry,
         Visit, Crew, Labels, Settings,
     )
 }  # fmt: skip

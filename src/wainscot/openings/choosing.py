@@ -17,7 +17,7 @@ from collections.abc import Iterable, Sequence
 import msgspec
 import numpy as np
 
-from wainscot.access import Access, Charge, HoldPoint, Site, holds_together
+from wainscot.access import Access, Charge, HoldPoint, OwnCutTold, Site, holds_together
 from wainscot.access.cutting import Verdict
 from wainscot.access.reaching import REACHED
 from wainscot.arrays import Bools, Floats
@@ -62,6 +62,8 @@ class Opening(msgspec.Struct, frozen=True):
     limits: tuple[Verdict, ...]
     kept: tuple[str, ...]
     """Names of kept things that it touches."""
+    given: str = ""
+    """Id of the cut that somebody on the job drew; such a one is in every set.  Else empty."""
 
 
 class Left(msgspec.Struct, frozen=True):
@@ -109,6 +111,8 @@ class Choice(msgspec.Struct, frozen=True):
     currency: str
     judged: tuple[str, ...]
     draws: int
+    own_cuts: tuple[OwnCutTold, ...] = ()
+    """What is said to each cut that somebody drew, those that are refused too."""
 
 
 class Known(msgspec.Struct, frozen=True):
@@ -123,6 +127,8 @@ class Known(msgspec.Struct, frozen=True):
     """Kept things that each opening touches, by its index."""
     site: Site = Site()
     """Facts of the building: what adds up in a room hangs on its year."""
+    own_cuts: tuple[OwnCutTold, ...] = ()
+    """What is said to each cut that somebody drew."""
 
 
 class Wanted(msgspec.Struct, frozen=True):
@@ -225,6 +231,7 @@ class _Choosing:
             currency=self.book.currency,
             judged=_judged(self.book),
             draws=len(self.draws.weight),
+            own_cuts=self.known.own_cuts,
         )
 
     def _problem(self) -> Problem:
@@ -269,6 +276,7 @@ class _Choosing:
         return Asked(
             must=tuple(voids[name] for name in self.wanted.must),
             forbidden=tuple(sorted(forbidden)),
+            given=tuple(o for o, one in enumerate(self.ways) if one.given and o not in forbidden),
             most=self.wanted.most,
         )
 
@@ -316,6 +324,7 @@ class _Choosing:
             holds=_held(one, adds_up.get(one.room, ())),
             limits=one.limits,
             kept=self.known.kept.get(o, ()),
+            given=one.given,
         )
 
     def _any(self, voids: Sequence[int]) -> float:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from wainscot import signs as signs_step
 from wainscot import voids as voids_step
-from wainscot.access import Access, site_of, ways_to_open
+from wainscot.access import Access, own_cuts, site_of, ways_to_open
 from wainscot.access.reaching import REACHED
 from wainscot.book import DEFAULT as DEFAULT_BOOK
 from wainscot.book import Book
@@ -97,4 +97,5 @@ def known_of(
         signed=signed(job),
         kept=touching(ways, plan, graph),
         site=site_of(job),
+        own_cuts=own_cuts(plan, graph, site_of(job)),
     )

@@ -64,6 +64,8 @@ class Asked(msgspec.Struct, frozen=True):
     """Voids that have to be reached."""
     forbidden: tuple[int, ...] = ()
     """Openings that may not be chosen."""
+    given: tuple[int, ...] = ()
+    """Openings that are in every set."""
     most: float = float("inf")
     """Greatest cost. [currency]"""
 
@@ -95,6 +97,8 @@ class Judge:
         self.chance = np.asarray(weight @ dirty)
         self.forbidden = np.zeros(len(problem.ids), dtype=bool)
         self.forbidden[list(asked.forbidden)] = True
+        self.given = np.zeros(len(problem.ids), dtype=bool)
+        self.given[list(asked.given)] = True
         allowed = np.flatnonzero(~self.forbidden)
         self.reachable = problem.reached([int(o) for o in allowed]) > 0
 
@@ -171,7 +175,7 @@ class Judge:
             self.best(named.get(weight, f"callback x {weight:g}"), weight)
             for weight in sorted({*WEIGHTS, *named})
         ]
-        start = () if self.asked.must else (self.point("nothing", (), 0.0, None),)
+        start = () if self.asked.must else (self.point("nothing", self.asked.given, 0.0, None),)
         return (*start, *points, self.all_of_it())
 
     def everything(self) -> Point:
@@ -196,7 +200,7 @@ class Judge:
         weight : float
             What a callback counts beside the cost. [1]
         """
-        chosen: list[int] = []
+        chosen = list(self.asked.given)
         while True:
             gain = self._gain(chosen, weight)
             best = int(np.argmax(gain)) if len(gain) else 0
@@ -221,13 +225,15 @@ class Judge:
 
     def _solve(self, weight: float, must: Sequence[int]) -> Solution:
         return solve(
-            self.problem, weight, must=must, forbidden=self.forbidden, most=self.asked.most,
-            gap=self.gap,
+            self.problem, weight, must=must, forbidden=self.forbidden, given=self.given,
+            most=self.asked.most, gap=self.gap,
         )  # fmt: skip
 
     def _free(self, must: Sequence[int]) -> Solution:
         """Solve for these voids at any price."""
-        return solve(self.problem, 1e-6, must=must, forbidden=self.forbidden, gap=self.gap)
+        return solve(
+            self.problem, 1e-6, must=must, forbidden=self.forbidden, given=self.given, gap=self.gap
+        )
 
     def _reachable_of(self, voids: Iterable[int]) -> tuple[int, ...]:
         allowed = [int(o) for o in np.flatnonzero(~self.forbidden)]

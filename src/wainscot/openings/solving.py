@@ -73,6 +73,7 @@ def solve(
     *,
     must: Sequence[int] = (),
     forbidden: Bools | None = None,
+    given: Bools | None = None,
     most: float = np.inf,
     gap: float = GAP,
     seconds: float = SECONDS,
@@ -89,6 +90,8 @@ def solve(
         Voids that have to be reached, as far as any opening that is allowed reaches them.
     forbidden : Bools, optional
         [m] openings that may not be chosen.
+    given : Bools, optional
+        [m] openings that are chosen whatever they save.
     most : float
         Greatest cost. [currency]
     gap : float
@@ -104,10 +107,11 @@ def solve(
     allowed = np.ones(len(problem.ids), dtype=bool) if forbidden is None else ~forbidden
     _refuse_unreachable(problem, must, allowed)
     folded = _folded(problem)
-    allowed = allowed & _useful(folded, weight, must)
+    laid_down = np.zeros(len(problem.ids), dtype=bool) if given is None else given
+    allowed = allowed & (_useful(folded, weight, must) | laid_down)
     if not allowed.any():
         return _solution(problem, (), weight, weight * float(problem.loss.sum()))
-    programme = _Programme(folded, weight, must, allowed, most)
+    programme = _Programme(folded, weight, must, allowed, laid_down & allowed, most)
     found, bound = programme.solve(gap, seconds)
     if found is None:
         _refuse_cost(most)
@@ -123,8 +127,9 @@ class _Programme:
     """
 
     def __init__(
-        self, problem: Problem, weight: float, must: Sequence[int], allowed: Bools, most: float
-    ) -> None:
+        self, problem: Problem, weight: float, must: Sequence[int], allowed: Bools,
+        given: Bools, most: float,
+    ) -> None:  # fmt: skip
         steps, least = _steps(problem, allowed)
         self.openings = len(problem.ids)
         self.at = _Layout(problem, len(steps))
@@ -134,6 +139,8 @@ class _Programme:
         self.fixed = weight * least
         self.upper = np.ones(self.at.width)
         self.upper[: self.openings][~allowed] = 0.0
+        self.lower = np.zeros(self.at.width)
+        self.lower[: self.openings][given] = 1.0
 
     def solve(self, gap: float, seconds: float) -> tuple[tuple[int, ...] | None, float]:
         """Return the openings, None where there are none, and a bound on the objective."""
@@ -163,8 +170,8 @@ class _Programme:
         options = {"mip_rel_gap": gap, "time_limit": seconds, "presolve": True}
         with stdout_kept_clean():
             return milp(
-                self.cost, constraints=self.rows, bounds=Bounds(0.0, upper), integrality=integral,
-                options=options,
+                self.cost, constraints=self.rows, bounds=Bounds(self.lower, upper),
+                integrality=integral, options=options,
             )  # fmt: skip
 
 

@@ -161,6 +161,8 @@ def left(choice: Choice) -> list[str]:
         more = money(choice.change_order, choice.currency)
         out.append(f"Beyond what is authorised this costs {more}: a change order.")
     out += [f"{risk(one, choice.currency)} [{one.id}]" for one in choice.declined]
+    out += [f"Drawn cut {one.id}, not among these: {one.words}" for one in choice.own_cuts
+            if not one.fits]  # fmt: skip
     if choice.open_already:
         out.append(f"Open already, to be cleaned: {spans(choice.open_already, MOST_LINES)}.")
     if choice.known_clean:

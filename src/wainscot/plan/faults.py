@@ -121,7 +121,7 @@ def _side_faults(entities: Entities, rooms: dict[str, Room]) -> Iterator[Fault]:
     for key, one in entities.items():
         if isinstance(one, jobs.Fixture):
             side, field = one.against, "against"
-        elif isinstance(one, (jobs.Wall, jobs.Gap)) or (
+        elif isinstance(one, (jobs.Wall, jobs.Gap, jobs.OwnCut)) or (
             isinstance(one, jobs.Edge) and one.part in ("wall", "loft") and one.side
         ):
             side, field = one.side, "side"

@@ -181,8 +181,13 @@ def _with(entity: Mapping[str, Any], fields: Sequence[str], value: Any) -> dict[
         return out
     if _is_known(out.get(first)):
         return out
-    out[first] = value
+    # Where studs stand is what a saw goes by: a guess about it must not pass for a look.
+    guessed = first in _SAWN_BY and not isinstance(value, dict)
+    out[first] = {"value": value, "basis": "estimated"} if guessed else value
     return out
+
+
+_SAWN_BY = ("stud_spacing", "first_stud")
 
 
 def _is_known(field: Any) -> bool:

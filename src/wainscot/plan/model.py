@@ -138,6 +138,8 @@ class Wall(msgspec.Struct, frozen=True):
     framing: str
     lined: bool
     openings: tuple[Opening, ...]
+    laid_out: bool = False
+    """True where somebody saw or measured where the studs stand."""
 
     @property
     def id(self) -> str:
@@ -260,6 +262,24 @@ class KeptItem(msgspec.Struct, frozen=True):
     place: Place
 
 
+class OwnCutAt(msgspec.Struct, frozen=True):
+    """A cut that somebody on the job drew, as the tape reads."""
+
+    id: str
+    room: str
+    side: str
+    """Name of the side that it is measured from: ``n1``."""
+    part: Literal["wall", "floor", "ceiling"]
+    along: float
+    """From the side's left corner to the cut's left edge. [m]"""
+    width: float
+    """[m]"""
+    bottom: float
+    """Over the finished floor; in a floor or ceiling, from the side's wall. [m]"""
+    height: float
+    """Up from there; in a floor or ceiling, out into the room. [m]"""
+
+
 class Plan(msgspec.Struct, frozen=True, dict=True):
     """Everything drawn, by id order."""
 
@@ -285,6 +305,7 @@ class Plan(msgspec.Struct, frozen=True, dict=True):
     loft_edges: tuple[LoftEdge, ...] = ()
     labels: dict[str, str] = {}
     """Labels given to voids before, by void id."""
+    own_cuts: tuple[OwnCutAt, ...] = ()
 
     @cached_property
     def walls_of(self) -> dict[str, tuple[Wall, ...]]:

@@ -22,6 +22,7 @@ from wainscot.plan.model import (
     FixtureAt,
     KeptItem,
     LoftEdge,
+    OwnCutAt,
     Plan,
     Room,
     ServiceRun,
@@ -87,6 +88,7 @@ def read(job: Job, *, guess: str = "") -> Plan:
             for one in of_kind(entities, jobs.Labels).values()
             for void, label in one.given.items()
         },
+        own_cuts=_own_cuts(entities),
     )
 
 
@@ -200,3 +202,13 @@ def _entries(entities: Entities) -> tuple[Entry, ...]:
         )
         for key, one in of_kind(entities, jobs.EntryPoint).items()
     )
+
+
+def _own_cuts(entities: Entities) -> tuple[OwnCutAt, ...]:
+    return tuple(
+        OwnCutAt(
+            key, one.room, one.side, one.part,
+            length(one.along), length(one.width), length(one.bottom), length(one.height),
+        )
+        for key, one in of_kind(entities, jobs.OwnCut).items()
+    )  # fmt: skip

@@ -26,6 +26,9 @@ CAVITY_SINCE = 1925
 BALLOON_BEFORE = 1935
 """US outside walls built before this year are taken as balloon framed (about 1930 to 1940)."""
 
+LOOKED = ("seen", "measured")
+"""Where studs stand counts as known only so; an estimate is none to saw by. Judgement."""
+
 
 class Drawn(msgspec.Struct, frozen=True):
     """What was typed about walls, by side id (``kitchen/e1``)."""
@@ -108,6 +111,8 @@ def wall(
         openings=_openings(
             facing, drawn, ledger, where, stud_thickness if bearing == "no" else None
         ),
+        laid_out=build == "stud"
+        and all(basis(facts.get(name)) in LOOKED for name in ("stud_spacing", "first_stud")),
     )
 
 

@@ -24,6 +24,7 @@ export interface WainscotJobFile {
       | Declined
       | Release
       | LimitOverride
+      | OwnCut
       | SealMade
       | Trap
       | TrapCheck
@@ -335,6 +336,26 @@ export interface LimitOverride {
   reason: string;
   by: string;
   at?: string;
+}
+/**
+ * A cut that somebody on the job drew: a rectangle in a wall, a floor or a ceiling of a room.
+ *
+ *     ``along`` is from the left corner of ``side``, as you face it, to the cut's left edge.  In a
+ *     wall ``bottom`` is over the finished floor and ``height`` goes up from there; in a floor or
+ *     ceiling ``bottom`` is the distance from that side's wall and ``height`` goes out into the room.
+ */
+export interface OwnCut {
+  kind: "own_cut";
+  room: string;
+  side: string;
+  along: string | number;
+  width: string | number;
+  height: string | number;
+  bottom?: string | number;
+  part?: "ceiling" | "floor" | "wall";
+  by?: string;
+  at?: string;
+  note?: string;
 }
 /**
  * A closure that was made: what it closes, of what, who signed for it, and its photo.

@@ -322,6 +322,7 @@ export interface Choice {
   currency: string;
   judged: string[];
   draws: number;
+  own_cuts?: OwnCutTold[];
 }
 /**
  * One set of openings and what it comes to.
@@ -360,6 +361,7 @@ export interface Opening {
   holds: HoldPoint[];
   limits: Verdict[];
   kept: string[];
+  given?: string;
 }
 /**
  * Work that is paid once, however many openings share it.
@@ -397,6 +399,44 @@ export interface Left {
   voids: string[];
   chance: number;
   loss: number;
+}
+/**
+ * What is said to one cut.
+ */
+export interface OwnCutTold {
+  id: string;
+  standing: "allowed" | "not known" | "refused";
+  fits: boolean;
+  words: string;
+  in_the_way: InTheWay[];
+  reaches: ReachTold[];
+  nearest: Sized[];
+  not_reached: string[];
+  limits: Verdict[];
+}
+/**
+ * Something that a cut would go through or touch.
+ */
+export interface InTheWay {
+  kind: string;
+  name?: string;
+}
+/**
+ * A void behind a cut, and how much of it hand and wand get at.
+ */
+export interface ReachTold {
+  id: string;
+  label: string;
+  share: number;
+}
+/**
+ * Where a cut lies, as the tape reads it.
+ */
+export interface Sized {
+  along: number;
+  width: number;
+  bottom: number;
+  height: number;
 }
 /**
  * What Find shows beside diagnosis and checks.
