@@ -6,11 +6,13 @@ import json
 from pathlib import Path
 from typing import Any
 
+import jsonschema
 import pytest
 
 from command import run
 from wainscot import demos
 from wainscot.demos import LABEL
+from wainscot.schema import text_of
 
 
 @pytest.fixture
@@ -49,8 +51,21 @@ def test_contain_says_first_what_must_be_settled_before_a_fan(house: Path) -> No
 def test_contain_tells_where_a_warm_house_pulls_as_hard(house: Path) -> None:
     told = run("contain", str(house), "--room", "Kitchen", "--outside", "0 F", "--height", "18 ft")
     assert "watch a manometer" in flat(told.stdout)
-    alone = run("contain", str(house), "--room", "Kitchen", "--outside", "0 F")
-    assert alone.exit_code == 2
+    alone = run("contain", str(house), "--room", "Kitchen", "--height", "18 ft")
+    assert (alone.exit_code, "--outside" in alone.stderr) == (2, True)
+
+
+def test_contain_tells_what_reaches_the_other_rooms_and_whether_the_draught_holds(
+    house: Path,
+) -> None:
+    told = flat(run("contain", str(house), "--room", "Kitchen", "--outside", "14 F").stdout)
+    assert "Next door, dose as a share" in told
+    assert "Weakest pull at the sheets" in told
+    found = json.loads(
+        run("contain", str(house), "--room", "Kitchen", "--outside", "14 F", "--json").stdout
+    )
+    jsonschema.Draft202012Validator(json.loads(text_of("containment"))).validate(found)
+    assert {one["room"] for one in found["spread"]["rooms"]} >= {"Hall", "Utility", "Bathroom"}
 
 
 def test_a_released_hold_point_leaves_the_containment(house: Path) -> None:

@@ -46,6 +46,9 @@ def _print(value: Any, lines: list[str], as_json: bool) -> None:
 @click.option("--outside", default="", help="Temperature, for the pull of a warm house.")
 @click.option("--inside", default="70 F", show_default=True)
 @click.option("--height", default="", help="Of the work area above or below the neutral level.")
+@click.option("--tightness", type=float, default=10.0, show_default=True,
+              help="Of the house: changes an hour at 50 Pa, from a blower door.")  # fmt: skip
+@click.option("--hours", type=float, default=8.0, show_default=True, help="Of work in it.")
 @click.option("--burners", type=_SAID, default="unknown", show_default=True)
 @click.option("--garage", type=_SAID, default="unknown", show_default=True)
 @click.option("--ducts", type=_SAID, default="unknown", show_default=True)
@@ -53,32 +56,40 @@ def _print(value: Any, lines: list[str], as_json: bool) -> None:
 @guarded
 def _contain(
     file: str, rooms: tuple[str, ...], leak: str, changes: float, held: str, unit: str,
-    derate: float, mixing: float, outside: str, inside: str, height: str, burners: Any,
-    garage: Any, ducts: Any, as_json: bool,
+    derate: float, mixing: float, outside: str, inside: str, height: str, tightness: float,
+    hours: float, burners: Any, garage: Any, ducts: Any, as_json: bool,
 ) -> None:  # fmt: skip
     """Plan the containment of rooms. No fan runs before its hold points are settled."""
-    from wainscot import plan, quantity
+    import msgspec
+
+    from wainscot import quantity
     from wainscot.access import site_of
     from wainscot.air import effective_area, stack_pressure
     from wainscot.cleaning.words import stops
-    from wainscot.containment import Said, contain, work_area
+    from wainscot.containment import Said, contain, spread, work_area
     from wainscot.containment.words import lines
+    from wainscot.walk import survey
 
-    if bool(outside) != bool(height):
-        raise click.UsageError("the pull of a warm house needs both --outside and --height")
+    if height and not outside:
+        raise click.UsageError("the pull of a warm house needs --outside beside --height")
     job = sound_job(content_of(file))
-    pull = 0.0
-    if outside:
-        pull = stack_pressure(
-            quantity.length(height), outside=quantity.temperature(outside),
-            inside=quantity.temperature(inside),
-        )  # fmt: skip
+    warm = quantity.temperature(inside)
+    cold = quantity.temperature(outside) if outside else warm
+    pull = stack_pressure(quantity.length(height), outside=cold, inside=warm) if height else 0.0
+    surveyed = survey(job)
+    work = work_area(surveyed.plan, rooms)
     found: Containment = contain(
-        work_area(plan.read(job), rooms),
+        work,
         leak=effective_area(quantity.area(leak)) if leak else None, changes=changes,
         pressure=pressure(held), unit=flow(unit), derate=derate, mixing=mixing, stack=pull,
         said=Said(burners, garage, ducts), released=site_of(job).released,
     )  # fmt: skip
+    assert found.leak is not None
+    through = spread(
+        surveyed.plan, surveyed.graph, work.rooms, found.leak, flow=found.exhaust.flow,
+        pressure=pressure(held), outside=cold, inside=warm, hours=hours, tightness=tightness,
+    )  # fmt: skip
+    found = msgspec.structs.replace(found, spread=through)
     _print(found, [*stops(found.holds), *lines(found)], as_json)
 
 

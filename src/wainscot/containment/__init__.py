@@ -22,11 +22,12 @@ from wainscot.containment.exposure import (
     reentry,
 )  # fmt: skip
 from wainscot.containment.holds import Said, holds
+from wainscot.containment.house import RoomDose, Spread, spread
 from wainscot.containment.planning import Containment, Sheets, WorkArea, contain, work_area
 
 __all__ = [
-    "LIMITS", "PROTECTION", "Containment", "Exhaust", "Limit", "NextDoor", "Reentry", "Said",
-    "Sheets", "WorkArea", "contain", "exhaust", "holds", "limit_for", "maximum_use", "milligrams",
-    "mixture", "next_door", "parts", "purge_minutes", "reentry", "through_airlock", "units_for",
-    "work_area",
+    "LIMITS", "PROTECTION", "Containment", "Exhaust", "Limit", "NextDoor", "Reentry", "RoomDose",
+    "Said", "Sheets", "Spread", "WorkArea", "contain", "exhaust", "holds", "limit_for",
+    "maximum_use", "milligrams", "mixture", "next_door", "parts", "purge_minutes", "reentry",
+    "spread", "through_airlock", "units_for", "work_area",
 ]  # fmt: skip

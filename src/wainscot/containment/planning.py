@@ -26,6 +26,7 @@ from wainscot.containment.exhaust import (
     purge_minutes,
 )  # fmt: skip
 from wainscot.containment.holds import Said, holds
+from wainscot.containment.house import Spread
 from wainscot.errors import InputError, unknown_word
 from wainscot.plan import Plan
 from wainscot.sources import Cited, judged
@@ -53,6 +54,8 @@ class WorkArea(msgspec.Struct, frozen=True):
     """Length of the perimeter where there is no wall, so that a sheet on posts stands. [m]"""
     doors: int = 1
     """Ways in that get a zip door."""
+    rooms: tuple[str, ...] = ()
+    """Their ids, where they are rooms of a plan."""
 
     @property
     def volume(self) -> float:
@@ -87,6 +90,10 @@ class Containment(msgspec.Struct, frozen=True):
     holds: tuple[HoldPoint, ...]
     assumed: tuple[Cited, ...]
     warnings: tuple[str, ...]
+    leak: Leak | None = None
+    """Of the sheets and zip doors, that the figures stand on."""
+    spread: Spread | None = None
+    """Through the whole house, where its voids are at hand; see :mod:`.house`."""
 
 
 def work_area(plan: Plan, rooms: Sequence[str]) -> WorkArea:
@@ -118,7 +125,7 @@ def work_area(plan: Plan, rooms: Sequence[str]) -> WorkArea:
     return WorkArea(
         tuple(room.name for room in chosen),
         math.fsum(one.area for one in outlines), math.fsum(one.length for one in outlines),
-        max(heights), doors=len(chosen),
+        max(heights), doors=len(chosen), rooms=tuple(room.id for room in chosen),
     )  # fmt: skip
 
 
@@ -178,7 +185,7 @@ def contain(
     return Containment(
         work, _sheets(work, edges), measured, drawn,
         purge_minutes(drawn.changes, EFFICIENCY, mixing), mixing,
-        holds(said or Said(), released), tuple(assumed), drawn.warnings,
+        holds(said or Said(), released), tuple(assumed), drawn.warnings, found,
     )  # fmt: skip
 
 
