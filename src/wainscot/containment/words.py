@@ -74,7 +74,7 @@ def _assumed(one: Cited) -> str:
         why = f"{one.where} ({one.status}, no source)"
     else:
         why = f"{one.where} ({one.source}, {'from ' if one.status == 'memory' else ''}{one.status})"
-    return f"{one.value:.3g} {one.unit}, {why}" if one.unit != "1" else f"{one.value:g}, {why}"
+    return f"{one.value:.3g} {one.unit}, {why}" if one.unit != "1" else f"{one.value:.3g}, {why}"
 
 
 def assumed(found: Containment) -> str:
