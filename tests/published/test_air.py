@@ -103,7 +103,7 @@ def test_stack_pressure_is_that_of_two_columns_and_the_printed_constant_agrees(
 
 @pytest.mark.parametrize(
     ("celsius", "pascal"),
-    [(-20, 103.24), (-5, 401.74), (5, 872.6), (25, 3169.7), (50, 12351.3)],
+    [(-20, 103.24), (-5, 401.74), (5, 872.6), (25, 3169.7), (50, 12351.3), (100, 101418.0)],
 )
 def test_saturation_pressures_are_those_of_table_3(celsius: float, pascal: float) -> None:
     assert moist(celsius + 273.15, 0.5).saturation == pytest.approx(pascal, rel=3e-4)
@@ -124,3 +124,44 @@ def test_example_1_of_the_chapter_comes_out() -> None:
 )
 def test_the_standard_atmosphere_is_that_of_the_table(height: float, pascal: float) -> None:
     assert altitude_pressure(height) == pytest.approx(pascal, abs=1)
+
+
+@pytest.mark.parametrize(
+    ("celsius", "ratio", "loose"),
+    [(-20, 0.0006373, 0.01), (-5, 0.0024863, 0.005), (5, 0.005425, 0.005), (25, 0.020173, 0.005),
+     (50, 0.086863, 0.01)],
+)  # fmt: skip
+def test_saturated_humidity_ratios_are_those_of_table_2(
+    celsius: float, ratio: float, loose: float
+) -> None:
+    # Table 2 is of real moist air at 101325 Pa, so that an ideal gas is up to 1 % off.
+    assert moist(celsius + 273.15, 1.0).ratio == pytest.approx(ratio, rel=loose)
+
+
+def test_humidity_ratios_at_another_pressure_are_those_of_the_chapter() -> None:
+    # 3169.7 Pa at 95461 Pa: 0.0213603998; 30 C dry, 25 C wet bulb at 95461 Pa: 0.0192281274.
+    assert moist(298.15, 1.0, 95_461.0).ratio == pytest.approx(0.0213603998, rel=3e-4)
+    relative = psychrolib.GetRelHumFromTWetBulb(30.0, 25.0, 95_461.0)
+    assert moist(303.15, relative, 95_461.0).ratio == pytest.approx(0.0192281274, rel=3e-4)
+
+
+FOOT, INCH_OF_WATER = 0.3048, 249.089
+CFM = FOOT**3 / 60
+
+
+@pytest.mark.parametrize(
+    ("feet2", "inches", "discharge", "cfm", "loose"),
+    [
+        # 4005 sqrt(dp): 895 ft/min, about 1800 ft3/min through 2 ft2 (second-hand); Cd 1.
+        (2.0, 0.05, 1.0, 1791.0, 5.0),
+        # 2610 A sqrt(dp), Cd 0.65, smoke control (from memory): 29 and 157; 1 ft2 by arithmetic.
+        (0.11, 0.01, 0.65, 29.0, 0.5), (0.11, 0.30, 0.65, 157.0, 0.8),
+        # The constant 2610 itself is 0.3 % above Cd 0.65 at this density.
+        (1.0, 0.02, 0.65, 369.1, 1.8),
+    ],
+)  # fmt: skip
+def test_holes_in_feet_and_inches_of_water_let_through_what_is_printed(
+    feet2: float, inches: float, discharge: float, cfm: float, loose: float
+) -> None:
+    leak = orifice(feet2 * FOOT**2, discharge=discharge)
+    assert leak.flow(inches * INCH_OF_WATER) / CFM == pytest.approx(cfm, abs=loose)

@@ -65,6 +65,22 @@ def test_the_misprint_of_the_reprint_is_not_followed() -> None:
     assert equilibrium(fahrenheit(110), 0.20) == pytest.approx(4.0, abs=0.1)
 
 
+@pytest.mark.parametrize(
+    ("degrees", "relative", "moisture", "loose"),
+    [
+        # A second reprint at 70 F (second-hand); near saturation the equation is loose.
+        (70, 25, 5.3, 0.1), (70, 60, 11.1, 0.15), (70, 84, 17.6, 0.1), (70, 87, 19.0, 0.15),
+        (70, 97, 25.0, 0.7),
+        # An encyclopaedia's example of the equation (second-hand): 8.4; its table says 8.0.
+        (140, 55, 8.4, 0.05),
+    ],
+)  # fmt: skip
+def test_wood_settles_at_the_moisture_of_other_reprints(
+    degrees: float, relative: float, moisture: float, loose: float
+) -> None:
+    assert equilibrium(fahrenheit(degrees), relative / 100) == pytest.approx(moisture, abs=loose)
+
+
 @pytest.mark.parametrize(("moisture", "relative"), [(12, 65.2), (15, 77.0), (16, 80.0), (18, 85.1),
                                                     (19, 87.2)])  # fmt: skip
 def test_each_limit_has_the_humidity_above_which_it_is_never_met(
