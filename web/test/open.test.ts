@@ -1,4 +1,5 @@
 /** Openings by hand. */
+import { stopsIn } from "../src/screens/jobs/lines";
 import { expect, test } from "vitest";
 import { grouped, inHundred, signedIn, spans, stopsOf, type Hold, type OpeningTold } from "../src/screens/open/told";
 
@@ -43,4 +44,18 @@ test("a hold point is told once, stops first, with who settled it; a caution is 
 
 test("never none and never all", () => {
   expect([0, 0.004, 0.2, 0.996, 1].map(inHundred)).toEqual(["<1", "<1", "20", ">99", ">99"]);
+});
+
+test("the stops of a job are those of checks and of the balanced openings once, without what is settled", () => {
+  const before = { words: "", first: ["lead"], holds: [{ ...hold("lead", "stop"), first: "lead" }, hold("house", "care")] };
+  const openings = [
+    one("a", "boards up", [hold("lead", "stop"), hold("framing", "find out"), hold("house", "care")]),
+    one("b", "panel off", [hold("services b", "find out")]),
+    one("c", "panel off", [hold("services c", "find out")]),
+  ];
+  const choice = { balanced: { openings: ["a", "b"] }, openings };
+  const figures = { answer: { checks: { checks: [before] }, openings: choice } } as never;
+  expect(stopsIn(figures, [])).toBe(3);
+  expect(stopsIn(figures, ["lead", "framing"])).toBe(1);
+  expect(stopsIn(undefined, [])).toBe(0);
 });

@@ -9,7 +9,7 @@ export interface Line extends JobLine {
   readonly since: string;
   /** When the office last told what it holds. */
   readonly at: string;
-  /** Hold points of the next checks that nobody settled. */
+  /** Hold points of the next checks and of the balanced openings that nobody settled. */
   readonly stops: number;
   readonly names: readonly string[];
 }
@@ -44,7 +44,14 @@ const oldest = async (db: Database, job: string): Promise<string> => {
   return waiting.map((one) => one.at).sort((a, b) => Date.parse(a) - Date.parse(b))[0] ?? "";
 };
 
-const stopsIn = (figures: Figures | undefined, released: readonly string[]): number => {
-  const keys = (figures?.answer.checks?.checks ?? []).flatMap((one) => stopsOf(one).map((hold) => hold.key));
+/** How many hold points of the figures nobody has settled, each once. */
+export const stopsIn = (figures: Figures | undefined, released: readonly string[]): number => {
+  const checks = (figures?.answer.checks?.checks ?? []).flatMap((one) => stopsOf(one).map((hold) => hold.key));
+  const choice = figures?.answer.openings;
+  const wanted = new Set(choice?.balanced.openings);
+  const openings = (choice?.openings ?? [])
+    .filter((one) => wanted.has(one.id))
+    .flatMap((one) => one.holds.filter((hold) => hold.standing !== "care").map((hold) => hold.key));
+  const keys = [...checks, ...openings];
   return new Set(keys.filter((key) => !released.includes(key))).size;
 };

@@ -1,6 +1,6 @@
 /** What the office tells of openings, and what the job says of each: signed, declined, settled. */
 import { ofKind, type Entities } from "../../drawing/scene";
-import type { Verdict } from "../../made/office";
+import type { OwnCutTold, Verdict } from "../../made/office";
 
 export interface Hold {
   readonly key: string;
@@ -25,6 +25,8 @@ export interface OpeningTold {
   readonly holds: readonly Hold[];
   readonly limits: readonly Readonly<Pick<Verdict, "words" | "needs" | "overridden">>[];
   readonly kept: readonly string[];
+  /** Id of the cut of one's own that it is; answers from before lack it. */
+  readonly given?: string;
 }
 export interface SetTold {
   readonly name: string;
@@ -49,6 +51,7 @@ export interface ChoiceTold {
   readonly soiled: number;
   readonly currency: string;
   readonly judged: readonly string[];
+  readonly own_cuts?: readonly OwnCutTold[];
 }
 export type SetName = "least" | "balanced" | "all_of_it";
 export const SETS: readonly SetName[] = ["least", "balanced", "all_of_it"];
