@@ -183,6 +183,17 @@ def study_all_clear(count: int) -> Found:
     return all_clear.run(count or all_clear.HOUSES)
 
 
+def study_odour(count: int) -> Found:
+    """What solving the air of the house would change for smells; fails where its premise falls."""
+    from study import odour
+
+    houses = odour.compared(256 if count else odour.DRAWS)
+    return {
+        "draws": odour.DRAWS, "seeds": [1, 2], "houses": houses,
+        "passes": odour.premise_holds(houses),
+    }  # fmt: skip
+
+
 STUDIES: dict[str, Callable[[int], Found]] = {
     "ranks": study_ranks,
     "planted": study_planted,
@@ -197,6 +208,7 @@ STUDIES: dict[str, Callable[[int], Found]] = {
     "phones": study_phones,
     "phone": study_phone,
     "all_clear": study_all_clear,
+    "odour": study_odour,
 }
 
 

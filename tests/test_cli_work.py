@@ -116,6 +116,8 @@ def test_dry_forecasts_from_the_readings_of_the_job_and_says_what_bars_closing(
 ) -> None:
     nothing = run("dry", str(house), "--air", "70 F", "--humidity", "45 %")
     assert "No moisture reading" in nothing.stdout
+    given = ["dry", str(house), "--air", "70 F", "--humidity", "45 %", "--target", "-3"]
+    assert run(*given).exit_code == 2
     readings = {
         f"wet{day}": {"kind": "air_reading", "room": "kitchen", "at": f"2025-03-{10 + day}",
                       "of": "moisture percent", "value": value}

@@ -125,6 +125,10 @@ def test_what_may_follow_follows() -> None:
     assert not products()["enzyme"].disinfects
     with pytest.raises(InputError, match="product-order"):
         clean([SHELF], read_label(LABEL), AIR, before="bleach")
+    with pytest.raises(InputError, match="no kind of product is called 'soap'"):
+        clean([SHELF], read_label(LABEL), AIR, before="soap")
+    with pytest.raises(InputError, match="is no load"):
+        clean([Surface("loft", "wood", 4.0, -5.0, True)], read_label(LABEL), AIR)
 
 
 def test_surfaces_of_a_bay_are_those_of_its_box() -> None:

@@ -87,6 +87,25 @@ def test_two_rooms_are_one_work_area_and_a_fan_without_flow_is_refused(house: Su
         sent(house, flow=0.0)
 
 
+def test_smells_of_the_study_are_those_of_the_steady_house(house: Survey) -> None:
+    # The study solves the transposed balance for all voids at once; here one void by itself.
+    from study.odour import WEATHER, transfers
+
+    from wainscot.air import exchange_of, solve, steady
+    from wainscot.containment.house import TIGHTNESS, _House
+
+    outside, _, _ = WEATHER["mild, shut"]
+    table = transfers(house.plan, house.graph, outside, windows=False, fan=False)
+    whole = _House(house.plan, house.graph, (), effective_area(0.01), 293.15, outside,
+                   TIGHTNESS.value, frozenset()).network(0.0)  # fmt: skip
+    rooms = [key for key, hidden in zip(house.graph.keys, house.graph.hidden, strict=True)
+             if not hidden]  # fmt: skip
+    for v in (10, 100):
+        found = exchange_of(whole, solve(whole), {house.graph.keys[v]: 1.0})
+        settled = dict(zip(found.names, steady(found).tolist(), strict=True))
+        assert table[:, v] == pytest.approx([settled[key] for key in rooms], rel=1e-6, abs=1e-12)
+
+
 def test_a_house_of_one_room_has_nobody_next_door(house: Survey) -> None:
     kitchen = msgspec.structs.replace(
         house.plan, rooms=tuple(one for one in house.plan.rooms if one.id == "kitchen")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from houses import as_job, ranch
+from houses import as_job, ranch, semi
 from wainscot import plan
 from wainscot.containment import Said, WorkArea, contain, next_door, through_airlock, work_area
 from wainscot.errors import InputError
@@ -55,6 +55,16 @@ def test_rooms_of_a_plan_become_one_work_area_and_a_misspelt_one_is_told() -> No
     assert area.volume > 0
     with pytest.raises(InputError, match="no drawn room"):
         work_area(drawn, ["Nowhere"])
+
+
+def test_a_room_named_twice_counts_once_and_two_storeys_are_not_one_work_area() -> None:
+    drawn = plan.read(as_job(semi()))
+    low = [room for room in drawn.rooms if drawn.storey(room.storey).level == 0]
+    high = [room for room in drawn.rooms if drawn.storey(room.storey).level == 1]
+    once = work_area(drawn, [low[0].name])
+    assert work_area(drawn, [low[0].name, low[0].id]) == once
+    with pytest.raises(InputError, match="more than one storey"):
+        work_area(drawn, [low[0].name, high[0].name])
 
 
 def test_an_airlock_lets_less_through_to_the_house() -> None:

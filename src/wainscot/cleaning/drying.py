@@ -254,10 +254,17 @@ def closings(
     cables_checked : bool
         True where somebody has looked at every cable for gnawing.
 
+    Raises
+    ------
+    InputError
+        If the limit, the air or a reading cannot be.
+
     Notes
     -----
     What was wetted stands under its circuits' hold point until somebody releases it.
     """
+    if not 0 < target < 100:
+        raise refuse("target", f"{target:g} % is no limit that wood is dried to", "give 15")
     entities = typed(job)
     signed = (one for one in entities.values() if isinstance(one, Release))
     said = {one.hold for one in signed if one.by and one.evidence}

@@ -19,7 +19,7 @@ from wainscot.cleaning.drying import CIRCUITS
 from wainscot.cleaning.film import Film, film
 from wainscot.cleaning.mixing import Mix, mix
 from wainscot.cleaning.products import Label, Material, may_follow, products
-from wainscot.errors import Fault, InputError
+from wainscot.errors import Fault, InputError, unknown_word
 from wainscot.sources import Cited, judged
 from wainscot.voids.graph import Graph
 
@@ -203,6 +203,11 @@ def _barred(
         Fault("air-value", f"surfaces.{one.place}", f"{one.area:g} m2 is no area", "measure it")
         for one in surfaces if not (math.isfinite(one.area) and one.area > 0)
     ]  # fmt: skip
+    found += [
+        Fault("air-value", f"surfaces.{one.place}.load", f"{one.overhead_load:g} is no load",
+              "give kg on a square metre, zero or more")
+        for one in surfaces if not (math.isfinite(one.overhead_load) and one.overhead_load >= 0)
+    ]  # fmt: skip
     if not surfaces:
         found.append(Fault("air-value", "surfaces", "nothing is to be cleaned", "name a void"))
     if applications < 1:
@@ -213,7 +218,9 @@ def _barred(
               "use a product whose label does; the label is the law here")
         for one in surfaces if one.material not in label.surfaces
     ]  # fmt: skip
-    if before and (why := may_follow(before, label.product)):
+    if before and before not in (known := (*products(), "ammonia", "acid")):
+        found.append(unknown_word("air-value", "before", "kind of product", before, known))
+    elif before and (why := may_follow(before, label.product)):
         found.append(Fault("product-order", "before", why, "rinse, dry, or choose another"))
     return found
 
@@ -308,10 +315,22 @@ def _protection(label: Label) -> tuple[str, ...]:
     return tuple(dict.fromkeys((*label.protection, *usual)))
 
 
+def litres(volume: float) -> str:
+    """Return a volume as a jug reads it: mL where it is little. [L].
+
+    Parameters
+    ----------
+    volume : float
+        [L]
+    """
+    return f"{1000 * volume:.0f} mL" if volume < 1 else f"{volume:.1f} L"
+
+
 def _van(whole: float, bags: int, label: Label) -> tuple[str, ...]:
     need = mix(whole, label.water)
     return (
-        f"{need.product:.1f} L {label.product} ({label.registration}), {need.water:.0f} L water",
+        f"{litres(need.product)} {label.product} ({label.registration})",
+        f"{litres(need.water)} water",
         f"{2 * bags} bags", "sprayer with the label on it", "towels, buckets",
         "sheet, tape, zip doors, exhaust, hose, posts", "manometer", "carbon monoxide alarm",
         "meters for moisture, heat, humidity", "first-aid kit",

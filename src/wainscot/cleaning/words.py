@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from wainscot.access.model import HoldPoint
 from wainscot.cleaning.film import Film
-from wainscot.cleaning.planning import Cleaning
+from wainscot.cleaning.planning import Cleaning, litres
 from wainscot.cleaning.products import Label
 
 
@@ -57,7 +57,7 @@ def lines(found: Cleaning, *, holds: bool = True) -> list[str]:
         *(f"{one.place}: {one.area:.1f} m2, {one.solution:.1f} L" for one in found.amounts),
         amounts_total(found),
         film_line(found.film),
-        f"Waste: {found.bags} bags, doubled, about {found.weight:.0f} kg.",
+        f"Waste: bags: {found.bags}, doubled; about {found.weight:.0f} kg.",
         *found.streams,
         f"Wear: {', '.join(found.protection)}.",
         f"Van: {'; '.join(found.van)}.",
@@ -77,7 +77,7 @@ def product_line(label: Label) -> str:
     mixed = f"1 part to {label.water:g} of water" if label.water else "as it is"
     return (
         f"Product: {label.product}, registration {label.registration}, contact time "
-        f"{label.contact:.0f} min, {mixed} (label, as typed; it comes before this page)."
+        f"{label.contact:.0f} min, {mixed} (label, as typed; it comes before all of this)."
     )
 
 
@@ -91,10 +91,10 @@ def amounts_total(found: Cleaning) -> str:
     """
     mixed = found.mixed
     if mixed.water == 0:
-        return f"In all {found.solution:.1f} L, as it is."
+        return f"In all {litres(found.solution)}, as it is."
     return (
-        f"Mix {found.solution:.1f} L in all: {mixed.product:.2f} L product, {mixed.water:.1f} L "
-        "water; fresh."
+        f"Mix {litres(found.solution)} in all: {litres(mixed.product)} product, "
+        f"{litres(mixed.water)} water; fresh."
     )
 
 

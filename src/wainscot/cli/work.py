@@ -108,7 +108,13 @@ def _contain(
 @click.option("--applications", type=click.IntRange(1, 20), default=2, show_default=True)
 @click.option("--before", default="", help="Kind of product that was used there already.")
 @click.option("--taken-out", default="0 m3", show_default=True, help="Insulation that goes out.")
-@click.option("--load", default=0.0, show_default=True, help="On a loft's ceiling, kg/m2.")
+@click.option(
+    "--load",
+    type=click.FloatRange(0),
+    default=0.0,
+    show_default=True,
+    help="On a loft's ceiling, kg/m2.",
+)
 @click.option("--dry-method", default="", help="The one exception, by name.")
 @click.option("--signed-by", default="", help="Who signed for it.")
 @click.option("--sealer", is_flag=True, help="A sealer goes on at the end.")

@@ -13,7 +13,7 @@ from shapely.geometry import Polygon
 
 from wainscot.access.model import HoldPoint
 from wainscot.air import Leak, effective_area
-from wainscot.air.asking import positive
+from wainscot.air.asking import positive, refuse
 from wainscot.containment.exhaust import (
     CHANGES,
     DERATE,
@@ -109,7 +109,7 @@ def work_area(plan: Plan, rooms: Sequence[str]) -> WorkArea:
     Raises
     ------
     InputError
-        If a room is not drawn.
+        If a room is not drawn, or they lie on more than one storey.
     """
     by_name = {room.name.lower(): room for room in plan.rooms} | {one.id: one for one in plan.rooms}
     missing = [name for name in rooms if name not in by_name and name.lower() not in by_name]
@@ -118,7 +118,10 @@ def work_area(plan: Plan, rooms: Sequence[str]) -> WorkArea:
             unknown_word("air-value", "room", "drawn room", name, by_name)
             for name in missing or ("",)
         ])  # fmt: skip
-    chosen = [by_name.get(name) or by_name[name.lower()] for name in rooms]
+    chosen = list(dict.fromkeys(by_name.get(name) or by_name[name.lower()] for name in rooms))
+    if len({room.storey for room in chosen}) > 1:
+        raise refuse("rooms", f"{', '.join(room.name for room in chosen)} lie on more than one "
+                     "storey", "contain each storey by itself")  # fmt: skip
     outlines = [Polygon(room.polygon) for room in chosen]
     heights = [storey.height for room in chosen for storey in plan.storeys
                if storey.id == room.storey]  # fmt: skip

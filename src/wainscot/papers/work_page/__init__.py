@@ -128,7 +128,7 @@ def _cleaning(work: Work) -> tuple[list[str], list[str]]:
     air = f"at {work.temperature - 273.15:.0f} C, {100 * work.humidity:.0f} % (assumed: measure)"
     under = _all([
         f"{amounts_total(found)} {film_line(found.film, air)}",
-        f"Waste: {found.bags} bags, doubled, about {found.weight:.0f} kg. "
+        f"Waste: bags: {found.bags}, doubled; about {found.weight:.0f} kg. "
         + " ".join(found.streams),
         f"Van: {'; '.join(found.van)}.",
         f"Log: {'; '.join(found.log)}. {' '.join(found.warnings)}",
