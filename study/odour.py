@@ -178,7 +178,7 @@ def compared(draws: int = DRAWS) -> dict[str, Any]:
 
 
 def premise_holds(houses: dict[str, Any]) -> bool:
-    """Whether weathers differ by more than the whole scale's error in most houses (decision 0004)."""
+    """Whether weathers differ by more than the scale's error in most houses (decision 0004)."""
     error = DEFAULT.kind("smell").number("scale_spread")
     wider = [one["spread_of_log_between_weathers"] > error for one in houses.values()]
     return 2 * sum(wider) > len(wider)
