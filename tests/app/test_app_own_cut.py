@@ -114,3 +114,35 @@ def test_a_tap_on_the_plan_names_the_wall_and_nobody_saw_its_studs(page: Page) -
     assert page.get_by_text("Find the stud or joist first").is_visible()
     assert "not known" in told_here(page)
     assert page.locator("path.own").count() == 2
+
+
+def test_calculated_it_is_in_the_set_signed_and_what_is_kept_is_picked_by_keyboard(
+    page: Page,
+) -> None:
+    tray = page.locator(".tray")
+    tray.get_by_role("button", name="Calculate", exact=True).focus()
+    page.keyboard.press("Enter")
+    page.locator(".sum").wait_for()
+    tray.get_by_role("button", name="Least", exact=True).focus()
+    page.keyboard.press("Enter")
+    mine = page.locator("li .line").filter(has_text="drawn by you")
+    assert mine.count() >= 1
+    tray.get_by_role("button", name="Owner signs").focus()
+    page.keyboard.press("Enter")
+    page.get_by_label("name of who signs").fill("the owner")
+    page.get_by_label("name of who signs").press("Enter")
+    page.get_by_text("All of these openings are authorised").wait_for()
+    job = job_of(page)["entities"]
+    (signed,) = [one for one in job.values() if one["kind"] == "authorisation"]
+    fits = [key for key, one in job.items() if one["kind"] == "own_cut"]
+    assert any(f"/{key}|" in one for key in fits for one in signed["openings"])
+    tray.get_by_role("button", name="Keep something").focus()
+    page.keyboard.press("Enter")
+    tray.get_by_role("button", name="Den", exact=True).last.focus()
+    page.keyboard.press("Enter")
+    tray.get_by_role("group", name="What the owner wants kept").get_by_text("Den").wait_for()
+    written(page)
+    (kept,) = [one for one in job_of(page)["entities"].values() if one["kind"] == "kept"]
+    assert kept["place"] == {"of": "den"}
+    assert wrong(page) == []
+    page.context.close()

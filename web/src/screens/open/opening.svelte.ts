@@ -1,6 +1,7 @@
 /** What the step Open keeps while it is looked at: which set, which opening, what is asked. */
 import { timeOf } from "../../record/store";
 import type { Target } from "../../drawing/places";
+import type { Place } from "../../made/job";
 import type { Laid } from "../../made/office";
 import { desk } from "../desk.svelte";
 import { longName } from "../plan/where";
@@ -47,9 +48,13 @@ class Opening {
       this.asks = "";
       const first = found[0];
       if (!first) return;
-      const name = longName(first);
-      void desk.add("kept", { kind: "kept", name, place: { ...first.place } as never }, name);
+      this.keepThat(longName(first), { ...first.place });
     };
+  };
+  /** Keeps a place by its name: what a tap meant, or what was picked without one. */
+  keepThat = (name: string, place: Place): void => {
+    this.endKeep();
+    void desk.add("kept", { kind: "kept", name, place: place as never }, name);
   };
   endKeep = (): void => {
     this.asks = "";
