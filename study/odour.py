@@ -22,7 +22,7 @@ from wainscot import demos, voids
 from wainscot.air import OUTDOORS, Fan, Network, Path, effective_area, exchange_of, orifice, solve
 from wainscot.air.spread import _matrix
 from wainscot.arrays import Floats, Ints
-from wainscot.containment.house import TIGHTNESS, _House
+from wainscot.containment.house import TIGHTNESS, House
 from wainscot.diagnosis import diagnose
 from wainscot.job import Job, read
 from wainscot.plan import Plan
@@ -43,7 +43,7 @@ _LEAST = 1e-6
 
 def transfers(plan: Plan, graph: Graph, outside: float, windows: bool, fan: bool) -> Floats:
     """Return what a unit of emission in each void makes in each room: [R, V]. [unit]"""
-    house = _House(plan, graph, (), effective_area(0.01), INSIDE, outside, TIGHTNESS.value,
+    house = House(plan, graph, (), effective_area(0.01), INSIDE, outside, TIGHTNESS.value,
                    frozenset())  # fmt: skip
     network = house.network(0.0)
     paths, fans = list(network.paths), list(network.fans)

@@ -92,11 +92,11 @@ def test_smells_of_the_study_are_those_of_the_steady_house(house: Survey) -> Non
     from study.odour import WEATHER, transfers
 
     from wainscot.air import exchange_of, solve, steady
-    from wainscot.containment.house import TIGHTNESS, _House
+    from wainscot.containment.house import TIGHTNESS, House
 
     outside, _, _ = WEATHER["mild, shut"]
     table = transfers(house.plan, house.graph, outside, windows=False, fan=False)
-    whole = _House(house.plan, house.graph, (), effective_area(0.01), 293.15, outside,
+    whole = House(house.plan, house.graph, (), effective_area(0.01), 293.15, outside,
                    TIGHTNESS.value, frozenset()).network(0.0)  # fmt: skip
     rooms = [key for key, hidden in zip(house.graph.keys, house.graph.hidden, strict=True)
              if not hidden]  # fmt: skip

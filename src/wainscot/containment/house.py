@@ -130,7 +130,7 @@ def spread(
     """
     for name, value in (("flow", flow), ("hours", hours), ("tightness", tightness)):
         positive(name, value)
-    house = _House(plan, graph, rooms, leak, inside, outside, tightness, frozenset(opened))
+    house = House(plan, graph, rooms, leak, inside, outside, tightness, frozenset(opened))
     with_fan, without = house.network(flow), house.network(0.0)
     on, off = solve(with_fan), solve(without)
     on_dose, off_dose = house.doses(with_fan, on, hours), house.doses(without, off, hours)
@@ -172,8 +172,24 @@ def _warnings(
     return tuple(found)
 
 
-class _House:
-    """A plan and its voids as a network of air; the sheeted rooms are one zone."""
+class House:
+    """A plan and its voids as a network of air; the sheeted rooms are one zone.
+
+    Parameters
+    ----------
+    plan, graph : Plan, Graph
+        The plan and its voids.
+    rooms : sequence of str
+        Ids of the rooms that are sheeted off; none for the house as it stands.
+    leak : Leak
+        Of the sheets.
+    inside, outside : float
+        Temperatures. [K]
+    tightness : float
+        Air changes at 50 Pa. [1/h]
+    opened : frozenset of int
+        Voids that lie open into the work area.
+    """
 
     def __init__(
         self, plan: Plan, graph: Graph, rooms: Sequence[str], leak: Leak, inside: float,

@@ -118,12 +118,12 @@ def assemble(name: str, look: Style, floors: list[list[Cell]], rng: np.random.Ge
     rng : numpy.random.Generator
         Source of randomness.
     """
-    made = _House(look, floors, rng)
+    made = House(look, floors, rng)
     made.build()
     return Job(id=name, title="Simulated house", units="m", entities=made.entities)
 
 
-class _House:
+class House:
     """Fills a job's entities, storey by storey."""
 
     def __init__(self, look: Style, floors: list[list[Cell]], rng: np.random.Generator) -> None:
