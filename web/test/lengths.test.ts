@@ -1,6 +1,7 @@
 /** Figures by hand. */
 import { expect, test } from "vitest";
 import { withMeasured } from "../src/drawing/lengths";
+import { without } from "../src/drawing/edit";
 import { withPiece } from "../src/drawing/push";
 import { roomShape, type Entities } from "../src/drawing/scene";
 
@@ -74,6 +75,7 @@ test("a piece pushed out takes the window that is in it, and what was said of th
     kitchen: { kind: "room", name: "Kitchen", storey: "ground", polygon: [[0, 0], [4, 0], [4, 3], [0, 3]], lengths: { e1: "3 m", s1: "4 m" } },
     north: { kind: "wall", room: "kitchen", side: "n1", build: "solid" },
     bay: { kind: "opening", room: "kitchen", side: "n1", type: "window", along: 1.5, width: 1 },
+    mine: { kind: "own_cut", room: "kitchen", side: "n1", along: 1.5, width: 0.3, height: 0.4 },
     bath: { kind: "fixture", type: "bath", room: "kitchen", against: "s1", along: 0.5 },
   };
   const made = withPiece(old, "kitchen", "n1", 1, 3, 0.6, (what) => `${what}_new${Math.random()}`);
@@ -82,6 +84,8 @@ test("a piece pushed out takes the window that is in it, and what was said of th
   const shape = roomShape("kitchen", now["kitchen"] as never)!;
   expect(shape.sides.filter((one) => one.normal === "n").map((one) => [one.low, one.high, one.line])).toEqual([[0, 1, 3], [1, 3, 3.6], [3, 4, 3]]);
   expect([now["bay"]!["side"], now["bay"]!["along"]]).toEqual(["n2", "500 mm"]);
+  expect([now["mine"]!["side"], now["mine"]!["along"]]).toEqual(["n2", "500 mm"]);
+  expect(Object.keys(without(now as unknown as Entities, "kitchen"))).toEqual(["ground"]);
   expect(now["bath"]).toEqual(old["bath"]);
   const walls = Object.values(now).filter((one) => one["kind"] === "wall").map((one) => [one["side"], one["build"]]);
   expect(walls.sort()).toEqual([["n1", "solid"], ["n2", "solid"], ["n3", "solid"]]);

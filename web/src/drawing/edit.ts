@@ -91,7 +91,7 @@ export const without = (entities: Entities, id: string): Entities =>
   );
 
 const hangsOn = (one: Entity, id: string): boolean =>
-  ["wall", "opening", "fixture", "edge"].includes(one.kind) && (one as { room?: string }).room === id;
+  ["wall", "opening", "fixture", "edge", "own_cut"].includes(one.kind) && (one as { room?: string }).room === id;
 
 /** How often sides of these rooms are the two faces of one wall. */
 export const sharedWalls = (rooms: readonly RoomShape[]): number =>

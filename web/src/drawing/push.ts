@@ -89,7 +89,7 @@ const rehung = (
     if (hung["room"] !== id) continue;
     const field = one.kind === "fixture" ? "against" : "side";
     const side = old.sides.find((each) => each.name === hung[field]);
-    if (!side || !["wall", "edge", "opening", "fixture"].includes(one.kind)) continue;
+    if (!side || !["wall", "edge", "opening", "fixture", "own_cut"].includes(one.kind)) continue;
     const pieces = nearest(become(side, now), side);
     if (one.kind === "wall" || one.kind === "edge") {
       pieces.forEach((piece, n) => {
