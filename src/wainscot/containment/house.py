@@ -209,7 +209,13 @@ class House:
         self.paths += self._hairs()
 
     def network(self, flow: float) -> Network:
-        """Return the house with the fan at this flow. [m3/s]."""
+        """Return the house with the fan running.
+
+        Parameters
+        ----------
+        flow : float
+            Of the fan, to outdoors; none stands still. [m3/s]
+        """
         fans = [Fan(WORK, OUTDOORS, flow)] if flow > 0 else []
         swapped = PASSING.value / 3600
         ways = {(WORK, beyond) for beyond in self._beyond_doors()}
@@ -219,14 +225,40 @@ class House:
         return Network(tuple(self._zones()), tuple(self.paths), tuple(fans), self.outside)
 
     def doses(self, network: Network, balance: Balance, hours: float) -> dict[str, float]:
-        """Return each other room's dose as a share of the work area's."""
+        """Return each other room's dose as a share of the work area's.
+
+        Parameters
+        ----------
+        network : Network
+            The house.
+        balance : Balance
+            Its solution.
+        hours : float
+            Of work. [h]
+
+        Returns
+        -------
+        dict of str to float
+            By room id. [1]
+        """
         room = exchange_of(network, balance, {WORK: 1000.0})
         dose = over_time(room, np.zeros(len(room.names)), np.array([hours])).dose[0]
         at = {name: i for i, name in enumerate(room.names)}
         return {key: float(dose[at[key]] / dose[at[WORK]]) for key in self.rest}
 
     def pulls(self, pressure: dict[str, float]) -> list[tuple[float, str]]:
-        """Return the pull at each leak of the sheets towards the house, with the words for it."""
+        """Return the pull at each leak of the sheets towards the house, with the words for it.
+
+        Parameters
+        ----------
+        pressure : dict of str to float
+            By zone, against outdoors. [Pa]
+
+        Returns
+        -------
+        list of tuple
+            Pull and words. [Pa]
+        """
         # All rooms are as warm, so that heights cancel.
         return [(pressure[path.b] - pressure[WORK], self.words[path.b])
                 for path in self.sheets if path.b != OUTDOORS]  # fmt: skip
