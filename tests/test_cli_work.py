@@ -160,3 +160,4 @@ def test_applied_tells_what_failed_and_what_the_crew_wrote(house: Path, label: P
     assert "alarms nobody" in told
     found = json.loads(run("applied", str(house), "--now", at("40"), "--json").stdout)
     assert [one["standing"] for one in found["applied"]] == ["failed"]
+    jsonschema.Draft202012Validator(json.loads(text_of("applied"))).validate(found)

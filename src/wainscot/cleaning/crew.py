@@ -15,6 +15,7 @@ from datetime import datetime, timedelta
 
 import msgspec
 
+from wainscot.cleaning.applied import Applied
 from wainscot.job import CrewEntry, Job, typed
 from wainscot.sources import Cited, judged
 
@@ -40,6 +41,13 @@ class CrewMember(msgspec.Struct, frozen=True):
     """True where a fit test was seen within a year before their last entry."""
     harm: tuple[str, ...]
     words: tuple[str, ...]
+
+
+class CleaningLog(msgspec.Struct, frozen=True):
+    """What was applied and what the crew wrote, as ``wainscot applied --json`` prints it."""
+
+    applied: tuple[Applied, ...]
+    crew: tuple[CrewMember, ...]
 
 
 def crew_log(job: Job, now: datetime) -> tuple[CrewMember, ...]:

@@ -63,13 +63,13 @@ def applied(file: str, now: datetime | None, as_json: bool) -> None:
     import msgspec
 
     from wainscot.cleaning.applied import applied as judged
-    from wainscot.cleaning.crew import ALARMS_NOBODY, crew_log
+    from wainscot.cleaning.crew import ALARMS_NOBODY, CleaningLog, crew_log
 
     at = now or datetime.now().astimezone()
     job = sound_job(content_of(file))
     found, crew = judged(job, at), crew_log(job, at)
     if as_json:
-        packed = msgspec.json.encode({"applied": found, "crew": crew}, order="deterministic")
+        packed = msgspec.json.encode(CleaningLog(found, crew), order="deterministic")
         click.echo(msgspec.json.format(packed, indent=2).decode())
         return
     out = Frame.of_stdout()

@@ -20,6 +20,7 @@ import msgspec
 
 from wainscot.checks import Result
 from wainscot.cleaning import Cleaning, Closing, Work
+from wainscot.cleaning.crew import CleaningLog
 from wainscot.containment import Containment
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.diagnosis.sensitivity import Sensitivity
@@ -92,6 +93,11 @@ def drying_schema() -> dict[str, Any]:
     return _schema(tuple[Closing, ...], "wainscot drying")
 
 
+def applied_schema() -> dict[str, Any]:
+    """Return the JSON Schema of what ``wainscot applied --json`` prints."""
+    return _schema(CleaningLog, "wainscot applied")
+
+
 def find_schema() -> dict[str, Any]:
     """Return the JSON Schema of what the server gives beside diagnosis and checks: ``find``."""
     return _schema(Finding, "wainscot find")
@@ -108,6 +114,7 @@ SCHEMAS: dict[str, Callable[[], dict[str, Any]]] = {
     "containment": containment_schema,
     "cleaning": cleaning_schema,
     "drying": drying_schema,
+    "applied": applied_schema,
     "find": find_schema,
 }
 """Every schema by its name; it is shipped as ``<name>.schema.json``."""
