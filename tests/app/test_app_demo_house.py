@@ -64,8 +64,7 @@ class Drawer(Hand):
         floor = storey["floor"]
         self.tap("East-west, seen")
         if below:
-            self.tap(self.row("under the floor: ").get_by_role("button", name="Change"))
-            self.tap(self.tray().locator(".new").get_by_role("button", name=below))
+            self.tap(self.row("under the floor: ").get_by_role("button", name=below))
             written(self.page)
         self.changed("joists .* apart", floor["joist_spacing"])
         self.changed("joists .* deep", floor["joist_depth"])
@@ -76,7 +75,7 @@ class Drawer(Hand):
             self.changed("loft .* high", storey["loft_height"])
 
     def row(self, words: str) -> Locator:
-        return self.tray().locator(".line", has_text=re.compile(words))
+        return self.tray().locator(".fact", has_text=re.compile(words))
 
     def changed(self, words: str, typed: Any) -> None:
         self.tap(self.row(words).get_by_role("button", name="Change"))

@@ -201,8 +201,9 @@ def test_a_range_comes_when_it_is_asked_for(page: Page) -> None:
 def test_a_question_of_framing_is_settled_by_one_tap(page: Page) -> None:
     page.route("**/api/**", lambda route: route.abort())  # what is answered stays on this device
     question = page.locator(".question")
-    assert "first floor joists" in question.inner_text()
-    question.get_by_role("button", name="joists run north to south").tap()
+    assert "joists run, First floor?" in question.inner_text()
+    assert "joists run north to south: " in question.inner_text()  # what either way would change
+    question.get_by_role("button", name="North-south, seen").tap()
     question.wait_for(state="detached")
     file = job_of(page)
     assert file["entities"]["first"]["floor"]["joists_run"] == {"value": "y", "basis": "seen"}

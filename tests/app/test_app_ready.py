@@ -57,13 +57,13 @@ def test_what_is_assumed_is_what_the_program_assumes_and_goes_by_one_tap(
     hand.tap(tool(hand, "Room"))
     before = assumed_fields(sound(job_of(page)))
     hand.tap(page.get_by_role("button", name="Assumed"))
-    rows = page.locator(".assumed .line")
+    rows = page.locator(".assumed .fact")
     told = rows.count()
     taps = hand.taps
     for left in range(told - 1, -1, -1):
-        hand.tap(rows.first.get_by_role("button", name="yes"))
+        hand.tap(rows.first.get_by_role("button", name="It is so"))
         page.wait_for_function(
-            "n => document.querySelectorAll('.assumed .line').length === n", arg=left
+            "n => document.querySelectorAll('.assumed .fact').length === n", arg=left
         )
     assert hand.taps == taps + told
     page.get_by_text("Nothing is assumed on this storey").wait_for()

@@ -96,12 +96,9 @@ export const saying = (
   entities: Entities, storey: string, units: string, one: Assumed, value: Typed, basis: "told" | "seen" | "measured",
   newId: (what: string) => string,
 ): Writing => {
-  const fact = { value, basis };
   if (!one.walls.length) {
     const own = entities[storey] as unknown as Record<string, unknown>;
-    const [first, second] = one.fact.split(".") as [string, string?];
-    const inner = second ? { ...((own[first] as object | undefined) ?? {}), [second]: fact } : fact;
-    return { [storey]: { ...own, [first]: inner } };
+    return { [storey]: withFact(own, one.fact.split("."), value, basis) };
   }
   const field = one.fact.split(".")[1]!;
   const scene = sceneOf(entities, storey, units);
@@ -112,7 +109,7 @@ export const saying = (
     const said = wallSaid(entities, wall);
     const key = said?.[0] ?? newId("wall");
     const old = said?.[1] ?? { kind: "wall", room: wall.side.room, side: wall.side.name };
-    written[key] = { ...old, [field]: fact };
+    written[key] = withFact(old as unknown as Record<string, unknown>, [field], value, basis);
   }
   return written;
 };
@@ -183,20 +180,33 @@ export const sayJoists = (
   return written;
 };
 
-/** What settling a question on one of its ways writes: its choices as seen, and no guess left. */
-export const settle = (entities: Entities, question: Question, id: string): Record<string, unknown> => {
-  const written: Record<string, unknown> = Object.fromEntries(question.ways.map((one) => [one.id, null]));
-  for (const [target, value] of Object.entries(question.ways.find((one) => one.id === id)?.choices ?? {})) {
+/** What settling a question writes: what the chosen way says, as seen, and no guess left. */
+export const settled = (
+  entities: Entities, sets: Record<string, unknown>, guesses: readonly string[],
+): Record<string, Record<string, unknown> | null> => {
+  const written: Record<string, Record<string, unknown> | null> = {};
+  for (const key of guesses) if (entities[key]) written[key] = null;
+  for (const [target, value] of Object.entries(sets)) {
     const [key, ...fields] = target.split(".") as [string, ...string[]];
     const old = written[key] ?? entities[key];
-    if (old) written[key] = withField(old as Record<string, unknown>, fields, { value: known(value as Field), basis: "seen" });
+    if (old) written[key] = withFact(old as Record<string, unknown>, fields, known(value as Field));
   }
   return written;
 };
 
-const withField = (one: Record<string, unknown>, [first, ...rest]: readonly string[], value: unknown): Record<string, unknown> => ({
-  ...one, [first!]: rest.length ? withField((one[first!] as Record<string, unknown> | undefined) ?? {}, rest, value) : value,
+/** An entity with a fact written, also into a part of it (`floor.joists_run`). */
+export const withFact = (
+  one: Record<string, unknown>, [first, ...rest]: readonly string[], value: unknown, basis = "seen",
+): Record<string, unknown> => ({
+  ...one,
+  [first!]: rest.length ? withFact((one[first!] as Record<string, unknown> | undefined) ?? {}, rest, value, basis) : { value, basis },
 });
+
+/** The storey whose joists alone a set of choices speaks of. */
+export const joistsOf = (sets: Record<string, unknown>): string | undefined => {
+  const [only, ...more] = Object.keys(sets);
+  return more.length ? undefined : /^(.+)\.floor\.joists_run$/.exec(only ?? "")?.[1];
+};
 
 /** A usual length as people would type it: 16 in, not 406.4 mm. */
 const typedLength = (metres: number, units: string): string => {

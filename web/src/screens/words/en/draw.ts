@@ -24,7 +24,6 @@ export const draw = {
   "fact_wall.build": "walls built of {value} ({n})",
   "fact_wall.stud_spacing": "studs {value} apart ({n} walls)",
   loft: "loft", roof: "roof", groundBelow: "ground",
-  joistsAsk: "Which way do the joists run under {storey}?",
   joistsOver: "Which way do the joists run, {storey}?",
   along_x: "east-west", along_y: "north-south",
   way_1: "East-west, seen", way_2: "Probably east-west", way_3: "Not known",

@@ -80,7 +80,6 @@ export const find = {
   hardlyAny: "{n} other entries hardly move it.",
   wayThere: "How they would get here",
   assumedHere: "Assumed; one tap answers",
-  itIsSo: "It is so",
   measureIt: "Measure it",
   answeredIs: "Answered: {what}",
   answerSaved: "{what}. On this device.",

@@ -25,7 +25,6 @@ export const draw: Record<keyof typeof english, string> = {
   "fact_wall.build": "paredes de {value} ({n})",
   "fact_wall.stud_spacing": "montantes cada {value} ({n} paredes)",
   loft: "desván", roof: "tejado", groundBelow: "tierra",
-  joistsAsk: "¿Hacia dónde van las viguetas bajo {storey}?",
   joistsOver: "¿Hacia dónde van las viguetas, {storey}?",
   along_x: "este-oeste", along_y: "norte-sur",
   way_1: "Este-oeste, visto", way_2: "Quizá este-oeste", way_3: "No se sabe",

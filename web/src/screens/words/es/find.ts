@@ -80,7 +80,6 @@ export const find = {
   hardlyAny: "Otras {n} anotaciones apenas la mueven.",
   wayThere: "Cómo llegarían aquí",
   assumedHere: "Supuesto; un toque responde",
-  itIsSo: "Es así",
   measureIt: "Medirlo",
   answeredIs: "Respondido: {what}",
   answerSaved: "{what}. En este aparato.",

@@ -1,18 +1,13 @@
 /** Answers to what was assumed: one tap, one event, on the entity that the fact belongs to. */
-import type { Answer, Assumed, Question } from "../../made/office";
-import type { Fields } from "../../record/event";
-import { newId } from "../../record/store";
-import type { Key } from "../words/words";
-import { desk } from "../desk.svelte";
+import type { Assumed, Question } from "../made/office";
+import type { Fields } from "../record/event";
+import { settled, withFact } from "../drawing/assumed";
+import { known } from "../drawing/scene";
+import { newId } from "../record/store";
+import type { Key } from "./words/words";
+import { desk } from "./desk.svelte";
 
 type Loose = Record<string, unknown>;
-
-/** The entity with a fact written as seen, also into a part of it (``floor.joists_run``). */
-export const withFact = (entity: Loose, field: string, value: unknown): Loose => {
-  const [first, inner] = field.split(".") as [string, string | undefined];
-  const fact = { value, basis: "seen" };
-  return { ...entity, [first]: inner ? { ...(entity[first] as Loose | undefined), [inner]: fact } : fact };
-};
 
 const factOf = (entity: Loose | undefined, field: string): unknown =>
   field.split(".").reduce<unknown>((held, name) => (held as Loose | undefined)?.[name], entity);
@@ -37,27 +32,24 @@ export const answered = (one: Assumed): string => {
 export const plainValue = (one: Assumed, choice: string): string =>
   choice.replace(new RegExp(`^${one.field.split(".").at(-1)} `), "");
 
-export const answer = async (one: Assumed, choice: string): Promise<void> => {
+/** Writes an answer and says so, with ten seconds to take it back. */
+export const write = async (changed: Record<string, Loose | null>, what: string): Promise<void> => {
+  if (!(await desk.set(changed as Record<string, Fields | null>, what))) return;
+  desk.say(desk.t("answerSaved", { what }), [], () => { desk.hush(); void desk.undo(); });
+};
+
+export const answer = async (one: Assumed, choice: string, basis: "seen" | "measured" = "seen"): Promise<void> => {
   const id = idOf(one) ?? newId("wall");
   const [room, side] = one.side.split("/");
   const old = (desk.job.entities[id] as Loose | undefined) ?? { kind: "wall", room, side };
-  const words = sayWhat(one);
-  if (!(await desk.set({ [id]: withFact(old, one.field, plainValue(one, choice)) as Fields }, words))) return;
-  desk.say(desk.t("answerSaved", { what: `${words}: ${choiceWords(plainValue(one, choice))}` }), [], () => { desk.hush(); void desk.undo(); });
+  const value = plainValue(one, choice);
+  await write({ [id]: withFact(old, one.field.split("."), value, basis) }, `${sayWhat(one)}: ${choiceWords(value)}`);
 };
 
 /** Settles a question of framing: the facts are set, the guesses go. */
-export const settle = async (question: Question, chosen: Answer): Promise<void> => {
-  const changed: Record<string, Fields | null> = {};
-  for (const [path, value] of Object.entries(chosen.sets as Loose)) {
-    const [id, ...field] = path.split(".") as [string, ...string[]];
-    const before = (changed[id] ?? desk.job.entities[id]) as Loose | undefined;
-    if (before) changed[id] = withFact(before, field.join("."), value) as Fields;
-  }
-  for (const key of question.guesses) if (desk.job.entities[key]) changed[key] = null;
-  if (!(await desk.set(changed, question.question))) return;
-  desk.say(desk.t("answerSaved", { what: `${question.question}: ${setsWords(chosen)}` }), [], () => { desk.hush(); void desk.undo(); });
-};
+export const settle = (words: string, sets: Loose, guesses: readonly string[]): Promise<void> =>
+  write(settled(desk.entities, sets, guesses), `${words}: ${setsWords(sets)}`);
+
 /** Whether a question still stands in the job. */
 export const open = (question: Question): boolean =>
   question.guesses.length
@@ -76,9 +68,9 @@ export const sayWhat = (one: Assumed): string => {
 };
 export const choiceWords = (value: string): string =>
   CHOICES.includes(value) ? desk.t(`is_${value}` as Key) : value;
-/** An answer in words: ``joists run east to west``. */
-export const setsWords = (one: Answer): string =>
-  Object.values(one.sets as Loose)
-    .map((value) => choiceWords(String(value)))
+/** What a way says, in words: ``joists run east to west``. */
+export const setsWords = (sets: Loose): string =>
+  Object.values(sets)
+    .map((value) => choiceWords(String(known(value as never) ?? "")))
     .filter((words, n, all) => all.indexOf(words) === n)
     .join(", ");
