@@ -18,18 +18,21 @@ from wainscot.book import (
     cost_to_check,
     cost_to_open,
     loss_if_left,
+    price_of,
     read_book,
     repair_of,
 )
 from wainscot.errors import InputError
+from wainscot.sources import Cited
 
 
 def test_every_default_rate_says_that_it_is_a_judgement_and_why() -> None:
     for field in msgspec.structs.fields(Book):
-        if field.name not in ("currency", "work", "repair"):
-            rate = getattr(DEFAULT, field.name)
-            assert rate.is_judgement
-            assert rate.source
+        rate = getattr(DEFAULT, field.name)
+        if field.name in ("currency", "work", "repair"):
+            continue
+        rows = [rate] if isinstance(rate, Cited) else list(msgspec.structs.astuple(rate))
+        assert all(one.is_judgement and one.source for one in rows)
 
 
 def test_hours_of_work_and_repair_say_where_they_come_from() -> None:
@@ -127,3 +130,13 @@ def test_all_bad_rates_are_told_at_once() -> None:
     assert [fault.code for fault in caught.value.faults] == ["bad-rate", "unknown-rate"]
     with pytest.raises(InputError):
         read_book("[]", "json")
+
+
+def test_what_is_bought_is_worth_hours_until_the_firm_types_its_own_price() -> None:
+    assert price_of(DEFAULT, "material", "board").value == pytest.approx(0.1)
+    book = read_book('hour = 80\n[material]\nboard = 9.5\n[business]\ntax = 8')
+    assert price_of(book, "material", "sheet").value == pytest.approx(0.8)  # 0.01 h/m2 at 80
+    board = price_of(book, "material", "board")
+    assert (board.value, board.unit) == (9.5, "currency/m2")
+    assert not board.is_judgement
+    assert (book.business.tax.value, book.business.tax.unit) == (8.0, "%")

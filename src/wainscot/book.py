@@ -19,8 +19,16 @@ Hours of opening and making good stand in ``work`` and ``repair``; they are type
     [repair.tile]
     corner = 2
 
-Limits: prices of materials and travel come with the estimate; what is not marked with a source is a
-judgement.
+What is bought, other trades and a visit stand in ``material``, ``trade`` and ``business``.  Their
+defaults are hours of work that they are worth, so that a firm which types nothing but its ``hour``
+gets a price; what it types in there is its own price::
+
+    [material]
+    board = 9.5        # a square metre, in the firm's currency
+    [business]
+    tax = 8            # per cent
+
+Limits: what is not marked with a source is a judgement.
 """
 
 from __future__ import annotations
@@ -170,6 +178,59 @@ class Repairs(msgspec.Struct, frozen=True):
     )  # fmt: skip
 
 
+class Material(msgspec.Struct, frozen=True):
+    """What is bought, in hours of work that it is worth; what a firm types is its own price."""
+
+    sheet: Cited = judged(0.01, "h/m2", "plastic sheet for walls and ceilings")
+    floor_cover: Cited = judged(0.02, "h/m2", "board or paper on the floor, one layer")
+    tape: Cited = judged(0.003, "h/m", "along every edge")
+    post: Cited = judged(0.05, "h/each", "a post that holds a sheet, used many times")
+    zip_door: Cited = judged(0.2, "h/each", "a door in a sheet")
+    exhaust_day: Cited = judged(0.8, "h/day", "a filtered exhaust unit with its filters")
+    board: Cited = judged(0.1, "h/m2", "board, screws, tape, compound")
+    tile: Cited = judged(0.4, "h/m2", "tile, backing, adhesive, grout")
+    floor: Cited = judged(0.3, "h/m2", "boards or panel, blocking, adhesive")
+    solution: Cited = judged(0.05, "h/L", "cleaning solution as it is mixed")
+    bag: Cited = judged(0.03, "h/each", "two bags, one in the other")
+    protection: Cited = judged(0.3, "h/each", "overalls, gloves, filters of one person for a day")
+    waste: Cited = judged(0.004, "h/kg", "to the tip, its fee included")
+    seal: Cited = judged(0.15, "h/each", "mesh, sheet or mortar for one place")
+    trap: Cited = judged(0.05, "h/each", "a trap with its box")
+
+
+class Trade(msgspec.Struct, frozen=True):
+    """What an hour of another trade costs, in hours of the crew; what a firm types is its price."""
+
+    finisher: Cited = judged(1.0, "h/h", "carpenter or plasterer who makes good")
+    mason: Cited = judged(1.2, "h/h", "bricks out and back")
+
+
+class Labour(msgspec.Struct, frozen=True):
+    """Hours that are not those of opening and making good."""
+
+    hang: Cited = judged(0.03, "h/m2", "hang and tape a sheet, take it down folded inwards")
+    clean: Cited = judged(0.15, "h/m2", "wet, wait, pick up, wipe, wet again, of a void's faces")
+    nest: Cited = judged(1.0, "h/each", "soak, bag and carry out a nest")
+    bag: Cited = judged(0.1, "h/each", "seal, bag again, carry down")
+    water_off: Cited = judged(0.5, "h/each", "shut off, drain, fill, look for drips")
+    trap: Cited = judged(0.1, "h/each", "set or look at one trap and write it down")
+
+
+class Business(msgspec.Struct, frozen=True):
+    """What belongs to no piece of work."""
+
+    travel: Cited = judged(1.0, "h/visit", "two people there and back, half an hour each way each")
+    minimum: Cited = judged(4.0, "h/job", "a job that costs less is charged so")
+    tax: Cited = judged(0.0, "%", "none until it is typed in")
+    spread: Cited = judged(
+        0.2, "1", "hours of a stage come out so far above or below, as a standard deviation"
+    )
+    crew: Cited = judged(2.0, "people", "who work at once")
+    day: Cited = judged(7.0, "h", "hours on site that a person has in a day")
+    rounds_quiet: Cited = judged(2.0, "visits", "rounds of the traps where nothing is caught")
+    rounds_in_use: Cited = judged(4.0, "visits", "further rounds where animals are still in")
+
+
 class Book(msgspec.Struct, frozen=True):
     """The firm's rates; every hour is one person's hour on site."""
 
@@ -187,6 +248,10 @@ class Book(msgspec.Struct, frozen=True):
     """What the balanced set of openings holds against a callback; 1 counts hours alone."""
     work: Work = Work()
     repair: Repairs = Repairs()
+    material: Material = Material()
+    trade: Trade = Trade()
+    labour: Labour = Labour()
+    business: Business = Business()
 
 
 DEFAULT = Book()
@@ -229,6 +294,38 @@ def repair_of(book: Book, finish: str) -> Repair:
     """
     found = getattr(book.repair, finish.replace(" ", "_"), book.repair.other)
     return found if isinstance(found, Repair) else book.repair.other
+
+
+def price_of(book: Book, table: str, name: str) -> Cited:
+    """Return a price; a default in hours is turned into money by the firm's hour.
+
+    Parameters
+    ----------
+    book : Book
+        The firm's rates.
+    table : str
+        ``material``, ``trade`` or ``business``.
+    name : str
+        Row of that table.
+
+    Returns
+    -------
+    Cited
+        [currency/unit]
+    """
+    found: Cited = getattr(getattr(book, table), name)
+    typed = _typed_unit(table, found.unit)
+    if found.unit == typed:
+        return found
+    return msgspec.structs.replace(found, value=found.value * book.hour.value, unit=typed)
+
+
+_PRICED = ("material", "trade", "business")
+"""Tables whose defaults are worth hours and whose typed rates are money."""
+
+
+def _typed_unit(table: str, unit: str) -> str:
+    return f"currency/{unit[2:]}" if table in _PRICED and unit.startswith("h/") else unit
 
 
 def cost_to_open(book: Book) -> float:
@@ -322,7 +419,7 @@ def _faults(default: msgspec.Struct, typed: dict[str, Any], path: str) -> Iterat
             yield unknown_word("unknown-rate", here, "rate", name, names)
         elif isinstance(known, Cited):
             if not _is_rate(value):
-                what = f"{value!r} is no rate in {known.unit}"
+                what = f"{value!r} is no rate in {_typed_unit(_table(path), known.unit)}"
                 yield Fault(
                     "bad-rate", here, what, f"write a number above zero, such as {name} = 4"
                 )
@@ -346,13 +443,18 @@ def _is_rate(value: object) -> bool:
 S = TypeVar("S", bound=msgspec.Struct)
 
 
-def _over(default: S, typed: dict[str, Any]) -> S:
+def _table(path: str) -> str:
+    return path.rpartition(".")[2]
+
+
+def _over(default: S, typed: dict[str, Any], table: str = "") -> S:
     """Return the default with what was typed over it, all of it known to be sound."""
     own: dict[str, Any] = {}
     for name, value in typed.items():
         known = getattr(default, name)
         if isinstance(known, Cited):
-            own[name] = Cited(float(value), known.unit, "the firm's own rates", name, "read")
+            unit = _typed_unit(table, known.unit)
+            own[name] = Cited(float(value), unit, "the firm's own rates", name, "read")
         else:
-            own[name] = _over(known, value) if isinstance(known, msgspec.Struct) else value
+            own[name] = _over(known, value, name) if isinstance(known, msgspec.Struct) else value
     return msgspec.structs.replace(default, **own)

@@ -14,6 +14,7 @@ from wainscot.cli.applied import COMMANDS as LABEL_COMMANDS
 from wainscot.cli.authorise import authorise
 from wainscot.cli.calc import calc
 from wainscot.cli.cut import cut
+from wainscot.cli.estimate import estimate
 from wainscot.cli.files import write_bytes, write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
 from wainscot.cli.opened import opened
@@ -83,6 +84,7 @@ main.add_command(cut)
 main.add_command(opened)
 main.add_command(release)
 main.add_command(seals)
+main.add_command(estimate)
 main.add_command(traps)
 main.add_command(all_clear)
 main.add_command(simulate)
