@@ -106,7 +106,7 @@ class Estimate(msgspec.Struct, frozen=True):
     error: float
     """Monte Carlo error of ``half``, from stretches of neighbouring draws. [currency]"""
     tax: float
-    """[%]"""
+    """On top of all lines, per cent. [1]"""
     minimum: float
     """Least that a job is charged. [currency]"""
     drivers: tuple[Driver, ...]

@@ -136,7 +136,7 @@ def _cost(lines: Sequence[Line], reading: _Reading, factors: dict[StageName, Flo
 
 
 def quantile(values: Floats, weight: Floats, share: float) -> float:
-    """Return the least value that at least this share of the weight does not exceed.
+    """Return the least value that at least this share of the weight does not exceed. Any unit. [1]
 
     Parameters
     ----------

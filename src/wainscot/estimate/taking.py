@@ -15,9 +15,9 @@ def cents(quantity: float, rate: float) -> int:
     Parameters
     ----------
     quantity : float
-        [unit]
+        Its unit is that of the rate. [1]
     rate : float
-        [currency/unit]
+        [currency]
     """
     exact = Decimal(repr(quantity)) * Decimal(repr(rate)) * 100
     return int(exact.quantize(Decimal(1), rounding=ROUND_HALF_EVEN))
@@ -61,7 +61,7 @@ class Taking:
         key, words, basis : str
             As in :class:`Line`.
         quantity : float
-            [unit of that row]
+            [1]
         name : str
             Row of the book's materials.
         when : When
@@ -79,7 +79,7 @@ class Taking:
         key, words, basis : str
             As in :class:`Line`.
         number : float
-            [visits]
+            [1]
         when : When
             On what it hangs.
         """
