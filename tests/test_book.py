@@ -134,7 +134,7 @@ def test_all_bad_rates_are_told_at_once() -> None:
 
 def test_what_is_bought_is_worth_hours_until_the_firm_types_its_own_price() -> None:
     assert price_of(DEFAULT, "material", "board").value == pytest.approx(0.1)
-    book = read_book('hour = 80\n[material]\nboard = 9.5\n[business]\ntax = 8')
+    book = read_book("hour = 80\n[material]\nboard = 9.5\n[business]\ntax = 8")
     assert price_of(book, "material", "sheet").value == pytest.approx(0.8)  # 0.01 h/m2 at 80
     board = price_of(book, "material", "board")
     assert (board.value, board.unit) == (9.5, "currency/m2")
