@@ -19,7 +19,7 @@ import numpy as np
 from study.first_three import band
 from wainscot import demos, voids
 from wainscot import job as jobs
-from wainscot.all_clear.of_job import catching, centres
+from wainscot.all_clear.of_job import centres, falling
 from wainscot.all_clear.outcome import (
     AT_TRAP,
     RETURN_NEIGHBOUR,
@@ -103,7 +103,7 @@ def trial(graph: Graph, seed: int, conditions: Conditions) -> tuple[float, bool,
     traps = rng.choice(np.flatnonzero(graph.hidden), TRAPS, replace=False)
     missed = np.ones(len(where))
     for at in centres(graph)[traps]:
-        missed *= 1.0 - catching(graph, at, SPREAD[SPECIES].value)
+        missed *= 1.0 - AT_TRAP[1].value * falling(graph, at, SPREAD[SPECIES].value)
     middle = 1.0 - missed
     scale, reckoned = 1.0, middle
     if conditions.used:

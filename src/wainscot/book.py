@@ -242,6 +242,7 @@ class Book(msgspec.Struct, frozen=True):
     callback_light: Cited = judged(16.0, "h", "two people back for a day: odour or a find left")
     callback_heavy: Cited = judged(32.0, "h", "the same for two days: reopen, clean again")
     callback_nest: Cited = judged(40.0, "h", "reopen and clean again, animals settled anew")
+    trap_round: Cited = judged(0.75, "h", "all traps of a house looked at once, travel apart")
     callback_counts: Cited = judged(
         2.0, "1", "an hour of callback in hours of opening: nobody pays for it, and trust is lost"
     )

@@ -1,4 +1,4 @@
-"""The steps in order: job, plan, graph, evidence, diagnosis, checks, openings, work.
+"""The steps in order: job, plan, graph, evidence, diagnosis, checks, openings, work, closing.
 
     walked = walk(job, seed=1)
     walked.diagnosis.verdict
@@ -22,6 +22,8 @@ from wainscot import plan as plan_step
 from wainscot import signs as signs_step
 from wainscot import voids as voids_step
 from wainscot.access import Access, questions_of, site_of, ways, ways_to_open
+from wainscot.all_clear import AllClear
+from wainscot.all_clear import all_clear as clear
 from wainscot.book import DEFAULT as DEFAULT_BOOK
 from wainscot.book import Book
 from wainscot.checks import Pooled, Result, answers_of, pool, rank
@@ -37,6 +39,15 @@ from wainscot.job import Job, sound
 from wainscot.job import faults as job_faults
 from wainscot.openings import GAP, Choice, Wanted, choose, known_of
 from wainscot.plan import Plan
+from wainscot.sealing import (
+    Sealing,
+    Terms,
+    Today,
+    likely_nests,
+    ordered,
+    seal_lists,
+    used_ways,
+)
 from wainscot.signs import Evidence, Rates
 from wainscot.voids.graph import Graph
 
@@ -77,6 +88,10 @@ class Walk(msgspec.Struct, frozen=True):
     """The draws behind the diagnosis."""
     work: Work | None = None
     """Containment and cleaning of the hidden voids to open; None where nothing is drawn."""
+    sealing: Sealing | None = None
+    """What to close and in which order; None where nothing is drawn, or where none was asked."""
+    all_clear: AllClear | None = None
+    """Whether it is over; None likewise."""
 
 
 def check(job: Job) -> tuple[Fault, ...]:
@@ -131,8 +146,9 @@ def walk(
     gap: float = GAP,
     checks: bool = True,
     label: Label | None = None,
+    closing: Terms | None = None,
 ) -> Walk:
-    """Return the diagnosis of a job, its likeliest survey, the next checks, openings and work.
+    """Return the diagnosis of a job, its likeliest survey, next checks, openings, work, closing.
 
     Parameters
     ----------
@@ -160,6 +176,8 @@ def walk(
         False leaves the next checks out.
     label : Label, optional
         Of the product in the hand; without one the cleaning waits.
+    closing : Terms, optional
+        What is asked beside the job's closing terms; without it nothing is said of closing.
 
     Raises
     ------
@@ -201,7 +219,16 @@ def walk(
     times.took("openings")
     work = _work(job, surveyed, diagnosis, label)
     times.took("work")
-    return Walk(surveyed, diagnosis, next_checks, openings, offered, tuple(times.all), drawn, work)
+    sealing, cleared = None, None
+    if closing is not None:
+        sealing, cleared = _remembered(
+            "closing",
+            (job, seed, draws, book, closing),
+            lambda: _closing(job, surveyed, diagnosis, drawn, book, closing),
+        )
+        times.took("closing")
+    return Walk(surveyed, diagnosis, next_checks, openings, offered, tuple(times.all), drawn, work,
+                sealing, cleared)  # fmt: skip
 
 
 def _work(job: Job, surveyed: Survey, diagnosis: Diagnosis, label: Label | None) -> Work:
@@ -210,6 +237,21 @@ def _work(job: Job, surveyed: Survey, diagnosis: Diagnosis, label: Label | None)
     voids = [at[one.id] for one in diagnosis.voids
              if one.band == "open" and one.hidden and one.id in at]  # fmt: skip
     return work_of(job, surveyed.plan, surveyed.graph, voids, label)
+
+
+def _closing(
+    job: Job, surveyed: Survey, diagnosis: Diagnosis, drawn: Draws, book: Book, terms: Terms
+) -> tuple[Sealing, AllClear]:
+    """Return the seal lists, in the order that fits what is thought, and whether it is over."""
+    asked = msgspec.structs.replace(terms, nests=terms.nests or likely_nests(diagnosis.voids))
+    today = Today(species=surveyed.species, used=used_ways(diagnosis.entries))
+    sealing = seal_lists(job, asked, book=book, guess=surveyed.guess, today=today)
+    cleared = clear(
+        job, surveyed.plan, surveyed.graph, drawn, sealing, shared=terms.shared,
+        looked=surveyed.evidence.looked, book=book,
+    )  # fmt: skip
+    in_use = 1.0 - cleared.statement.chance
+    return ordered(sealing, msgspec.structs.replace(today, in_use=in_use)), cleared
 
 
 def _looks(job: Job, surveyed: Survey) -> tuple[Access, ...]:

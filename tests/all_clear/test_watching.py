@@ -9,8 +9,7 @@ import numpy as np
 import pytest
 
 from houses import as_job, bungalow
-from wainscot.all_clear import Floor, floor_of, next_round, readings_of, still_fed, watching
-from wainscot.all_clear.decay import Reading
+from wainscot.all_clear import next_round, watching
 from wainscot.all_clear.index import worked
 from wainscot.job import Job
 from wainscot.walk import check
@@ -83,57 +82,3 @@ def test_the_next_round_tells_overdue_traps_first_and_bait_to_fetch() -> None:
     tasks = next_round(_job(b=left), date(2026, 3, 15))
     assert [one.what for one in tasks] == ["look at the trap", "fetch a lure block"]
     assert tasks[0].why.startswith("overdue: 6 nights")
-
-
-def _reading(day: int, value: float, **more: Any) -> dict[str, Any]:
-    plain = {
-        "kind": "air_reading",
-        "room": "kitchen",
-        "of": "odour",
-        "value": value,
-        "at": f"2026-03-{day:02}",
-        "outside": 8.0,
-        "heating": True,
-        "windows": "shut",
-    }
-    return plain | more  # fmt: skip
-
-
-def test_like_is_compared_with_like_and_a_product_voids_a_reading() -> None:
-    job = _job(
-        r1=_reading(1, 4.0), r2=_reading(3, 3.0), r3=_reading(5, 0.5, windows="open"),
-        r4=_reading(7, 0.1, product_days=2.0), r5=_reading(9, 2.0, outside=20.0),
-        r6=_reading(11, 1.5, outside=11.0), r7=_reading(12, 1.4, product_days=9.0),
-    )  # fmt: skip
-    assert [one.value for one in readings_of(job, "kitchen", "odour")] == [4.0, 3.0, 1.5, 1.4]
-
-
-@pytest.mark.parametrize("floor", [0.0, 1.0])
-def test_the_floor_is_found_and_its_interval_covers_it(floor: float) -> None:
-    covered, rng = 0, np.random.default_rng(8)
-    day = np.arange(0.0, 30.0, 2.0)
-    for _ in range(100):
-        value = floor + 3.0 * np.exp(-day / 6.0) + rng.normal(0, 0.1, len(day))
-        found = floor_of([Reading(float(d), float(v)) for d, v in zip(day, value, strict=True)])
-        assert found is not None
-        covered += found.interval[0] <= floor <= found.interval[1]
-    # 95 of 100 were the interval exact; 85 is three binomial errors and a half below.
-    assert covered >= 85
-
-
-def test_one_wild_reading_does_not_move_the_floor() -> None:
-    day = np.arange(0.0, 30.0, 2.0)
-    value = 1.0 + 3.0 * np.exp(-day / 6.0)
-    value[9] += 2.0
-    found = floor_of([Reading(float(d), float(v)) for d, v in zip(day, value, strict=True)])
-    assert found is not None
-    assert found.floor == pytest.approx(1.0, abs=0.1)
-    assert still_fed(found, 0.3) is True
-
-
-def test_what_readings_do_not_say_is_not_said() -> None:
-    assert floor_of([Reading(0.0, 1.0)] * 4) is None
-    assert floor_of([Reading(3.0, 1.0)] * 9) is None
-    assert still_fed(None, 1.0) is None
-    assert still_fed(Floor(1.0, (0.5, 1.5), 3.0, 8), 1.0) is None
-    assert still_fed(Floor(0.2, (0.0, 0.4), 3.0, 8), 1.0) is False

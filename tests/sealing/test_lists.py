@@ -17,6 +17,7 @@ from wainscot import voids
 from wainscot.errors import InputError
 from wainscot.sealing import (
     Signed,
+    Terms,
     Way,
     seal_list,
     seal_lists,
@@ -240,4 +241,4 @@ def test_foam_and_sealant_never_count_and_no_seal_is_made_of_them() -> None:
 
 def test_a_name_that_means_no_void_is_refused_with_the_kinds_there_are() -> None:
     with pytest.raises(InputError, match=r"no void is called 'attic'.*joist bay"):
-        seal_lists(as_job(bungalow()), given_up=("attic",))
+        seal_lists(as_job(bungalow()), Terms(given_up=("attic",)))

@@ -8,23 +8,33 @@ Never "over" from empty traps where they cover little or a way in stays open.
 Limits: see ``outcome``; most rates are judged, because nobody published them for houses.
 """
 
-from wainscot.all_clear.decay import Floor, floor_of, readings_of, still_fed
-from wainscot.all_clear.of_job import AllClear, all_clear
+from wainscot.all_clear.callback import Callback
+from wainscot.all_clear.counting import HowMany, Trapping, animal_of, how_many
+from wainscot.all_clear.of_job import AllClear, Night, all_clear
 from wainscot.all_clear.outcome import Case, Statement, judge
-from wainscot.all_clear.watching import Task, Watching, next_round, watching
+from wainscot.all_clear.rate import Rate, rate_of
+from wainscot.all_clear.smells import Smell, smells_of
+from wainscot.all_clear.watching import Task, Watching, next_round, spacing, watching
 
 __all__ = [
     "AllClear",
+    "Callback",
     "Case",
-    "Floor",
+    "HowMany",
+    "Night",
+    "Rate",
+    "Smell",
     "Statement",
     "Task",
+    "Trapping",
     "Watching",
     "all_clear",
-    "floor_of",
+    "animal_of",
+    "how_many",
     "judge",
     "next_round",
-    "readings_of",
-    "still_fed",
+    "rate_of",
+    "smells_of",
+    "spacing",
     "watching",
 ]

@@ -6,8 +6,9 @@ would have caught it.  A void that no trap covers keeps its share of the doubt.
     found = judge(Case(...)); found.outcome, found.chance
 
 Limits: traps are taken as independent and animals as alike.  Nobody has published the chance that
-a trap catches a mouse or rat in a lived-in house in a night, so a range is told and the low end
-decides; a wary survivor makes even that too good (docs/all-clear.md has the study).
+a trap catches a mouse or rat in a lived-in house in a night, so the job's own catches or a stated
+range are told and the low end decides; a wary survivor makes even that too good
+(docs/all-clear.md has the study).
 """
 
 from __future__ import annotations
@@ -18,17 +19,13 @@ import msgspec
 import numpy as np
 
 from wainscot.all_clear.absence import ceiling
+from wainscot.all_clear.rate import AT_TRAP, Rate, stated
 from wainscot.arrays import Floats
 from wainscot.sources import Cited, judged
 
 Outcome = Literal["over", "quiet and monitored", "not over", "not yet known"]
 
-AT_TRAP = (
-    judged(0.05, "1", "low end of the range that the reference advises"),
-    judged(0.10, "1", "middle of it"),
-    judged(0.20, "1", "high end of it"),
-)
-"""Chance a night that a trap catches what lives where it stands: low, middle, high. [1]"""
+__all__ = ["AT_TRAP", "Case", "Statement", "judge"]
 
 SPREAD: dict[str, Cited] = {
     "house mouse": Cited(
@@ -58,6 +55,9 @@ IF_SHY = Cited(
 GOOD_FOR = judged(30.0, "day", "days for which a statement is good")
 
 
+STATED = stated()
+
+
 class Case(msgspec.Struct, frozen=True):
     """What a judgement rests on: N nights, V voids."""
 
@@ -66,17 +66,22 @@ class Case(msgspec.Struct, frozen=True):
     where: Floats
     """[V] where one would live, sums to 1. [1]"""
     nightly: Floats
-    """[N, V] chance that any trap catches what lives there, at the middle of the range. [1]"""
+    """[N, V] chance that any trap catches what lives there, at the middle of the range; zeros for
+    a night on which none stood. [1]"""
     open_ways: int
     """Ways in that are known and stay open."""
     not_ours: int
-    """Ways that belong to a neighbour or are not drawn."""
+    """Ways that belong to a neighbour, are not drawn, or have to stay open (a flue, a flap)."""
     nights_since_catch: float | None
     """None where nothing was caught since the last seal. [nights]"""
     sealed: bool
     """Whether every seal of the list is made and signed for."""
     shared: bool
     """A shop or a shared building, which stays watched whatever the number."""
+    rate: Rate = STATED
+    """How surely a trap catches; ``nightly`` is of its middle."""
+    tonight: Floats | None = None
+    """[V] the same of the traps that stand now; those of the last night where it is None. [1]"""
 
 
 class Statement(msgspec.Struct, frozen=True):
@@ -97,6 +102,10 @@ class Statement(msgspec.Struct, frozen=True):
     """What would settle it."""
     nights_for: tuple[tuple[float, int | None], ...]
     """For 0.95 and 0.99: further empty nights with the traps of the last night. [1]"""
+    valid_until: str = ""
+    """Last day on which it is good, if nothing changes; empty where nothing was watched."""
+    warranty: tuple[str, ...] = ()
+    """The firm's own terms as agreed, and what ends them."""
 
 
 def nightly_return(case: Case) -> float:
@@ -148,7 +157,27 @@ def course_by_void(absent: float, where: Floats, nightly: Floats, come_back: flo
     return out
 
 
-def further_nights(case: Case, wanted: float, at_trap: Cited = AT_TRAP[0]) -> int | None:
+def ahead(case: Case, more: Floats | None = None) -> Floats:
+    """Return the chance after 0, 1, 2 ... further empty nights, at the low end: [366]. [1]
+
+    Parameters
+    ----------
+    case : Case
+        The case, with a night at least.
+    more : Floats, optional
+        [V] chance that one more trap catches what lives there, at the middle of the range. [1]
+    """
+    scale = case.rate.low / case.rate.middle
+    last = case.nightly[-1] if case.tonight is None else case.tonight
+    if more is not None:
+        last = 1.0 - (1.0 - last) * (1.0 - more)
+    past = np.clip(case.nightly * scale, 0.0, 1.0)
+    whole = np.concatenate([past, np.tile(np.clip(last * scale, 0.0, 1.0), (365, 1))])
+    reached = course_by_void(case.absent_before, case.where, whole, nightly_return(case))
+    return np.asarray(reached[len(past) - 1 :])
+
+
+def further_nights(case: Case, wanted: float, more: Floats | None = None) -> int | None:
     """Return the further empty nights, trapped as the last one, until the chance is as wanted.
 
     Parameters
@@ -157,18 +186,35 @@ def further_nights(case: Case, wanted: float, at_trap: Cited = AT_TRAP[0]) -> in
         The case.
     wanted : float
         Chance of absence. [1]
-    at_trap : Cited, optional
-        Which end of the range. [1]
+    more : Floats, optional
+        As for :func:`ahead`. [1]
     """
     if not len(case.nightly):
         return None
-    scale = at_trap.value / AT_TRAP[1].value
-    night = np.clip(case.nightly[-1:] * scale, 0.0, 1.0)
-    past = np.clip(case.nightly * scale, 0.0, 1.0)
-    whole = np.concatenate([past, np.repeat(night, 365, axis=0)])
-    reached = course_by_void(case.absent_before, case.where, whole, nightly_return(case))
-    enough = np.flatnonzero(reached[len(past) - 1 :] >= wanted)
+    enough = np.flatnonzero(ahead(case, more) >= wanted)
     return int(enough[0]) if len(enough) else None
+
+
+def cheapest_stop(case: Case, a_night: float, callback: float) -> int | None:
+    """Return the further empty nights after which stopping costs least, None without a night.
+
+    What a further night costs against what a callback would, times the chance that they are still
+    there (the reasoning of Regan et al. 2006, abstract read).  Told beside the chance, never
+    instead of it.
+
+    Parameters
+    ----------
+    case : Case
+        The case.
+    a_night : float
+        Cost of one more night. [currency]
+    callback : float
+        Cost of having stopped while they are there. [currency]
+    """
+    if not len(case.nightly):
+        return None
+    left = 1.0 - ahead(case)
+    return int(np.argmin(a_night * np.arange(len(left)) + callback * left))
 
 
 def judge(case: Case) -> Statement:
@@ -180,11 +226,13 @@ def judge(case: Case) -> Statement:
         What it rests on.
     """
     back = nightly_return(case)
-    ends = tuple(_chance(case, each.value / AT_TRAP[1].value, back) for each in AT_TRAP)
+    rate = case.rate
+    ends = tuple(_chance(case, each / rate.middle, back)
+                 for each in (rate.low, rate.middle, rate.high))  # fmt: skip
     missed = _missed(case)
     uncovered = float(case.where[missed > 1.0 - COVERED.value].sum())
     mean = float(case.where @ case.nightly[-1]) if len(case.nightly) else 0.0
-    top = ceiling(back, mean * AT_TRAP[0].value / AT_TRAP[1].value)
+    top = ceiling(back, mean * rate.low / rate.middle)
     limits = _limits(case, uncovered)
     return Statement(
         _outcome(case, ends[0], uncovered), ends[0], (ends[0], ends[1], ends[2]), top, uncovered,
@@ -221,11 +269,11 @@ def _outcome(case: Case, low: float, uncovered: float) -> Outcome:
 
 
 def _rests_on(case: Case) -> tuple[str, ...]:
-    nights = len(case.nightly)
+    nights = int(case.nightly.any(axis=1).sum()) if len(case.nightly) else 0
     return (
-        f"{nights} nights without a catch since the last seal or catch",
-        f"a chance of {AT_TRAP[0].value:g} to {AT_TRAP[2].value:g} a night that a trap catches "
-        "what lives where it stands: nobody has published one for houses, so the low end decides",
+        f"{nights} nights of traps without a catch since the last seal or catch",
+        f"a chance of {case.rate.low:.2g} to {case.rate.high:.2g} a night that a trap catches "
+        f"what lives where it stands: {case.rate.why}",
         "the diagnosis' chance of animals in use now as the starting point",
     )
 
@@ -235,7 +283,9 @@ def _limits(case: Case, uncovered: float) -> tuple[str, ...]:
     if case.open_ways:
         out.append(f"{case.open_ways} known ways in stay open: they may come back any night")
     if case.not_ours:
-        out.append(f"{case.not_ours} ways belong to a neighbour or are not drawn")
+        out.append(
+            f"{case.not_ours} ways belong to a neighbour, are not drawn or have to stay open"
+        )
     if uncovered > 0:
         out.append(f"no trap covers {100 * uncovered:.0f} in 100 of where one would live")
     out.append(

@@ -6,12 +6,15 @@ of traps are not read there, so that no night counts twice.
 
 from __future__ import annotations
 
-from datetime import UTC, date, datetime
+from collections.abc import Iterable
+from datetime import date
+from math import floor
 
 import msgspec
 
 from wainscot.all_clear.index import index, worked
-from wainscot.job import BaitLeft, Job, SealMade, Trap, TrapCheck, typed
+from wainscot.all_clear.rate import Round
+from wainscot.job import BaitLeft, Job, SealMade, Trap, TrapCheck, day_of, typed
 from wainscot.sources import Cited, judged
 
 SPACING: dict[str, tuple[Cited, Cited]] = {
@@ -32,6 +35,20 @@ LAG: dict[str, Cited] = {
     "roof rat": Cited(7.0, "nights", "MU Extension G9446", "several days or longer", "read"),
 }
 """Nights in which a new trap is avoided; each counts for a quarter."""
+
+
+def spacing(species: str) -> tuple[float, float]:
+    """Return least and greatest usual distance between traps. [m]
+
+    Parameters
+    ----------
+    species : str
+        The animal; roof rats as Norway rats.
+    """
+    low, high = SPACING.get(species, SPACING["norway rat"])
+    return low.value, high.value
+
+
 SHY_SHARE = judged(0.25, "1", "what a night of a new trap is worth while it is avoided")
 STALE = judged(3.0, "nights", "a trap left longer may stand sprung unseen")
 
@@ -52,6 +69,26 @@ class Interval(msgspec.Struct, frozen=True):
     catches: int
 
 
+def all_intervals(job: Job, species: str) -> list[Interval]:
+    """Return what every trap did between two looks, from the first day on, by time.
+
+    Parameters
+    ----------
+    job : Job
+        A job without faults.
+    species : str
+        The animal; says how long a new trap is avoided.
+    """
+    entities = typed(job)
+    checks = [one for one in entities.values() if isinstance(one, TrapCheck)]
+    found = []
+    for key, trap in entities.items():
+        if isinstance(trap, Trap):
+            mine = sorted((one for one in checks if one.trap == key), key=lambda c: day_of(c.at))
+            found += _intervals(key, trap, mine, LAG[species].value, species)
+    return sorted(found, key=lambda one: (one.start, one.trap))
+
+
 class Watching(msgspec.Struct, frozen=True):
     """All intervals since a day, and their sums."""
 
@@ -67,25 +104,6 @@ class Watching(msgspec.Struct, frozen=True):
     """Catches per hundred corrected trap nights: every sprung trap; sprung without a catch. [1]"""
     before: float
     """Trap nights before that day; they are no part of this. [nights]"""
-
-
-def day_of(text: str) -> float:
-    """Return a date or time as days since the first of January 1970, UTC.
-
-    Parameters
-    ----------
-    text : str
-        As typed in a job.
-
-    Returns
-    -------
-    float
-        [day]
-    """
-    moment = datetime.fromisoformat(text)
-    if moment.tzinfo is None:
-        moment = moment.replace(tzinfo=UTC)
-    return moment.timestamp() / 86400.0
 
 
 def last_seal(job: Job) -> str:
@@ -113,32 +131,27 @@ def watching(job: Job, species: str, since: str = "") -> Watching:
     since : str
         A date or time; the last seal if empty, and everything where there is none.
     """
-    entities = typed(job)
     from_day = day_of(since or last_seal(job) or "1970-01-01")
-    found: list[Interval] = []
-    before = 0.0
-    checks = [one for one in entities.values() if isinstance(one, TrapCheck)]
-    for key, trap in entities.items():
-        if isinstance(trap, Trap):
-            mine = sorted((one for one in checks if one.trap == key), key=lambda c: day_of(c.at))
-            for one in _intervals(key, trap, mine, LAG[species].value):
-                if one.start >= from_day - 1e-9:
-                    found.append(one)
-                else:
-                    before += one.ready
-    return _summed(found, before)
+    every = all_intervals(job, species)
+    found = [one for one in every if one.start >= from_day - 1e-9]
+    return _summed(found, sum(one.ready for one in every) - sum(one.ready for one in found))
 
 
-def _intervals(key: str, trap: Trap, checks: list[TrapCheck], lag: float) -> list[Interval]:
+def _intervals(
+    key: str, trap: Trap, checks: list[TrapCheck], lag: float, species: str
+) -> list[Interval]:
     out, start, first = [], day_of(trap.at), day_of(trap.at)
     for one in checks:
         nights = max(day_of(one.at) - start, 0.0)
         # A trap that went away may have gone at once: it proves nothing.
         ready = 0.0 if one.state == "missing" else worked(nights, one.state)
         wary = min(max(first + lag - start, 0.0), ready)
-        count = one.count if one.state == "caught" else 0
+        # Another animal than the one asked about is a catch of another kind: the trap worked.
+        sought = one.state == "caught" and one.species in ("", species)
+        count = one.count if sought else 0
         out.append(Interval(key, start, nights, ready, ready - wary * (1 - SHY_SHARE.value),
-                            one.state, count))  # fmt: skip
+                            "other" if one.state == "caught" and not sought else one.state,
+                            count))  # fmt: skip
         if one.taken_up or one.state == "missing":
             break
         start += nights
@@ -160,10 +173,40 @@ def _summed(found: list[Interval], before: float) -> Watching:
                       convention="sprung without a catch")  # fmt: skip
         both = (every, empty)
     return Watching(
-        tuple(sorted(found, key=lambda one: (one.start, one.trap))),
+        tuple(found),
         sum(one.ready for one in found), catches, sprung, other, number("missing"),
         number("bait taken"), both, before,
     )  # fmt: skip
+
+
+def rounds(intervals: Iterable[Interval]) -> tuple[Round, ...]:
+    """Return catches and effort of each day on which traps were looked at, by time.
+
+    Parameters
+    ----------
+    intervals : iterable of Interval
+        What the traps did.
+    """
+    found: dict[int, list[float]] = {}
+    for one in intervals:
+        whole = found.setdefault(floor(one.start + one.nights), [0.0, 0.0])
+        whole[0] += one.catches
+        whole[1] += one.ready
+    return tuple(Round(int(caught), nights) for _, (caught, nights) in sorted(found.items()))
+
+
+def standing(job: Job) -> list[str]:
+    """Return the ids of the traps that still stand: not taken up and not missing.
+
+    Parameters
+    ----------
+    job : Job
+        A job without faults.
+    """
+    entities = typed(job)
+    gone = {one.trap for one in entities.values()
+            if isinstance(one, TrapCheck) and (one.taken_up or one.state == "missing")}  # fmt: skip
+    return [key for key, one in entities.items() if isinstance(one, Trap) and key not in gone]
 
 
 class Task(msgspec.Struct, frozen=True):
@@ -176,7 +219,7 @@ class Task(msgspec.Struct, frozen=True):
 
 
 def next_round(job: Job, today: date) -> tuple[Task, ...]:
-    """Return what to do on the next round: traps to look at, bait to fetch.
+    """Return what to do on the next round: traps to look at, bait to fetch, seals due.
 
     Parameters
     ----------
@@ -191,6 +234,8 @@ def next_round(job: Job, today: date) -> tuple[Task, ...]:
     for key, one in entities.items():
         if isinstance(one, BaitLeft) and not one.fetched_at:
             out.append(Task(f"fetch {one.what}", key, "left in the building; the label rules"))
+        if isinstance(one, SealMade) and one.inspect_at and day_of(one.inspect_at) <= now:
+            out.append(Task(f"look at the seal of {one.closes}", key, f"due {one.inspect_at}"))
         if isinstance(one, Trap):
             mine = [c for c in entities.values() if isinstance(c, TrapCheck) and c.trap == key]
             last = max(mine, key=lambda c: day_of(c.at), default=None)

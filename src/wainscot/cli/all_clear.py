@@ -11,43 +11,81 @@ from wainscot.cli.frame import Frame, guarded, progress_bar
 from wainscot.cli.reading import content_of, sound_job
 
 if TYPE_CHECKING:
-    from wainscot.all_clear import AllClear, Watching
-    from wainscot.job import Job
+    from wainscot.all_clear import AllClear, HowMany, Watching
 
 _FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
+_LINES = 8
 _json = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of words.")
 
 
 @click.command(short_help="Say what the traps did, and what the next round is.",
-               epilog="Example: wainscot traps mill.json --species 'house mouse'")  # fmt: skip
+               epilog="Example: wainscot traps mill.json --how-many")  # fmt: skip
 @click.argument("file", type=_FILE)
 @click.option("--species", type=click.Choice(["house mouse", "norway rat", "roof rat"]),
-              default="house mouse", show_default=True,
-              help="Says how long a new trap is avoided.")  # fmt: skip
+              help="How long a new trap is avoided; the job's likeliest if not given.")  # fmt: skip
 @click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Day of the next round.")
+@click.option("--how-many", "count", is_flag=True,
+              help="Also how many there were, by removal; never on an owner's paper.")  # fmt: skip
 @_json
 @guarded
-def traps(file: str, species: str, today: datetime | None, as_json: bool) -> None:
+def traps(
+    file: str, species: str | None, today: datetime | None, count: bool, as_json: bool
+) -> None:
     """Print trap nights, catches and indices since the last seal, and the next round as a list."""
-    import msgspec
-
-    from wainscot.all_clear import next_round, watching
+    from wainscot.all_clear import Trapping, animal_of, how_many, next_round, spacing, watching
 
     job = sound_job(content_of(file))
-    seen, tasks = watching(job, species), next_round(job, (today or datetime.now()).date())
+    animal = species or animal_of(job)
+    found = Trapping(
+        watching(job, animal), next_round(job, (today or datetime.now()).date()), animal,
+        how_many(job, animal) if count else None,
+    )  # fmt: skip
     if as_json:
-        packed = msgspec.json.encode({"watching": seen, "next_round": tasks})
-        click.echo(msgspec.json.format(packed, indent=2).decode())
+        print_json(found)
         return
     out = Frame.of_stdout()
-    _traps(seen, out)
-    for task in tasks:
-        out.paragraph(f"{task.what} {task.of}: {task.why}", "  - ")
+    trap_lines(found.watching, out)
+    low, high = spacing(animal)
+    out.paragraph(f"usual distance between traps for {animal}: {low:g} to {high:g} m where they "
+                  "are active, above and below too")  # fmt: skip
+    if found.how_many is not None:
+        _removal(found.how_many, out)
+    if found.next_round:
+        out.line()
+        out.line(out.strong("Next round"))
+    for task in found.next_round:
+        out.paragraph(f"{task.what} {task.of}: {task.why}", "  - ", "    ")
 
 
-def _traps(seen: Watching, out: Frame) -> None:
-    out.line(f"{seen.trap_nights:.1f} trap nights, {seen.catches} caught, {seen.sprung} sprung "
-             f"and empty, {seen.other} with others, {seen.missing} missing")  # fmt: skip
+def _removal(found: HowMany, out: Frame) -> None:
+    catches = " ".join(map(str, found.catches))
+    if found.line is not None:
+        out.paragraph(f"how many there were: about {found.line.number:.0f} (standard error "
+                      f"{found.line.error:.0f}), by catch per trap night from catches by round "
+                      f"{catches}; {found.why}")  # fmt: skip
+        return
+    if found.likely is None:
+        out.paragraph(f"how many there were: not told, {found.why} (catches by round: {catches})")
+        return
+    low, high = found.likely.interval
+    top = "no upper limit" if high == float("inf") else f"{high:.0f}"
+    out.paragraph(f"how many there were: about {found.likely.number:.0f} ({low:.0f} to {top}, 95 "
+                  f"in 100), from catches by round {catches}; {found.why}")  # fmt: skip
+
+
+def trap_lines(seen: Watching, out: Frame) -> None:
+    """Write what the traps did.
+
+    Parameters
+    ----------
+    seen : Watching
+        Their nights and catches.
+    out : Frame
+        Where it goes.
+    """
+    out.paragraph(f"{seen.trap_nights:.1f} trap nights, {seen.catches} caught, {seen.sprung} "
+                  f"sprung and empty, {seen.other} with others, {seen.missing} missing, "
+                  f"{seen.bait_takes} with the bait taken")  # fmt: skip
     if seen.before:
         out.line(f"{seen.before:.1f} trap nights before the last seal do not count here")
     if seen.indices is not None:
@@ -61,58 +99,135 @@ def _traps(seen: Watching, out: Frame) -> None:
 @click.argument("file", type=_FILE)
 @click.option("--give-up", "given_up", multiple=True, metavar="VOID",
               help="Leave this void to the animals: id, label or kind.")  # fmt: skip
+@click.option("--not", "declined", multiple=True, metavar="WAY",
+              help="The owner does not want this one closed, by its key.")  # fmt: skip
 @click.option("--shared", is_flag=True, help="A shop or a shared building: it stays watched.")
+@click.option("--rates", type=_FILE, help="The firm's rates (TOML).")
 @click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
 @click.option("--draws", type=click.IntRange(256, 1_000_000), default=4096, show_default=True)
 @_json
 @guarded
 def all_clear(
-    file: str, given_up: tuple[str, ...], shared: bool, seed: int, draws: int, as_json: bool
-) -> None:
+    file: str, given_up: tuple[str, ...], declined: tuple[str, ...], shared: bool,
+    rates: str | None, seed: int, draws: int, as_json: bool,
+) -> None:  # fmt: skip
     """Print over, quiet and monitored, not over, or not yet known, with a chance and its limits."""
-    import msgspec
+    from wainscot.book import DEFAULT, read_book
+    from wainscot.sealing import Terms
+    from wainscot.walk import walk
 
     job = sound_job(content_of(file))
-    found = _found(job, given_up, shared, seed, draws)
-    if as_json:
-        click.echo(msgspec.json.format(msgspec.json.encode(found), indent=2).decode())
-        return
-    _statement(found, Frame.of_stdout())
-
-
-def _found(job: Job, given_up: tuple[str, ...], shared: bool, seed: int, draws: int) -> AllClear:
-    from wainscot.all_clear import all_clear as answer
-    from wainscot.sealing import seal_lists
-    from wainscot.walk import survey
-    from wainscot.walk import walk as whole
-
+    terms = Terms(given_up=given_up, declined=declined, shared=shared)
+    book = read_book(content_of(rates).decode("utf-8", "replace")) if rates else DEFAULT
     with progress_bar("thinking") as progress:
-        walked = whole(job, seed=seed, draws=draws, progress=progress)
-    if walked.drawn is None or not walked.drawn.cases:
+        found = walk(job, seed=seed, draws=draws, book=book, progress=progress, checks=False,
+                     closing=terms).all_clear  # fmt: skip
+    if found is None:
         raise click.UsageError("nothing is drawn yet, so nothing can be cleared: draw a room")
-    species, guess = walked.drawn.cases[0]
-    seen = survey(job, guess=guess, species=species)
-    sealing = seal_lists(job, given_up=given_up)
-    return answer(job, seen.plan, seen.graph, walked.drawn, sealing, shared=shared)
+    if as_json:
+        print_json(found)
+        return
+    in_full(found, Frame.of_stdout())
 
 
-def _statement(found: AllClear, out: Frame) -> None:
+def print_json(value: object) -> None:
+    """Print a result as JSON, the same bytes for the same result."""
+    import msgspec
+
+    packed = msgspec.json.encode(value, order="deterministic")
+    click.echo(msgspec.json.format(packed, indent=2).decode())
+
+
+def in_full(found: AllClear, out: Frame) -> None:
+    """Write the statement, what it rests on, its limits, and what a callback needs to know.
+
+    Parameters
+    ----------
+    found : AllClear
+        The statement.
+    out : Frame
+        Where it goes.
+    """
+    said = found.statement
+    brief(found, out)
+    _traps_and_smells(found, out)
+    for label, lines in (("rests on", said.rests_on), ("but", said.limits),
+                         ("would settle it", said.settles)):  # fmt: skip
+        for line in lines:
+            out.paragraph(line, f"{label}: ", "  ")
+    for wanted, nights in said.nights_for:
+        told = "never, with these traps and ways" if nights is None else f"{nights} empty nights"
+        out.line(f"for {100 * wanted:.0f} in 100: {told}")
+    _next_trap(found, out)
+    _stopping(found, out)
+    for key in found.not_placed:
+        out.paragraph(f"trap {key} has no point on the plan: it counts as no cover")
+    for line in said.warranty:
+        out.paragraph(line, "warranty: ", "  ")
+    _callback(found, out)
+
+
+def brief(found: AllClear, out: Frame) -> None:
+    """Write outcome, chance and until when it is good.
+
+    Parameters
+    ----------
+    found : AllClear
+        The statement.
+    out : Frame
+        Where it goes.
+    """
     from wainscot.chance import in_ten, percent
 
     said = found.statement
     low, middle, high = (percent(one) for one in said.chance_range)
     out.line(out.strong(said.outcome))
-    out.paragraph(f"that they are gone: {in_ten(said.chance)} ({low} in 100; {middle} or {high} if "
-                  "the traps catch better)")  # fmt: skip
-    _traps(found.watching, out)
-    for label, lines in (("rests on", said.rests_on), ("but", said.limits),
-                         ("would settle it", said.settles)):  # fmt: skip
-        for line in lines:
-            out.paragraph(line, f"{label}: ")
-    for wanted, nights in said.nights_for:
-        told = "never, with these traps and ways" if nights is None else f"{nights} empty nights"
-        out.line(f"for {100 * wanted:.0f} in 100: {told}")
-    if found.next_trap:
-        out.paragraph(f"one more trap helps most at {found.next_trap}")
-    for key in found.not_placed:
-        out.paragraph(f"trap {key} has no point on the plan: it counts as no cover")
+    others = "" if low == middle == high else f"; {middle} or {high} if the traps catch better"
+    out.paragraph(f"that they are gone: {in_ten(said.chance)} ({low} in 100{others})")
+    if said.valid_until:
+        out.paragraph(f"good until {said.valid_until}, if nothing changes")
+
+
+def _traps_and_smells(found: AllClear, out: Frame) -> None:
+    trap_lines(found.watching, out)
+    for smell in found.smells:
+        out.paragraph(smell.words, "smell and moisture: ", "  ")
+
+
+def _next_trap(found: AllClear, out: Frame) -> None:
+    one = found.next_trap
+    if not one.at:
+        return
+    gain = ""
+    if one.nights is not None and one.nights != one.without:
+        before = "never" if one.without is None else f"{one.without} nights"
+        gain = f": 95 in 100 after {one.nights} empty nights instead of {before}"
+    out.paragraph(f"one more trap helps most at {one.at}{gain}")
+
+
+def _stopping(found: AllClear, out: Frame) -> None:
+    one = found.stopping
+    if one.nights is None:
+        return
+    unit = one.currency or "h"
+    when = "now" if one.nights == 0 else f"after {one.nights} more empty nights"
+    out.paragraph(
+        f"by cost alone stopping is cheapest {when} (a night {one.a_night:.2g} {unit}, a callback "
+        f"{one.callback:.0f} {unit}); this is told beside the chance and decides nothing"
+    )
+
+
+def _callback(found: AllClear, out: Frame) -> None:
+    """Write what somebody who is called back needs to know."""
+    known = found.callback
+    out.line()
+    out.line(out.strong("If somebody is called back"))
+    for label, lines in (
+        ("left shut", known.left_shut), ("declined", known.declined),
+        ("stays open", known.open_ways), ("sealed", known.seals), ("read", known.readings),
+        ("trap stands", known.traps), ("to fetch", known.bait),
+    ):  # fmt: skip
+        for line in lines[:_LINES]:
+            out.paragraph(line, f"  {label}: ", "    ")
+        if len(lines) > _LINES:
+            out.line(f"  {label}: and {len(lines) - _LINES} more (--json)")

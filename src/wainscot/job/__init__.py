@@ -29,7 +29,7 @@ type exists is for ``plan`` to say, whether a sign kind exists is for ``signs``.
 
 from wainscot.job.agreed import Authorisation, Declined, LimitOverride, OwnCut, Release
 from wainscot.job.cleaned import Application, ContactMoment, CrewEntry, ProductLabel
-from wainscot.job.closing import AirReading, BaitLeft, SealMade, Trap, TrapCheck
+from wainscot.job.closing import AirReading, BaitLeft, ClosingTerms, SealMade, Trap, TrapCheck
 from wainscot.job.entities import (
     KINDS,
     AnyEntity,
@@ -58,7 +58,7 @@ from wainscot.job.faults import faults, sound
 from wainscot.job.file import new, read, write
 from wainscot.job.fix import fix
 from wainscot.job.parts import Basis, Fact, Find, Grade, Length, Place, value_of
-from wainscot.job.times import dates_to_come, far_dates
+from wainscot.job.times import dates_to_come, day_of, far_dates
 
 __all__ = [
     "KINDS",
@@ -68,6 +68,7 @@ __all__ = [
     "Authorisation",
     "BaitLeft",
     "Basis",
+    "ClosingTerms",
     "Conflict",
     "ContactMoment",
     "Crew",
@@ -103,6 +104,7 @@ __all__ = [
     "Visit",
     "Wall",
     "dates_to_come",
+    "day_of",
     "far_dates",
     "faults",
     "fix",

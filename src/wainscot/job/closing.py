@@ -1,8 +1,10 @@
-"""Kinds of entity that close a house: seals, traps and checks, bait to fetch, readings of air."""
+"""Kinds of entity that close a house: seals, traps and checks, bait, readings of air, terms."""
 
 from __future__ import annotations
 
 from typing import Literal
+
+from msgspec import field
 
 from wainscot.job.parts import Entity, Place
 
@@ -76,3 +78,24 @@ class AirReading(Entity, tag="air_reading", frozen=True):
     windows: Literal["", "open", "shut"] = ""
     product_days: float | None = None
     by: str = ""
+
+
+class ClosingTerms(Entity, tag="closing_terms", frozen=True):
+    """What was agreed on closing the house, and what cannot wait; several count together.
+
+    ``given_up``, ``twice`` and ``cannot_wait`` name voids by id, label or kind: left to the
+    animals; to be closed in a second layer; where a nest may not stay near.  ``declined`` holds
+    keys of ways that the owner does not want closed.  ``shared`` is a shop or a shared building.
+    ``warranty`` is the firm's own text, ``warranty_until`` its last day.
+    """
+
+    given_up: list[str] = field(default_factory=list)
+    twice: list[str] = field(default_factory=list)
+    cannot_wait: list[str] = field(default_factory=list)
+    declined: list[str] = field(default_factory=list)
+    shared: bool = False
+    warranty: str = ""
+    warranty_until: str = ""
+    by: str = ""
+    at: str = ""
+    note: str = ""

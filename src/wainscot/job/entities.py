@@ -14,7 +14,7 @@ import msgspec
 
 from wainscot.job.agreed import Authorisation, Declined, LimitOverride, OwnCut, Release
 from wainscot.job.cleaned import Application, ContactMoment, CrewEntry, ProductLabel
-from wainscot.job.closing import AirReading, BaitLeft, SealMade, Trap, TrapCheck
+from wainscot.job.closing import AirReading, BaitLeft, ClosingTerms, SealMade, Trap, TrapCheck
 from wainscot.job.parts import Basis, Entity, Fact, Find, Grade, Length, Place
 
 
@@ -272,6 +272,7 @@ AnyEntity = (
     | Application
     | ContactMoment
     | CrewEntry
+    | ClosingTerms
     | Visit
     | Crew
     | Labels
@@ -284,7 +285,7 @@ KINDS: dict[str, type[msgspec.Struct]] = {
         Storey, Room, Wall, Gap, Fixture, Service, Edge, EntryPoint, Kept, FramingGuess,
         Inspection, Suspect, Authorisation, Declined, Release, LimitOverride, OwnCut, SealMade,
         Trap, TrapCheck, BaitLeft, AirReading, ProductLabel, Application, ContactMoment, CrewEntry,
-        Visit, Crew, Labels, Settings,
+        ClosingTerms, Visit, Crew, Labels, Settings,
     )
 }  # fmt: skip
 """Every entity kind by the word that stands in the file."""

@@ -12,7 +12,7 @@ Limits: the two days of grace and the twenty years are judgement.
 from __future__ import annotations
 
 from collections.abc import Iterator
-from datetime import date, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
 from wainscot.errors import Fault, printable
@@ -22,6 +22,7 @@ TIMES = (
     "inspection.at", "visit.at", "visit.next_at", "seal.at", "seal.inspect_at", "trap.at",
     "trap_check.at", "bait_left.at", "bait_left.fetched_at", "air_reading.at",
     "product_label.at",
+    "closing_terms.at", "closing_terms.warranty_until",
 )  # fmt: skip
 """Fields that hold a date, or a date and time."""
 
@@ -110,6 +111,30 @@ def far_dates(job: Job, today: date) -> list[Fault]:
             what = f"{typed!r} is decades from every other look"
             found.append(Fault("far-date", path, what, "check the year"))
     return found
+
+
+def day_of(text: str) -> float:
+    """Return a date or time as days since the first of January 1970, UTC.
+
+    Parameters
+    ----------
+    text : str
+        As typed in a job.
+
+    Returns
+    -------
+    float
+        [day]
+
+    Raises
+    ------
+    ValueError
+        If it is no date.
+    """
+    moment = datetime.fromisoformat(text)
+    if moment.tzinfo is None:
+        moment = moment.replace(tzinfo=UTC)
+    return moment.timestamp() / 86400.0
 
 
 def _looks(job: Job) -> list[tuple[str, str, date]]:

@@ -1,18 +1,31 @@
 """The cheapest seals that leave no drawn path inside, what they are made of, and in which order.
 
-    sealing = seal_lists(job, given_up=("crawl space",))
+    sealing = seal_lists(job, Terms(given_up=("crawl space",)))
     sealing.lists[0].seals, sealing.lists[0].statement
 
 Limits: of what was drawn and inspected only; most hours are judged.
 """
 
+from wainscot.sealing.isolation import isolation, likely_nests
 from wainscot.sealing.listing import seal_list, second_layer, voids_named
-from wainscot.sealing.model import Remaining, Seal, Sealing, SealList, SecondLayer, Way
-from wainscot.sealing.of_job import seal_lists, signed_of
-from wainscot.sealing.order import Step, order_of
+from wainscot.sealing.model import (
+    Isolation,
+    Remaining,
+    Seal,
+    Sealing,
+    SealList,
+    SecondLayer,
+    Step,
+    Terms,
+    Today,
+    Way,
+)
+from wainscot.sealing.of_job import ordered, seal_lists, signed_of, terms_of
+from wainscot.sealing.order import order_of, used_ways
 from wainscot.sealing.ways import Signed, ways_in
 
 __all__ = [
+    "Isolation",
     "Remaining",
     "Seal",
     "SealList",
@@ -20,12 +33,19 @@ __all__ = [
     "SecondLayer",
     "Signed",
     "Step",
+    "Terms",
+    "Today",
     "Way",
+    "isolation",
+    "likely_nests",
     "order_of",
+    "ordered",
     "seal_list",
     "seal_lists",
     "second_layer",
     "signed_of",
+    "terms_of",
+    "used_ways",
     "voids_named",
     "ways_in",
 ]

@@ -18,7 +18,7 @@ import numpy as np
 from wainscot.arrays import Bools, Floats, Ints
 from wainscot.errors import Fault, InputError
 from wainscot.sealing.cut import cheapest_cut, reached
-from wainscot.sealing.materials import for_way
+from wainscot.sealing.materials import amounts, for_way
 from wainscot.sealing.model import Grade, Remaining, Seal, SealList, SecondLayer, Way
 from wainscot.voids.graph import Graph
 
@@ -27,8 +27,8 @@ NAMED = 3
 CLOSED = "no path is left of what was drawn and inspected"
 
 
-def voids_named(graph: Graph, names: Iterable[str]) -> Bools:
-    """Return the voids that names mean: an id, a label, or a kind such as ``crawl space``.
+def voids_named(graph: Graph, names: Iterable[str], what: str = "given up") -> Bools:
+    """Return the voids that names mean: an id, a label, a room's name, a kind (``crawl space``).
 
     Parameters
     ----------
@@ -36,6 +36,8 @@ def voids_named(graph: Graph, names: Iterable[str]) -> Bools:
         The voids.
     names : iterable of str
         As typed.
+    what : str
+        What they are named for, for the message.
 
     Returns
     -------
@@ -63,7 +65,7 @@ def voids_named(graph: Graph, names: Iterable[str]) -> Bools:
         if not mine.any():
             kinds = ", ".join(sorted({*graph.kinds} - {"room"}))
             cure = f"name a void by its id or label, or one of these kinds: {kinds}"
-            faults.append(Fault("unknown-void", "given up", f"no void is called {name!r}", cure))
+            faults.append(Fault("unknown-void", what, f"no void is called {name!r}", cure))
         found |= mine
     if faults:
         raise InputError(faults)
@@ -86,7 +88,7 @@ def seal_list(graph: Graph, ways: Sequence[Way], grade: Grade, given_up: Bools) 
     """
     problem = _Problem(graph, ways, grade, given_up)
     chosen = problem.first_cut()
-    seals = _seals([problem.ways[n] for n in np.flatnonzero(chosen)])
+    seals = seals_of([problem.ways[n] for n in np.flatnonzero(chosen)])
     remaining = problem.remaining(chosen)
     return SealList(
         graph.species, grade, seals, sum(one.hours for one in seals), remaining,
@@ -121,7 +123,7 @@ def second_layer(
         lone = problem.without_second(chosen, places)
         why = f"no second layer is possible here: {lone}"
         return SecondLayer(words, (), 0.0, why, False)
-    seals = _seals([problem.ways[n] for n in np.flatnonzero(found.cut)])
+    seals = seals_of([problem.ways[n] for n in np.flatnonzero(found.cut)])
     hours = sum(one.hours for one in seals)
     told = f"if a seal of the first list fails, {len(seals)} more keep them out of these places"
     return SecondLayer(words, seals, hours, told, True)
@@ -200,8 +202,14 @@ class _Problem:
         return "a way that cannot be closed leads there"
 
 
-def _seals(ways: Sequence[Way]) -> tuple[Seal, ...]:
-    """Return a line for each edge to close; edges to go along are one line a side."""
+def seals_of(ways: Sequence[Way]) -> tuple[Seal, ...]:
+    """Return a line for each edge to close; edges to go along are one line a side.
+
+    Parameters
+    ----------
+    ways : sequence of Way
+        What is closed.
+    """
     found: dict[str, Seal] = {}
     for way in sorted(ways, key=lambda one: (one.sort, one.pool, one.key)):
         material, note = for_way(way)
@@ -213,8 +221,9 @@ def _seals(ways: Sequence[Way]) -> tuple[Seal, ...]:
             found[way.pool] = Seal(f"edge/{way.pool}", words, way.sort, places, hours, "",
                                    material, note, way.at)  # fmt: skip
         else:
+            faces, area, volume = amounts(way, material)
             found[way.key] = Seal(way.key, way.words, way.sort, 1, way.hours, way.reach, material,
-                                  note, way.at)  # fmt: skip
+                                  note, way.at, faces, area, volume)  # fmt: skip
     return tuple(found.values())
 
 

@@ -23,6 +23,14 @@ FOAM_IN_PLACE = Cited(0.6, "1", "supplier pages, checked by density", "planned s
                       "derived")  # fmt: skip
 FOAM_CAN = Cited(0.046, "m3", "supplier claim: 1,200 ft of 1/2 in bead from 24 oz", "free rise",
                  "second-hand")  # fmt: skip
+MORTAR_DEPTH = Cited(0.05, "m", "handbook chapter on rodent-proof construction",
+                     "reinforced by mesh or metal", "memory")  # fmt: skip
+DRAIN_IN_USE = (
+    "a run in use is repaired, or gets a non-return flap: its direction, a hatch to it, "
+    "inspection; whose run it is, consent where it is shared"
+)
+GNAWED = frozenset({"wood", "plastic", "soft mortar", "unknown"})
+"""Edges that teeth get through, so that metal on one face is gone round."""
 OVERLAP = judged(0.05, "m", "mesh past the hole on every side, for fixings")
 CAVITY_BACKED = 0.08
 """Holes this wide are backed with mesh before they are patched. [m]"""
@@ -70,7 +78,7 @@ def for_way(way: Way) -> tuple[str, str]:
     if way.material:
         return way.material, way.note
     if way.pool.partition(",")[0] == "drain":
-        return "drain cap", "find out whose run it is; a shared run needs consent and access"
+        return "drain repair", f"cap what is disused; {DRAIN_IN_USE}"
     if way.sort == "edge to go along":
         return "mesh 6 mm", way.note
     if way.sort == "passage":
@@ -78,6 +86,34 @@ def for_way(way: Way) -> tuple[str, str]:
     backed = "back it with mesh first" if way.size[1] >= CAVITY_BACKED else ""
     masonry = way.edge_material in ("masonry", "soft mortar")
     return ("mortar" if masonry else "sheet metal"), backed
+
+
+def amounts(way: Way, material: str) -> tuple[int, float, float]:
+    """Return faces, area of sheet or mesh with overlap, and volume of mortar for one hole.
+
+    Zeros where nobody knows how large the hole is: it is measured on site.
+
+    Parameters
+    ----------
+    way : Way
+        The hole.
+    material : str
+        Name of the material.
+
+    Returns
+    -------
+    tuple of int, float, float
+        Faces [1], area [m2], volume [m3].
+    """
+    wide = way.size[1] if way.sort == "entry point" else 0.0
+    faces = 2 if way.sort == "entry point" and way.edge_material in GNAWED else 1
+    made = materials()[material]
+    if made.used_for != "hole":
+        return faces, 0.0, 0.0
+    if made.layer == "rigid":
+        backing = mesh_piece(wide, wide) if wide >= CAVITY_BACKED else 0.0
+        return 1, backing, filling(pi / 4 * wide**2, MORTAR_DEPTH.value)
+    return faces, faces * mesh_piece(wide, wide) if wide > 0 else 0.0, 0.0
 
 
 def annulus_area(hole: float, pipe: float) -> float:

@@ -61,6 +61,12 @@ class Seal(msgspec.Struct, frozen=True):
     """What must stay as it is: a vent's free area, a weep that drains."""
     at: tuple[float, float, float] = (0.0, 0.0, 0.0)
     """[m]"""
+    faces: int = 1
+    """How many faces get it: two where metal on one could be gnawed round from the other."""
+    area: float = 0.0
+    """Sheet or mesh with its overlap, all faces; zero where the hole has to be measured. [m2]"""
+    volume: float = 0.0
+    """Mortar that fills it; zero where none does, or where it has to be measured. [m3]"""
 
 
 class Remaining(msgspec.Struct, frozen=True):
@@ -101,6 +107,64 @@ class SecondLayer(msgspec.Struct, frozen=True):
     possible: bool
 
 
+class Isolation(msgspec.Struct, frozen=True):
+    """Seals that part a nest from places that cannot wait, for the time being."""
+
+    nests: tuple[str, ...]
+    places: tuple[str, ...]
+    seals: tuple[Seal, ...]
+    hours: float
+    """[h]"""
+    possible: bool
+    way_out: bool
+    """Whether the animals keep a way out; where they do not, these seals would shut them in."""
+    statement: str
+
+
+Phase = Literal["now", "before the last", "trap", "quiet", "last", "watch"]
+
+
+class Step(msgspec.Struct, frozen=True):
+    """One step of the order."""
+
+    phase: Phase
+    words: str
+    seals: tuple[str, ...] = ()
+    """Keys of the seals that it closes."""
+
+
+class Terms(msgspec.Struct, frozen=True):
+    """What was agreed on closing the house, and what cannot wait; voids by id, label or kind."""
+
+    given_up: tuple[str, ...] = ()
+    """Left to the animals."""
+    twice: tuple[str, ...] = ()
+    """To be closed in a second layer."""
+    cannot_wait: tuple[str, ...] = ()
+    """Where a nest may not stay near."""
+    nests: tuple[str, ...] = ()
+    """Where one is."""
+    declined: tuple[str, ...] = ()
+    """Keys of ways that the owner does not want closed."""
+    shared: bool = False
+    """A shop or a shared building: it stays watched."""
+    warranty: tuple[str, ...] = ()
+    """The firm's own text."""
+
+
+class Today(msgspec.Struct, frozen=True):
+    """What is thought of the animals on the day that the order is made for."""
+
+    in_use: float = 1.0
+    """Chance that animals move inside. [1]"""
+    species: str = ""
+    """The likeliest animal; empty where nobody knows, and mice are then taken."""
+    used: frozenset[str] = frozenset()
+    """Keys of seals at ways that are likely used."""
+    quiet: bool = False
+    """Whether traps at the ways in use have shown that it is quiet."""
+
+
 class Sealing(msgspec.Struct, frozen=True):
     """Seal lists of every species in question, side by side, at both grades."""
 
@@ -115,3 +179,7 @@ class Sealing(msgspec.Struct, frozen=True):
     """What goes with every list."""
     judged: tuple[str, ...]
     """Rates behind it that nobody published."""
+    order: tuple[Step, ...] = ()
+    """In which order, so that nobody is shut in; of the list as built of the likeliest animal."""
+    isolation: Isolation | None = None
+    """What parts a nest from places that cannot wait; None where nothing was asked."""

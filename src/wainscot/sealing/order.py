@@ -11,26 +11,29 @@ inside.
 
 from __future__ import annotations
 
-from typing import Literal
-
-import msgspec
+from collections.abc import Iterable
 
 from wainscot.access.model import DEFER
-from wainscot.sealing.model import Seal, SealList
+from wainscot.diagnosis.answer import EntryAnswer
+from wainscot.sealing.model import Seal, SealList, Step
 from wainscot.sources import judged
 
 QUIET = judged(0.05, "1", "chance of animals in use below which the last way in may be closed")
 
-Phase = Literal["now", "before the last", "trap", "quiet", "last", "watch"]
 
+def used_ways(entries: Iterable[EntryAnswer]) -> frozenset[str]:
+    """Return the keys of the seals at ways that are likely used now.
 
-class Step(msgspec.Struct, frozen=True):
-    """One step of the order."""
-
-    phase: Phase
-    words: str
-    seals: tuple[str, ...] = ()
-    """Keys of the seals that it closes."""
+    Parameters
+    ----------
+    entries : iterable of EntryAnswer
+        What the diagnosis thinks of them; a pool of undrawn ways stands for the edge to go along.
+    """
+    likely = [one for one in entries if one.now >= QUIET.value]
+    return frozenset(
+        one.id if one.sort == "entry point" else f"edge/{one.id.partition(': ')[2]}"
+        for one in likely
+    )
 
 
 def order_of(
@@ -53,7 +56,8 @@ def order_of(
     in_use : float
         Chance that animals move inside now. [1]
     cannot_wait : frozenset of str
-        Keys of seals that part a nest from a place where it may not stay near, such as a nursery.
+        Keys of seals that part a nest from a place where it may not stay near, such as a nursery;
+        they need not be on the list.
     trap_confirmed_quiet : bool
         Whether traps at the ways in use have shown that it is quiet.
 
@@ -70,7 +74,7 @@ def order_of(
     quiet = in_use < QUIET.value or trap_confirmed_quiet
     steps: list[Step] = []
     stays = frozenset[str]() if quiet else last
-    urgent = (cannot_wait & keys) - stays
+    urgent = cannot_wait - stays
     if urgent:
         words = (
             "part the nest from the place that cannot wait; this does not shut the animals in, "

@@ -19,6 +19,7 @@ from wainscot.access import Access, Site, all_acts, ways, ways_to_open
 from wainscot.arrays import Floats
 from wainscot.book import DEFAULT, Book
 from wainscot.plan.model import Entry, Plan
+from wainscot.sealing.materials import DRAIN_IN_USE, GNAWED
 from wainscot.sealing.model import Grade, Way
 from wainscot.sealing.rules import Rule, rule_for
 from wainscot.sources import judged
@@ -39,7 +40,6 @@ RATES = (HOLE, GAP, DRAIN, SHARED, GO_ALONG)
 
 NEARLY = 0.7
 """An estimated size of this share of the threshold may be wide enough. Judgement. [1]"""
-GNAWED = {"wood", "plastic", "soft mortar", "unknown"}
 BOTH: tuple[Grade, ...] = ("as built", "if they gnaw")
 NOT_OURS = {"neighbour": "belongs to a neighbour", "not drawn yet": "not drawn yet"}
 MUST_STAY, UNREACHED = "must stay open", "cannot be reached"
@@ -166,7 +166,9 @@ class _Reach:
 def _sources(plan: Plan, graph: Graph, animal: Species, reach: _Reach) -> list[Way]:
     entries = {one.id: one for one in plan.entries}
     found = [
-        _edge(graph, e) if sort == "unknown" else _entry(graph, e, entries, animal, reach)
+        _edge(graph, e)
+        if sort == "unknown"
+        else _drained(plan, _entry(graph, e, entries, animal, reach), entries)
         for e, sort in enumerate(graph.source_sort)
         if sort != "settled"
     ]
@@ -200,6 +202,20 @@ def _entry(graph: Graph, e: int, entries: dict[str, Entry], animal: Species, rea
         _point(graph.source_at[e]),
     )  # fmt: skip
     return _ruled(way, rule)
+
+
+def _drained(plan: Plan, way: Way, entries: dict[str, Entry]) -> Way:
+    """Say of a drain's end whether it is capped or has to go on draining."""
+    entry = entries.get(way.key)
+    names = (way.key, entry.place.of if entry else "")
+    run = next((one for one in plan.services if one.id in names), None)
+    if way.pool != "drain" or run is None or way.material:
+        return way
+    owner = f"; it is said to be {run.owner}'s" if run.owner else ""
+    if run.disused:
+        note = "disused: capped at the last joint in use; a shared run needs consent"
+        return msgspec.structs.replace(way, material="drain cap", note=note + owner)
+    return msgspec.structs.replace(way, material="drain repair", note=DRAIN_IN_USE + owner)
 
 
 def _stays(rule: Rule | None) -> bool:

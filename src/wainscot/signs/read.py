@@ -24,6 +24,7 @@ from wainscot.plan.model import Plan
 from wainscot.signs.ageing import latest
 from wainscot.signs.assemble import assemble
 from wainscot.signs.evidence import Evidence, Statement
+from wainscot.signs.floors import floors
 from wainscot.signs.place import Placed, put
 from wainscot.signs.rates import DEFAULT, Rates
 from wainscot.signs.repeats import traces
@@ -65,6 +66,7 @@ def read(job: Job, plan: Plan, graph: Graph, species: str, *, rates: Rates = DEF
         The tables.
     """
     entities = typed(job)
+    looks = {key: one for key, one in entities.items() if isinstance(one, Inspection)}
     placed = [
         put(
             key,
@@ -75,8 +77,7 @@ def read(job: Job, plan: Plan, graph: Graph, species: str, *, rates: Rates = DEF
             lambda place: voids_step.locate_zone(graph, plan, place),
             rates,
         )
-        for key, entity in entities.items()
-        if isinstance(entity, Inspection)
+        for key, entity in {**floors(job, rates), **looks}.items()
     ]
     return weigh(placed, graph, species, rates=rates)
 
