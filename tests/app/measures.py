@@ -40,6 +40,17 @@ def violations(page: Page) -> list[tuple[str, str]]:
     return [(one["id"], one["nodes"][0]["html"][:120]) for one in found]
 
 
+def by_day_and_night(page: Page) -> list[tuple[str, str]]:
+    """Return what axe-core finds by day, and of contrast by night: the rest has no colour."""
+    found = violations(page)
+    page.emulate_media(color_scheme="dark")
+    page.locator("html[data-theme=night]").wait_for(state="attached")
+    night = page.evaluate("axe.run({ runOnly: ['color-contrast'] })")["violations"]
+    page.emulate_media(color_scheme="light")
+    page.locator("html[data-theme=day]").wait_for(state="attached")
+    return found + [(f"night: {one['id']}", one["nodes"][0]["html"][:120]) for one in night]
+
+
 def small_targets(page: Page) -> list[str]:
     """Return what is too small to hit, with its size. [px]"""
     found: list[str] = page.evaluate(

@@ -70,7 +70,7 @@ def test_a_full_disk_still_reads_and_exports_and_goes_on_once_there_is_room(tmp_
     assert found["acknowledged"] > 20
 
 
-@pytest.mark.parametrize("first", range(1, 51, 10))
+@pytest.mark.parametrize("first", [1, 21])
 def test_five_phones_come_to_one_record_over_a_bad_line(tmp_path: Path, first: int) -> None:
     failed: dict[str, int] = {}
     for seed in range(first, first + 10):
