@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from datetime import datetime
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
+from wainscot.cli.files import write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
 from wainscot.cli.reading import content_of, sound_job
 
@@ -105,11 +107,13 @@ def trap_lines(seen: Watching, out: Frame) -> None:
 @click.option("--rates", type=_FILE, help="The firm's rates (TOML).")
 @click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
 @click.option("--draws", type=click.IntRange(256, 1_000_000), default=4096, show_default=True)
+@click.option("--svg", type=click.Path(file_okay=False, path_type=Path), metavar="DIR",
+              help="Folder for pictures: the chance by night, each smell over time.")  # fmt: skip
 @_json
 @guarded
 def all_clear(
     file: str, given_up: tuple[str, ...], declined: tuple[str, ...], shared: bool,
-    rates: str | None, seed: int, draws: int, as_json: bool,
+    rates: str | None, seed: int, draws: int, svg: Path | None, as_json: bool,
 ) -> None:  # fmt: skip
     """Print over, quiet and monitored, not over, or not yet known, with a chance and its limits."""
     from wainscot.book import DEFAULT, read_book
@@ -124,10 +128,27 @@ def all_clear(
                      closing=terms).all_clear  # fmt: skip
     if found is None:
         raise click.UsageError("nothing is drawn yet, so nothing can be cleared: draw a room")
+    if svg:
+        _pictures(found, job.title, svg)
     if as_json:
         print_json(found)
         return
     in_full(found, Frame.of_stdout())
+
+
+def _pictures(found: AllClear, title: str, folder: Path) -> None:
+    from wainscot.picture.over_time import draw_nights, draw_smell
+
+    drawn = {"chance-by-night.svg": draw_nights(found, title=title)}
+    drawn |= {f"smell-{n}-{one.of.split()[0]}.svg": draw_smell(one)
+              for n, one in enumerate(found.smells, 1)}  # fmt: skip
+    written = {name: text for name, text in drawn.items() if text}
+    if written:
+        folder.mkdir(parents=True, exist_ok=True)
+    for name, text in written.items():
+        write_text(str(folder / name), text)
+    if not written:
+        Frame.of_stderr().line("no picture: no trap was looked at and nothing was read yet")
 
 
 def print_json(value: object) -> None:

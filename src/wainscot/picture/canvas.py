@@ -205,3 +205,23 @@ def void_outline(points: list[Point]) -> list[list[Point]]:
 def outline_path(points: list[Point]) -> str:
     """Return the path data of :func:`void_outline`."""
     return path(void_outline(points))
+
+
+def rule(points: list[Point], colour: str, width: float, dash: str | None = None) -> str:
+    """Return an open line through points.
+
+    Parameters
+    ----------
+    points : list of (float, float)
+        On the sheet. [px]
+    colour : str
+        Of the line.
+    width : float
+        [px]
+    dash : str, optional
+        Its dashes.
+    """
+    return element("path", {
+        "d": path([points], close=False), "fill": "none", "stroke": colour, "stroke-width": width,
+        "stroke-dasharray": dash,
+    })  # fmt: skip

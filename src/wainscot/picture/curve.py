@@ -20,7 +20,7 @@ from wainscot import chance
 from wainscot.openings import Choice, Point
 from wainscot.openings.words import money
 from wainscot.picture import tokens
-from wainscot.picture.canvas import rectangle, words
+from wainscot.picture.canvas import rectangle, rule, words
 from wainscot.picture.labels import Box, Placer
 from wainscot.picture.svg import element, escape, number, path, text_width, wrap
 from wainscot.picture.tokens import THEMES, Theme
@@ -116,14 +116,14 @@ class _Curve:
         out = []
         for tenth in (0, 25, 50, 75, 100):
             y = self._y(tenth / 100)
-            out.append(_rule([(_LEFT, y), (WIDTH - _RIGHT, y)], theme.line, 0.6, "1 5"))
+            out.append(rule([(_LEFT, y), (WIDTH - _RIGHT, y)], theme.line, 0.6, "1 5"))
             out.append(words(str(tenth), _LEFT - 10, y + 5.5, theme, anchor="end"))
-        out.append(_rule([(_LEFT, self._y(1.0)), (_LEFT, foot), (WIDTH - _RIGHT, foot)],
+        out.append(rule([(_LEFT, self._y(1.0)), (_LEFT, foot), (WIDTH - _RIGHT, foot)],
                          theme.ink, 1.5))  # fmt: skip
         value = 0.0
         while value <= self.most + 1e-9:
             x = self._x(value)
-            out.append(_rule([(x, foot), (x, foot + 6)], theme.ink, 1.5))
+            out.append(rule([(x, foot), (x, foot + 6)], theme.ink, 1.5))
             out.append(words(f"{value:,.0f}", x, foot + 24, theme, anchor="middle"))
             value += self.step
         unit = self.choice.currency or "hours"
@@ -135,17 +135,17 @@ class _Curve:
     def _line(self) -> str:
         points = sorted(self.choice.curve, key=lambda one: (one.cost, -one.missed))
         colour = self.theme.fills[4]
-        out = [_rule([self._at(one) for one in points], colour, 2.0)]
+        out = [rule([self._at(one) for one in points], colour, 2.0)]
         for one in points:
             x, y = self._at(one)
             low, high = (
                 self._y(min(max(one.missed + sign * _ERRORS * one.error, 0.0), 1.0))
                 for sign in (-1, 1)
             )
-            out.append(_rule([(x, low), (x, high)], colour, 1.5))
+            out.append(rule([(x, low), (x, high)], colour, 1.5))
             out.append(rectangle(x - 3.5, y - 3.5, 7, 7, fill=colour))
         heavy = [(self._x(one.cost), self._y(one.heavy)) for one in points]
-        out.append(_rule(heavy, self.theme.fills[3], 2.0, "7 4"))
+        out.append(rule(heavy, self.theme.fills[3], 2.0, "7 4"))
         for x, y in heavy:
             out.append(_dot(x, y, self.theme.paper, self.theme.fills[3]))
         return "".join(out)
@@ -153,11 +153,11 @@ class _Curve:
     def _key(self) -> str:
         """What the two lines are, under the axis."""
         theme, y = self.theme, HEIGHT - 20
-        out = [_rule([(24, y), (56, y)], theme.fills[4], 2.0),
+        out = [rule([(24, y), (56, y)], theme.fills[4], 2.0),
                rectangle(36.5, y - 3.5, 7, 7, fill=theme.fills[4]),
                words("any soil", 64, y + 5.5, theme)]  # fmt: skip
         x = 64 + text_width("any soil", tokens.TEXT) + 22
-        out += [_rule([(x, y), (x + 32, y)], theme.fills[3], 2.0, "7 4"),
+        out += [rule([(x, y), (x + 32, y)], theme.fills[3], 2.0, "7 4"),
                 _dot(x + 16, y, theme.paper, theme.fills[3]),
                 words("heavy soil or a nest", x + 40, y + 5.5, theme)]  # fmt: skip
         x += 40 + text_width("heavy soil or a nest", tokens.TEXT) + 22
@@ -174,7 +174,7 @@ class _Curve:
         )
         box = self.placer.place(_round_about(x, y, wide, 46), wide, 46)
         left, top = box.x - wide / 2, box.y - 23
-        leader = _rule([(x, y), (min(max(x, left), left + wide), min(max(y, top), top + 46))],
+        leader = rule([(x, y), (min(max(x, left), left + wide), min(max(y, top), top + 46))],
                        theme.copper, 1.5)  # fmt: skip
         return leader, (
             rectangle(x - 8, y - 8, 16, 16, fill=theme.copper, stroke=theme.paper, line=2)
@@ -194,7 +194,7 @@ class _Curve:
         end = (min(max(x, box.x - wide / 2), box.x + wide / 2),
                min(max(y, box.y - 9), box.y + 9))  # fmt: skip
         far = math.dist((x, y), end) > 20
-        leader = _rule([(x, y), end], self.theme.line, 1.0) if far else ""
+        leader = rule([(x, y), end], self.theme.line, 1.0) if far else ""
         return leader, words(one.name, box.x, box.y + 5.5, self.theme, anchor="middle")
 
 
@@ -242,12 +242,3 @@ def _diamond(x: float, y: float, theme: Theme) -> str:
 def _dot(x: float, y: float, fill: str, stroke: str) -> str:
     return element("circle", {"cx": x, "cy": y, "r": 4, "fill": fill, "stroke": stroke,
                               "stroke-width": 2})  # fmt: skip
-
-
-def _rule(
-    points: list[tuple[float, float]], colour: str, width: float, dash: str | None = None
-) -> str:
-    return element("path", {
-        "d": path([points], close=False), "fill": "none", "stroke": colour, "stroke-width": width,
-        "stroke-dasharray": dash,
-    })  # fmt: skip
