@@ -175,18 +175,14 @@ class _Sheet:
             )
         )
         if told:
-            side = "end" if x > WIDTH / 2 else "start"
-            self.parts.append(
-                words(
-                    told,
-                    x + (-11 if side == "end" else 11),
-                    y - 9,
-                    self.theme,
-                    colour=self.theme.copper,
-                    anchor=side,
-                    strong=True,
-                )
+            # Above every line, on a leader: next to the mark it would lie across them.
+            top = self.at(day, 0.62 * self.most)[1]
+            self.parts.insert(0, rule([(x, y), (x, top + 6)], self.theme.copper, 1.2))
+            anchor = "end" if x > WIDTH - 90 else "start" if x < _LEFT + 50 else "middle"
+            label = words(
+                told, x, top, self.theme, colour=self.theme.copper, anchor=anchor, strong=True
             )
+            self.parts.append(label)
 
     def svg(self, unit: str, ticks: Sequence[tuple[float, str]], key: str) -> str:
         """Return the picture."""
