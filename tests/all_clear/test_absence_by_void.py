@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import msgspec
 import numpy as np
 import pytest
@@ -9,7 +11,14 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from wainscot.all_clear.absence import ceiling, chance_absent, course, nights_needed, sensitivity
-from wainscot.all_clear.outcome import Case, course_by_void, further_nights, judge
+from wainscot.all_clear.outcome import (
+    RETURN_SHUT,
+    Case,
+    cheapest_stop,
+    course_by_void,
+    further_nights,
+    judge,
+)
 
 CHANCES = st.floats(0.01, 0.9)
 
@@ -99,7 +108,10 @@ def test_an_open_way_caps_it_and_is_named() -> None:
     assert found.chance == pytest.approx(found.ceiling, abs=1e-3)
     assert found.chance < judge(_case(not_ours=1, nightly=np.full((1000, 2), 0.2))).chance
     assert found.outcome != "over"
-    assert any("known ways in stay open" in one for one in found.limits)
+    assert any(one.startswith("1 known way in stays open:") for one in found.limits)
+    two = judge(_case(open_ways=2, not_ours=1)).limits
+    assert two[0].startswith("2 known ways in stay open:")
+    assert two[1].startswith("1 way belongs to a neighbour")
 
 
 def test_further_nights_are_counted_from_today() -> None:
@@ -111,3 +123,24 @@ def test_further_nights_are_counted_from_today() -> None:
     assert total is not None
     assert more == total - 5
     assert further_nights(_case(nightly=np.full((200, 2), 0.2)), 0.95) == 0
+
+
+@pytest.mark.parametrize("callback", [1.0, 40.0, 4000.0])
+def test_stopping_by_cost_is_the_cheapest_of_all_days(callback: float) -> None:
+    # Every day is tried, with the chance of one survivor by the recursion for a single place; at
+    # the low end a trap catches at half of the middle: 0.1 a night.
+    cost = [
+        0.25 * n + callback * (1.0 - course(0.5, [0.1] * (5 + n), RETURN_SHUT.value)[-1])
+        for n in range(200)
+    ]
+    found = cheapest_stop(_case(nightly=np.full((5, 2), 0.2)), 0.25, callback)
+    assert found == min(range(200), key=lambda n: cost[n])
+
+
+def test_a_dear_night_stops_now_a_dear_callback_later_and_no_night_never() -> None:
+    case = _case(nightly=np.full((5, 2), 0.2))
+    days = [cheapest_stop(case, 0.25, callback) for callback in (0.0, 40.0, 400.0, 4000.0)]
+    assert days[0] == cheapest_stop(case, 1e6, 40.0) == 0
+    assert None not in days
+    assert all(later > sooner for sooner, later in pairwise(day for day in days if day is not None))
+    assert cheapest_stop(_case(nightly=np.zeros((0, 2))), 0.25, 40.0) is None

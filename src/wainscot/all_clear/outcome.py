@@ -242,7 +242,9 @@ def judge(case: Case) -> Statement:
 
 
 def _chance(case: Case, scale: float, back: float) -> float:
-    if case.nights_since_catch is not None and case.nights_since_catch <= 0:
+    caught = case.nights_since_catch is not None
+    # A look later on the day of the catch has no night of its own and clears nothing.
+    if caught and (case.nights_since_catch == 0 or not len(case.nightly)):
         return 0.0
     if not len(case.nightly):
         return case.absent_before
@@ -281,11 +283,15 @@ def _rests_on(case: Case) -> tuple[str, ...]:
 def _limits(case: Case, uncovered: float) -> tuple[str, ...]:
     out = []
     if case.open_ways:
-        out.append(f"{case.open_ways} known ways in stay open: they may come back any night")
+        ways = "1 known way in stays" if case.open_ways == 1 else (
+            f"{case.open_ways} known ways in stay")  # fmt: skip
+        out.append(f"{ways} open: they may come back any night")
     if case.not_ours:
         out.append(
+            "1 way belongs to a neighbour, is not drawn or has to stay open"
+            if case.not_ours == 1 else
             f"{case.not_ours} ways belong to a neighbour, are not drawn or have to stay open"
-        )
+        )  # fmt: skip
     if uncovered > 0:
         out.append(f"no trap covers {100 * uncovered:.0f} in 100 of where one would live")
     out.append(

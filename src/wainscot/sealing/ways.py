@@ -211,11 +211,17 @@ def _drained(plan: Plan, way: Way, entries: dict[str, Entry]) -> Way:
     run = next((one for one in plan.services if one.id in names), None)
     if way.pool != "drain" or run is None or way.material:
         return way
-    owner = f"; it is said to be {run.owner}'s" if run.owner else ""
+    owner = _belongs(run.owner)
     if run.disused:
         note = "disused: capped at the last joint in use; a shared run needs consent"
         return msgspec.structs.replace(way, material="drain cap", note=note + owner)
     return msgspec.structs.replace(way, material="drain repair", note=DRAIN_IN_USE + owner)
+
+
+def _belongs(owner: str) -> str:
+    if owner == "unknown":
+        return "; nobody knows whose it is: ask first"
+    return f"; whose it is, as told: {owner}" if owner else ""
 
 
 def _stays(rule: Rule | None) -> bool:
