@@ -7,10 +7,16 @@ import re
 from pathlib import Path
 from typing import Any
 
+import jsonschema
 import pytest
 
 from command import run
 from houses import bungalow
+from wainscot.all_clear import all_clear
+from wainscot.job import read
+from wainscot.schema import text_of
+from wainscot.sealing import Terms
+from wainscot.walk import walk
 
 FEW = ("--draws", "256")
 
@@ -37,6 +43,10 @@ def house(tmp_path: Path) -> Path:
     return path
 
 
+def _valid(name: str, found: object) -> None:
+    jsonschema.Draft202012Validator(json.loads(text_of(name))).validate(found)
+
+
 def test_seals_are_listed_side_by_side_with_what_stays_open(house: Path) -> None:
     found = run("seals", str(house), "--second", "kitchen")
     assert found.exit_code == 0, found.output
@@ -54,6 +64,7 @@ def test_seals_are_listed_side_by_side_with_what_stays_open(house: Path) -> None
     answer = json.loads(run("seals", str(house), "--json").output)
     assert len(answer["lists"]) == 4
     assert answer["judged"]
+    _valid("seals", answer)
 
 
 def test_a_void_that_is_not_there_is_refused_in_a_line(house: Path) -> None:
@@ -93,6 +104,47 @@ def test_a_catch_after_the_last_seal_is_not_over(house: Path) -> None:
     assert found["statement"]["outcome"] == "not over"
     assert found["statement"]["chance"] == 0.0
     assert found["watching"]["catches"] == 1
+    _valid("all-clear", found)
+
+
+def test_walk_holds_seals_and_statement(house: Path, tmp_path: Path) -> None:
+    told = run("walk", str(house), *FEW, "--out", str(tmp_path / "out"))
+    assert told.exit_code == 0, told.output
+    _, _, closing = told.stdout.partition("CLOSE UP")
+    for part in ("house mouse", "norway rat", "stays open", "IS IT OVER", "\nnot yet known\n"):
+        assert part in closing
+    found = json.loads(run("walk", str(house), *FEW, "--json").stdout)
+    for name in ("seals", "all-clear"):
+        _valid(name, found[name])
+        assert json.loads((tmp_path / "out" / f"{name}.json").read_text()) == found[name]
+
+
+@pytest.mark.parametrize(
+    "checks",
+    [
+        {},
+        {"early": {"trap": "t0", "at": "2026-03-05", "state": "caught"}},
+        # Two looks on the last day: what was caught in the morning is not undone by noon.
+        {"t0_c": {"trap": "t0", "at": "2026-03-13T06:00:00Z", "state": "caught"},
+         "t1_c": {"trap": "t1", "at": "2026-03-13T12:00:00Z", "state": "set"}},
+    ],
+)  # fmt: skip
+def test_the_last_night_is_the_statement(house: Path, checks: dict[str, dict[str, str]]) -> None:
+    # Traps after the last seal are no signs, so one walk serves for all.
+    document = json.loads(house.read_text())
+    walked = walk(read(json.dumps(document)), draws=256, closing=Terms())
+    seen, drawn, sealing = walked.survey, walked.drawn, walked.sealing
+    assert drawn is not None
+    assert sealing is not None
+    for key, one in checks.items():
+        document["entities"][key] = {"kind": "trap_check", **one}
+    job = read(json.dumps(document))
+    found = all_clear(job, seen.plan, seen.graph, drawn, sealing)
+    last = found.by_night[-1]
+    said = found.statement
+    assert (last.low, last.middle, last.high) == pytest.approx(said.chance_range, abs=1e-12)
+    assert said.chance == said.chance_range[0]
+    assert sum(night.caught for night in found.by_night) == len(checks.keys() - {"t1_c"})
 
 
 def test_a_check_of_a_trap_that_is_not_there_is_a_fault(house: Path) -> None:

@@ -10,11 +10,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from wainscot import chance
-from wainscot.cli import checks_text, openings_text
+from wainscot.cli import all_clear, checks_text, openings_text, seals
 from wainscot.cli.frame import Frame, printable
 from wainscot.cli.groups import by_likeness, in_words
 from wainscot.diagnosis.answer import Band, Diagnosis, EntryAnswer, VoidAnswer
-from wainscot.job import FramingGuess, Inspection, Job, Room, typed
+from wainscot.job import FramingGuess, Inspection, Job, Room, Trap, typed
 from wainscot.picture.wording import alike, entry_labels, in_ten, named, paying
 from wainscot.walk import Walk
 
@@ -56,6 +56,7 @@ def show(job: Job, walked: Walk, out: Frame, *, everything: bool = False) -> Non
     _runs(out, answer)
     _open(out, answer, everything)
     _work(out, walked)
+    _closing(job, walked, out)
     _bands(out, answer, storeys, everything)
     _misfits(out, answer)
     _list(out, "NOT LOOKED AT", _not_looked(job, walked))
@@ -125,6 +126,16 @@ def _work(out: Frame, walked: Walk) -> None:
         )  # fmt: skip
     for fault in work.waits[:3]:
         out.paragraph(f"Cleaning waits: {fault.what}; {fault.cure}.", "  ")
+
+
+def _closing(job: Job, walked: Walk, out: Frame) -> None:
+    """What to close and, where traps were set, whether it is over, both in brief."""
+    if walked.sealing is not None:
+        _head(out, "CLOSE UP  (hours, seals; the whole list: wainscot seals)")
+        seals.brief(walked.sealing, out)
+    if walked.all_clear is not None and any(isinstance(one, Trap) for one in typed(job).values()):
+        _head(out, "IS IT OVER  (what it rests on: wainscot all-clear)")
+        all_clear.brief(walked.all_clear, out)
 
 
 def _words_of_ways_in(answer: Diagnosis) -> list[tuple[str, str]]:

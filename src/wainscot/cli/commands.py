@@ -123,7 +123,7 @@ def demo(
         targets.ask_demo_folder(out, (*_WRITTEN, "job.json"))
     text = demos.text(name)
     job = sound_job(text)
-    walked = _walked(job, seed, draws, label=read_label(demos.LABEL))
+    walked = _walked(job, seed, draws, label=read_label(demos.LABEL), closing=True)
     if out is not None:
         _write_all(out, walked, theme, demos.date(name), job_text=text)
     _say(job, walked, everything, only_page=only_page)
@@ -326,7 +326,7 @@ def walk(
     if out is not None:
         targets.ask_folder(out, _WRITTEN, inputs=[file, rates], force=force)
     job = sound_job(content_of(file))
-    walked = _walked(job, seed, draws, rates)
+    walked = _walked(job, seed, draws, rates, closing=True)
     if out is not None:
         _write_all(out, walked, theme, date)
     timings = ", ".join(f"{name} {took:.2f} s" for name, took in walked.timings)
@@ -341,7 +341,7 @@ def _steps(walked: Walk) -> dict[str, object]:
     """Return what each step gave, by the names that the files of ``--out`` have."""
     return {
         "answer": walked.diagnosis, "checks": walked.checks, "openings": walked.openings,
-        "work": walked.work,
+        "work": walked.work, "seals": walked.sealing, "all-clear": walked.all_clear,
     }  # fmt: skip
 
 
@@ -351,15 +351,18 @@ def _one_stdout(svg: str | None, as_json: bool) -> None:
 
 
 def _walked(
-    job: Job, seed: int, draws: int, rates: str | None = None, label: Label | None = None
-) -> Walk:
+    job: Job, seed: int, draws: int, rates: str | None = None, label: Label | None = None,
+    *, closing: bool = False,
+) -> Walk:  # fmt: skip
     import time
 
+    from wainscot.sealing import Terms
     from wainscot.walk import walk as go
 
     with progress_bar("thinking") as progress:
         return go(job, seed=seed, draws=draws, book=_book(rates), progress=progress,
-                  clock=time.perf_counter, label=label)  # fmt: skip
+                  clock=time.perf_counter, label=label,
+                  closing=Terms() if closing else None)  # fmt: skip
 
 
 def _book(rates: str | None) -> Book:
@@ -434,8 +437,8 @@ def _opening_sheet(walked: Walk) -> bytes:
 
 
 _WRITTEN = (
-    "answer.json", "checks.json", "opening-sheet.pdf", "openings.json", "picture-in-use.svg",
-    "picture.svg", "voids.json", "work.json", "work.txt",
+    "all-clear.json", "answer.json", "checks.json", "opening-sheet.pdf", "openings.json",
+    "picture-in-use.svg", "picture.svg", "seals.json", "voids.json", "work.json", "work.txt",
 )  # fmt: skip
 
 
@@ -458,6 +461,10 @@ def _write_all(
         files["job.json"] = job_text
     if walked.work is not None:
         files["work.json"] = _json_text(walked.work)
+    if walked.sealing is not None:
+        files["seals.json"] = _json_text(walked.sealing)
+    if walked.all_clear is not None:
+        files["all-clear.json"] = _json_text(walked.all_clear)
     if told := _work_page(walked):
         files["work.txt"] = told
     out.mkdir(parents=True, exist_ok=True)

@@ -72,10 +72,7 @@ def in_full(found: Sealing, out: Frame, most: int = _LINES) -> None:
     most : int
         Lines of a list that are told.
     """
-    out.line(f"{'':24}{'as built':>14}{'if they gnaw':>16}")
-    for species in dict.fromkeys(one.species for one in found.lists):
-        built, gnawed = (one for one in found.lists if one.species == species)
-        out.line(f"{species:24}{_size(built):>14}{_size(gnawed):>16}")
+    _side_by_side(found, out)
     if found.given_up:
         out.paragraph(f"left to the animals: {', '.join(found.given_up)}")
     told: dict[tuple[object, ...], str] = {}
@@ -107,6 +104,38 @@ def in_full(found: Sealing, out: Frame, most: int = _LINES) -> None:
         "hours are judged; a list costs less where seals share an opening; a seal counts once it "
         "is signed for, with a photo (docs/sealing.md)", "note: ", "  ",
     )  # fmt: skip
+
+
+def brief(found: Sealing, out: Frame) -> None:
+    """Write hours and seals side by side, and what stays open whatever is closed.
+
+    Parameters
+    ----------
+    found : Sealing
+        The lists.
+    out : Frame
+        Where it goes.
+    """
+    _side_by_side(found, out, "  ")
+    open_ways: dict[str, dict[str, None]] = {}
+    for left in (left for one in found.lists for left in one.remaining):
+        words = left.words.removeprefix("edge: ").removeprefix(f"{left.why}, ")
+        open_ways.setdefault(left.why, {})[words] = None
+    for why, ways in open_ways.items():
+        named = list(ways)
+        more = f"; and {len(named) - _NAMED} more" if len(named) > _NAMED else ""
+        told = f"stays open ({why}): {'; '.join(named[:_NAMED])}{more}"
+        out.paragraph(told, "  ! ", "    ")
+    if not open_ways:
+        for said in dict.fromkeys(one.statement for one in found.lists):
+            out.paragraph(f"{said}.", "  ", "  ")
+
+
+def _side_by_side(found: Sealing, out: Frame, indent: str = "") -> None:
+    out.line(f"{indent}{'':24}{'as built':>14}{'if they gnaw':>16}")
+    for species in dict.fromkeys(one.species for one in found.lists):
+        built, gnawed = (one for one in found.lists if one.species == species)
+        out.line(f"{indent}{species:24}{_size(built):>14}{_size(gnawed):>16}")
 
 
 def _list(one: SealList, out: Frame, most: int) -> None:

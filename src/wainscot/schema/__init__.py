@@ -18,6 +18,7 @@ from typing import Any, Literal
 
 import msgspec
 
+from wainscot.all_clear import AllClear
 from wainscot.checks import Result
 from wainscot.cleaning import Cleaning, Closing, Work
 from wainscot.cleaning.crew import CleaningLog
@@ -27,6 +28,7 @@ from wainscot.diagnosis.sensitivity import Sensitivity
 from wainscot.finding import Finding
 from wainscot.job import AnyEntity, Conflict
 from wainscot.openings import Choice
+from wainscot.sealing import Sealing
 from wainscot.void_list import VoidList
 
 _BASE = "https://json-schema.org/draft/2020-12/schema"
@@ -98,6 +100,16 @@ def applied_schema() -> dict[str, Any]:
     return _schema(CleaningLog, "wainscot applied")
 
 
+def seals_schema() -> dict[str, Any]:
+    """Return the JSON Schema of what ``wainscot seals --json`` prints, and of ``seals.json``."""
+    return _schema(Sealing, "wainscot seals")
+
+
+def all_clear_schema() -> dict[str, Any]:
+    """Return the JSON Schema of what ``wainscot all-clear --json`` prints, and of its file."""
+    return _schema(AllClear, "wainscot all-clear")
+
+
 def find_schema() -> dict[str, Any]:
     """Return the JSON Schema of what the server gives beside diagnosis and checks: ``find``."""
     return _schema(Finding, "wainscot find")
@@ -115,6 +127,8 @@ SCHEMAS: dict[str, Callable[[], dict[str, Any]]] = {
     "cleaning": cleaning_schema,
     "drying": drying_schema,
     "applied": applied_schema,
+    "seals": seals_schema,
+    "all-clear": all_clear_schema,
     "find": find_schema,
 }
 """Every schema by its name; it is shipped as ``<name>.schema.json``."""
