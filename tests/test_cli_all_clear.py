@@ -119,6 +119,18 @@ def test_walk_holds_seals_and_statement(house: Path, tmp_path: Path) -> None:
         assert json.loads((tmp_path / "out" / f"{name}.json").read_text()) == found[name]
 
 
+def test_terms_that_cannot_be_met_stop_nothing_but_the_closing(house: Path) -> None:
+    document = json.loads(house.read_text())
+    document["entities"]["terms"] = {"kind": "closing_terms", "given_up": ["attic"]}
+    house.write_text(json.dumps(document))
+    told = run("walk", str(house), *FEW, "--json")
+    assert told.exit_code == 0, told.output
+    assert "closing waits: given up: no void is called 'attic'" in " ".join(told.stderr.split())
+    found = json.loads(told.stdout)
+    assert found["answer"]["verdict"]
+    assert found["seals"] is None
+
+
 @pytest.mark.parametrize(
     "checks",
     [

@@ -354,15 +354,27 @@ def _walked(
     job: Job, seed: int, draws: int, rates: str | None = None, label: Label | None = None,
     *, closing: bool = False,
 ) -> Walk:  # fmt: skip
+    """Return the walk; closing terms that cannot be met stop nothing but the closing."""
     import time
+    from functools import partial
 
+    from wainscot.errors import InputError
     from wainscot.sealing import Terms
     from wainscot.walk import walk as go
 
     with progress_bar("thinking") as progress:
-        return go(job, seed=seed, draws=draws, book=_book(rates), progress=progress,
-                  clock=time.perf_counter, label=label,
-                  closing=Terms() if closing else None)  # fmt: skip
+        walk_it = partial(go, job, seed=seed, draws=draws, book=_book(rates), progress=progress,
+                          clock=time.perf_counter, label=label)  # fmt: skip
+        if not closing:
+            return walk_it()
+        try:
+            return walk_it(closing=Terms())
+        except InputError as error:
+            walked = walk_it()  # the steps before are remembered; a fault of theirs comes again
+            faults = error.faults
+    for fault in faults:
+        Frame.of_stderr().line(f"closing waits: {fault}")
+    return walked
 
 
 def _book(rates: str | None) -> Book:
