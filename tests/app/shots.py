@@ -45,12 +45,10 @@ def _find(page: Page, folder: Path, name: str) -> None:
     page.get_by_role("button", name="Open a job file").wait_for()
     page.locator("input[type=file]").set_input_files(DEMO)
     page.locator("path.room").first.wait_for()
+    page.locator("div.said").get_by_role("button", name="Close").tap()
     Hand(page).step("Find")
-    page.get_by_role("button", name="Calculate").locator("visible=true").first.tap()
+    Hand(page).tap("Calculate")
     page.get_by_text("What we think").wait_for(timeout=90_000)
-    said = page.locator("div.said").get_by_role("button")
-    if said.count():
-        said.first.tap()
 
     def shot(what: str) -> None:
         page.wait_for_timeout(300)
@@ -82,8 +80,24 @@ def _find(page: Page, folder: Path, name: str) -> None:
     page.locator(".check").first.tap()
     shot("i-checks")
     page.locator(".checks .head button").tap()
-    page.locator("header").get_by_role("button", name="List").tap()
+    list_or_plan = page.locator("header").get_by_role("button", name="List")
+    list_or_plan.tap()
     shot("j-list")
+    list_or_plan.tap()
+    Hand(page).tap("Cutaway")
+    page.locator(".cutaway svg .plate").first.wait_for()
+    shot("k-cutaway")
+    page.get_by_role("button", name=re.compile("^(Plan|Cutaway)$")).locator(
+        "visible=true"
+    ).last.tap()
+    page.locator(".plan svg").wait_for()
+    Hand(page).step("Open")
+    page.get_by_text("Cuts of your own").wait_for()
+    shot("l-open")
+    Hand(page).tap("Draw a cut")
+    Hand(page).tap("By lengths")
+    page.locator("ul.own li").first.scroll_into_view_if_needed()
+    shot("m-own-cut")
 
 
 def _walk(page: Page, folder: Path, name: str) -> None:
