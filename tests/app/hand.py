@@ -94,7 +94,7 @@ def office_machine(record: Path, *more: str, port: int = 0) -> Iterator[str]:
         yield address
     finally:
         server.terminate()
-        server.wait(20)
+        server.wait(60)
 
 
 def hired(record: Path, **people: str) -> None:

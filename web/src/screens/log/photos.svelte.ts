@@ -19,6 +19,8 @@ interface Find {
 class Photos {
   slips = $state.raw<readonly Slip[]>([]);
   sending = $state(false);
+  /** The job whose photos on this device have been read; until then nobody knows what waits. */
+  known = $state("");
   private of = "";
   waiting = $derived(this.slips.filter((one) => !one.held));
   refused = $derived(this.waiting.filter((one) => one.refused).length);
@@ -54,8 +56,10 @@ class Photos {
 
   private read = async (): Promise<void> => {
     const { store } = desk;
-    const found = store && this.of ? await slipsOf(store, this.of) : [];
+    const of = this.of;
+    const found = store && of ? await slipsOf(store, of) : [];
     if (found[0]?.job === this.of || !found.length) this.slips = found;
+    if (of === this.of) this.known = of;
   };
 
   /** Opens the camera for what was logged; the draft of it is on the disk before. */
