@@ -237,13 +237,13 @@ def test_no_screen_with_figures_has_a_violation_a_small_target_or_goes_sideways(
     seen: list[tuple[object, ...]] = []
     for name in calculated(page):
         for size, theme in WAYS:
-            page.set_viewport_size(size)  # type: ignore[arg-type]
-            page.emulate_media(color_scheme=theme)  # type: ignore[arg-type]
+            page.set_viewport_size({"width": size["width"], "height": size["height"]})
+            page.emulate_media(color_scheme="dark" if theme == "dark" else "light")
             wanted = "night" if theme == "dark" else "day"
             page.locator(f"html[data-theme={wanted}]").wait_for()
             told = (violations(page), small_targets(page), sideways(page))
             seen.append((name, size["width"], theme, *told))
-        page.set_viewport_size(PHONE)  # type: ignore[arg-type]
+        page.set_viewport_size({"width": PHONE["width"], "height": PHONE["height"]})
     bad = [one for one in seen if any(one[3:])]
     assert not bad, bad
     assert len(seen) == 11 * len(WAYS)

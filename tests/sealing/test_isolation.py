@@ -11,7 +11,7 @@ from wainscot.sealing import isolation
 def test_a_nest_is_parted_and_keeps_its_way_out() -> None:
     graph = _three()
     nest, room = np.array([True, False, False]), np.array([False, False, True])
-    found = isolation(graph, _plain(), nest, room)  # type: ignore[arg-type]
+    found = isolation(graph, _plain(), nest, room)
     # By hand: crawl (0) - hole 5 h - void (1) - arch 9 h - room (2); the hole is the cheaper.
     assert [one.key for one in found.seals] == ["hole"]
     assert found.possible
@@ -21,8 +21,8 @@ def test_a_nest_is_parted_and_keeps_its_way_out() -> None:
 def test_seals_that_would_shut_them_in_are_told_so() -> None:
     graph = _three()
     nest, room = np.array([False, True, False]), np.array([True, False, True])
-    found = isolation(graph, _plain(), nest, room)  # type: ignore[arg-type]
+    found = isolation(graph, _plain(), nest, room)
     assert {one.key for one in found.seals} == {"hole", "arch"}
     assert not found.way_out
     assert "SHUT THE ANIMALS IN" in found.statement
-    assert not isolation(graph, _plain(), room, room).possible  # type: ignore[arg-type]
+    assert not isolation(graph, _plain(), room, room).possible

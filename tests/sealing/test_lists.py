@@ -30,6 +30,7 @@ from wainscot.sealing.listing import CLOSED
 from wainscot.sealing.materials import for_way, materials
 from wainscot.sealing.rules import ALWAYS, rule_for, rules
 from wainscot.sealing.ways import BOTH, entry_grades
+from wainscot.voids.graph import Graph
 
 SPECIES = ("house mouse", "norway rat", "roof rat")
 HOUSES = {"bungalow": bungalow, "semi": semi, "ranch": ranch}
@@ -94,7 +95,7 @@ def _plain() -> list[Way]:
     ]
 
 
-def _three() -> object:
+def _three() -> Graph:
     whole = small_graph()
     return msgspec.structs.replace(
         whole, keys=whole.keys[:3], words=whole.words[:3], kinds=whole.kinds[:3],

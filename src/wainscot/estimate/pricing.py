@@ -227,8 +227,8 @@ def _driver_words(when: When, graph: Graph) -> str:
 
 
 def _judged(lines: Sequence[Line], book: Book) -> tuple[str, ...]:
-    rates = {(one.rate.source, one.rate.unit): one.rate for one in lines}
-    rates |= {(one.source, one.unit): one for one in (book.business.spread,)}
+    used = (*(one.rate for one in lines), book.business.spread)
+    rates = {(rate.source, rate.unit): rate for rate in used}
     return tuple(
         sorted(
             f"{one.value:g} {one.unit.replace('currency', book.currency or 'h worth')}: "

@@ -19,6 +19,7 @@ import numpy as np
 from wainscot.all_clear import AllClear
 from wainscot.all_clear.smells import Smell
 from wainscot.chance import percent
+from wainscot.job import day_of
 from wainscot.picture import tokens
 from wainscot.picture.canvas import rectangle, rule, words
 from wainscot.picture.svg import element, escape, number, path, wrap
@@ -47,7 +48,7 @@ def draw_nights(found: AllClear, *, title: str = "", theme: tokens.ThemeName = "
     nights = found.by_night
     if not nights:
         return ""
-    days = [_day(one.day) for one in nights]
+    days = [day_of(one.day) for one in nights]
     low, _, high = found.statement.chance_range
     told = (
         f"{found.statement.outcome}: {percent(low)} to {percent(high)} in 100 that they are gone; "
@@ -241,9 +242,3 @@ class _Sheet:
             anchor = "end" if x > WIDTH - 60 else "middle"
             out.append(words(f"{day.day} {day:%b}", x, y + 24, theme, anchor=anchor))
         return out
-
-
-def _day(text: str) -> float:
-    return (
-        datetime.fromisoformat(text).replace(tzinfo=UTC) - datetime(1970, 1, 1, tzinfo=UTC)
-    ).days
