@@ -5,7 +5,7 @@ VENV := .venv
 BIN := $(VENV)/bin
 OUT ?= out
 
-PYTEST := $(BIN)/pytest -n 2 --dist worksteal
+PYTEST := $(BIN)/pytest -n 2 --dist loadfile
 
 # Where lines and branches of the record and the diagnosis are counted: counting doubles the time of
 # whatever runs under it, so that nothing else does.
