@@ -1,5 +1,6 @@
-"""Write what the app takes over from Python: palette, tiles, methods, usual sizes; what the office
-machine answers, as a JSON Schema from which ``node types.mjs`` makes the types.
+"""Write what the app takes over from Python: palette, tiles, methods, usual sizes; the phrases of
+other languages; what the office machine answers, as a JSON Schema from which ``node types.mjs``
+makes the types.
 
 Run ``python web/from_python.py`` after a kind was added or changed; a test tells when it was not.
 """
@@ -12,12 +13,14 @@ from pathlib import Path
 from typing import Any
 
 from wainscot.api.openapi import described
+from wainscot.languages import languages, phrases_of
 from wainscot.plan import defaults, kinds
 from wainscot.plan.kind import Kind, Option
 from wainscot.signs.kind import KINDS
 from wainscot.signs.rates import DEFAULT
 
 TARGET = Path(__file__).parent / "src" / "made" / "kinds.json"
+PHRASES = Path(__file__).parent / "src" / "made"
 ANSWERS = Path(__file__).parent / "src" / "made" / "office.schema.json"
 READ = ("Me", "DeviceAbout", "AccountAbout", "JoinCode", "JobList", "JobPeople", "EventReceipt",
         "EventPage", "HeldAnswer", "PhotoAbout", "WalkState", "WalkAnswer", "Problem")  # fmt: skip
@@ -71,6 +74,16 @@ def answers() -> str:
     return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
 
 
+def phrases(language: str) -> str:
+    """Return the text of the phrases of a language."""
+    return json.dumps(phrases_of(language), indent=1, ensure_ascii=False) + "\n"
+
+
+def phrases_file(language: str) -> Path:
+    """Return where the phrases of a language stand."""
+    return PHRASES / f"phrases.{language}.json"
+
+
 def _fixture(kind: Kind) -> dict[str, Any]:
     return {
         "name": kind.name,
@@ -98,3 +111,5 @@ def _option(one: Option) -> dict[str, Any]:
 if __name__ == "__main__":
     TARGET.write_text(made(), encoding="utf-8")
     ANSWERS.write_text(answers(), encoding="utf-8")
+    for language in languages():
+        phrases_file(language).write_text(phrases(language), encoding="utf-8")

@@ -15,6 +15,7 @@ import msgspec
 
 from wainscot.errors import WainscotError
 from wainscot.job import Job
+from wainscot.languages import languages, tell
 from wainscot.plan.facing import facings
 from wainscot.plan.model import Room
 from wainscot.plan.sides import anticlockwise, sides
@@ -175,8 +176,41 @@ def geometry() -> Any:
     return found
 
 
+SAID = (
+    "nobody looked", "Nobody looked", "3 steps from gap behind the stove and the sink",
+    "stud bay W3, wall between Bath and Hall, from the bath", "joist bays F3 to F5 and N7",
+    "House mice, here now: very likely (more than 9 in 10); how they came in is not clear; nobody "
+    "has looked into 90 of 95 hidden voids.", "outside > loft L1 > Hall > under the bath B1",
+    "found: droppings (many), gnawing (cable); at gap behind the stove and the sink",
+    "Built in 1962: paint may hold lead. Any cut that destroys painted board counts as covered "
+    "work until the paint is tested. Painted area touched in one room within 30 days adds up. "
+    "Follow local code, the label and your licensed trade.",
+    "width 1.70 m, depth 700 mm, height 520 mm assumed (common practice): bath in Bath",
+    "height 2'-10 1/2\" assumed (pages for sizes (several agreeing), second-hand): bath in Hall",
+    "First find out (asbestos, lead paint), then lift one floorboard and look both ways along "
+    "joist bay F2, under the Bath floor: costs 1.5 hours; settles F2, F3 and 2 more",
+    "the moon is made of cheese, and nobody knows why", "nobody looked; go in and polish it",
+    "at {what}", "", "12.5 m2", "\ue000 in \ue001", "in in in in in in in in in in", "ñandú, few",
+    "found: Ärger (many)", "under the Straße floor", "at Straße; at straße", "Él looked",
+)  # fmt: skip
+"""Sentences of the steps, and what is none."""
+NAMES = ("Bath", "Hall", "gap behind the stove and the sink", "Straße", "", " ")
+
+
+def phrases() -> Any:
+    """Return what is said of English texts in every other language."""
+    return {
+        "names": NAMES,
+        "said": {
+            language: [[text, *msgspec.structs.astuple(tell(text, language, NAMES))]
+                       for text in SAID]
+            for language in languages()
+        },
+    }  # fmt: skip
+
+
 CASES = {"quantity": quantity, "event_id": event_ids, "fold": folds, "diff": diffs,
-         "geometry": geometry}  # fmt: skip
+         "geometry": geometry, "phrases": phrases}  # fmt: skip
 
 
 def text_of(name: str) -> str:

@@ -8,6 +8,8 @@ from types import ModuleType
 
 import pytest
 
+from wainscot.languages import languages
+
 HERE = Path(__file__).parent
 WEB = HERE.parents[1] / "web"
 
@@ -37,3 +39,10 @@ def test_the_app_has_the_kinds_that_the_program_has() -> None:
 def test_the_app_has_the_answers_that_the_server_describes() -> None:
     from_python = _loaded(WEB / "from_python.py")
     assert from_python.ANSWERS.read_text(encoding="utf-8") == from_python.answers()
+
+
+def test_the_app_has_the_phrases_that_the_program_has() -> None:
+    from_python = _loaded(WEB / "from_python.py")
+    for language in languages():
+        written = from_python.phrases_file(language).read_text(encoding="utf-8")
+        assert written == from_python.phrases(language)

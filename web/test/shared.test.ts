@@ -9,6 +9,7 @@ import { diff } from "../src/record/diff";
 import { eventId, lineOf, type Event } from "../src/record/event";
 import { fold, type Job } from "../src/record/fold";
 import { sha256 } from "../src/record/sha256";
+import { Phrasebook } from "../src/screens/words/phrasebook";
 
 const cases = <T>(name: string): T =>
   JSON.parse(readFileSync(new URL(`../../tests/shared/${name}.json`, import.meta.url), "utf8")) as T;
@@ -96,4 +97,15 @@ test("SHA-256 of the examples of FIPS 180-2, appendix B", () => {
   expect(sha256("a".repeat(1_000_000))).toBe(
     "cdc76e5c9914fb9281a1c7e284d73e67f1809a48a497200e046d39ccc7112cd0",
   );
+});
+
+test("the office's sentences are said in the same words", () => {
+  const { names, said } = cases<{ names: string[]; said: Record<string, [string, string, boolean][]> }>("phrases");
+  for (const [language, all] of Object.entries(said)) {
+    const made = readFileSync(new URL(`../src/made/phrases.${language}.json`, import.meta.url), "utf8");
+    const book = new Phrasebook(JSON.parse(made) as Record<string, string>);
+    book.know(names);
+    for (const [text, told, whole] of all) expect([text, book.tell(text)]).toEqual([text, { text: told, whole }]);
+    expect(all.length).toBeGreaterThan(20);
+  }
 });

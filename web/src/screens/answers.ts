@@ -64,7 +64,7 @@ const CHOICES = ["platform", "balloon", "stud", "cavity", "solid", "yes", "no", 
 /** What a fact is about, in words; the office's own words where the app has none. */
 export const sayWhat = (one: Assumed): string => {
   const name = one.field.split(".").at(-1)!;
-  return FIELDS.includes(name) ? desk.t(`about_${name}` as Key) : one.words.split(" assumed ")[0]!;
+  return FIELDS.includes(name) ? desk.t(`about_${name}` as Key) : desk.tell(one.words.split(" assumed ")[0]!);
 };
 export const choiceWords = (value: string): string =>
   CHOICES.includes(value) ? desk.t(`is_${value}` as Key) : value;

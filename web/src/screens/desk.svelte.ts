@@ -11,6 +11,7 @@ import {
   type Database, type Held, type JobLine,
 } from "../record/store";
 import { QuantityError } from "../geometry/quantity";
+import { Phrasebook } from "./words/phrasebook";
 import { LANGUAGES, type Key, type Language, type Spoken } from "./words/words";
 import { Office } from "./office.svelte";
 
@@ -97,6 +98,15 @@ class Desk {
   /** The screen's word for a kind, an amount or a fixture. */
   word = (name: string): string =>
     this.spoken?.countries?.[this.country].kinds[name] ?? this.spoken?.kinds[name] ?? name;
+
+  private book = $derived(this.spoken?.phrases ? new Phrasebook(this.spoken.phrases) : null);
+  private names = $derived(Object.values(this.job.entities).flatMap((one) => (typeof one["name"] === "string" ? [one["name"]] : [])));
+
+  /** What the office says, in the chosen language as far as it is understood; a name stays as it was typed. */
+  tell = (text: string): string => {
+    this.book?.know(this.names);
+    return this.book?.tell(text).text ?? text;
+  };
 
   /** Speaks a language from now on. */
   speak = async (language: Language): Promise<void> => {

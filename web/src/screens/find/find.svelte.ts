@@ -232,7 +232,7 @@ class Find {
 
 /** A void's words with its label in front: ``N7, stud bay, kitchen north wall``. */
 export const nameOf = (one: { readonly label: string; readonly words: string }): string => {
-  const words = one.words.replace(` ${one.label}`, "");
+  const words = desk.tell(one.words).replace(` ${one.label}`, "");
   return `${one.label}, ${words}`;
 };
 

@@ -91,7 +91,7 @@ export const grouped = (
 };
 
 /** What is done, once: ``Clear between the open joists from below``. */
-export const doing = (one: OpeningTold): string => one.words.split(/[:,]/)[0]!;
+export const doing = (words: string): string => words.split(/[:,]/)[0]!;
 
 /** Labels that follow each other are told as a span: ``F20 to F36``. */
 export const spans = (labels: readonly string[], to: string): string => {

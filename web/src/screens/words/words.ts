@@ -14,6 +14,8 @@ export interface Overlay {
 export interface Spoken {
   readonly words: Words;
   readonly kinds: Readonly<Record<string, string>>;
+  /** What the office says in English, by sentence; none where English is spoken. */
+  readonly phrases?: Readonly<Record<string, string>>;
   readonly countries?: Readonly<Record<"US" | "UK", Overlay>>;
 }
 export const LANGUAGES = {

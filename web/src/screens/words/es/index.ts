@@ -1,3 +1,4 @@
+import phrases from "../../../made/phrases.es.json";
 import { base } from "./base";
 import { cutaway } from "./cutaway";
 import { draw } from "./draw";
@@ -7,5 +8,6 @@ import { log } from "./log";
 import { open } from "./open";
 import type { Words } from "../words";
 
+export { phrases };
 export { kinds } from "./kinds";
 export const words: Words = { ...base, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open };
