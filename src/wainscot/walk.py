@@ -195,7 +195,7 @@ def walk(
             job, seed=seed, draws=draws, book=book, threads=threads, progress=progress, why=why
         )
 
-    diagnosis, drawn = _remembered("diagnosis", (job, seed, draws, book, why), weigh)
+    diagnosis, drawn = _remembered("diagnosis", (_content(job), seed, draws, book, why), weigh)
     times.took("diagnosis")
     best = max(diagnosis.hypotheses, key=lambda each: each.weight)
     species, guess = drawn.cases[0] if drawn.cases else (best.species, best.guess)
@@ -209,11 +209,11 @@ def walk(
         looks = _looks(job, surveyed)
         return rank(pooled, surveyed.graph, surveyed.evidence, looks, book, seed=seed)
 
-    next_checks = _remembered("checks", (job, seed, draws, book), ranked) if checks else None
+    next_checks = _remembered("checks", (_content(job), seed, draws, book), ranked) if checks else None
     times.took("checks")
     openings, offered = _remembered(
         "openings",
-        (job, seed, draws, book, wanted, gap),
+        (_content(job), seed, draws, book, wanted, gap),
         lambda: _openings(job, surveyed, pooled, book, wanted, gap),
     )
     times.took("openings")
@@ -223,7 +223,7 @@ def walk(
     if closing is not None:
         sealing, cleared = _remembered(
             "closing",
-            (job, seed, draws, book, closing),
+            (_content(job), seed, draws, book, closing),
             lambda: _closing(job, surveyed, diagnosis, drawn, book, closing),
         )
         times.took("closing")
@@ -257,7 +257,7 @@ def _closing(
 def _looks(job: Job, surveyed: Survey) -> tuple[Access, ...]:
     return _remembered(
         "looks",
-        (job, surveyed.guess, surveyed.species),
+        (_content(job), surveyed.guess, surveyed.species),
         lambda: ways(surveyed.plan, surveyed.graph, site_of(job), questions_of(job)),
     )
 
@@ -330,7 +330,7 @@ def ranges(
         raise InputError(found)
     return _remembered(
         "ranges",
-        (job, seed, draws),
+        (_content(job), seed, draws),
         lambda: rate_ranges(job, seed=seed, draws=draws, progress=progress),
     )
 
@@ -364,6 +364,11 @@ class _Times:
         now = self.clock()
         self.all.append((step, now - self.last))
         self.last = now
+
+
+def _content(job: Job) -> object:
+    """What is calculated from; a copy of a job under another id or title gives the same results."""
+    return job.units, job.entities, job.conflicts
 
 
 def _remembered(step: str, inputs: object, make: Callable[[], T]) -> T:

@@ -7,7 +7,7 @@ import sys
 from collections.abc import Iterator
 
 import pytest
-from hand import ROOT, browser, served
+from hand import ROOT, browser, office_machine, served
 from playwright.sync_api import Browser
 
 
@@ -22,3 +22,13 @@ def url() -> Iterator[str]:
 def made() -> Iterator[Browser]:
     with browser() as one:
         yield one
+
+
+@pytest.fixture(scope="session")
+def office(url: str, tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Run the program's own server once: what it calculated of a house it has of every copy of it.
+
+    For tests that open a house by `hand.cottage`, each under an id of its own.
+    """
+    with office_machine(tmp_path_factory.mktemp("record")) as address:
+        yield address

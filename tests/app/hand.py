@@ -5,6 +5,7 @@ The page is served with the server's own content security policy: what that forb
 
 from __future__ import annotations
 
+import itertools
 import json
 import os
 import shutil
@@ -23,7 +24,7 @@ from pathlib import Path
 from typing import Any
 from weakref import WeakKeyDictionary
 
-from playwright.sync_api import Browser, Locator, Page, sync_playwright
+from playwright.sync_api import Browser, FilePayload, Locator, Page, sync_playwright
 
 from wainscot.api.frame import POLICY
 
@@ -58,6 +59,25 @@ def served(folder: Path = STATIC) -> Iterator[str]:
         server.shutdown()
         server.server_close()
         thread.join()
+
+
+COTTAGE = ROOT / "src" / "wainscot" / "demos" / "terraced_cottage.json"
+
+
+def cottage() -> FilePayload:
+    """Return the demo house as a file to open, as a job that no other test has."""
+    document = json.loads(COTTAGE.read_text(encoding="utf-8"))
+    document["id"] = f"job_cottage_{next(_COPIES)}"
+    return {"name": COTTAGE.name, "mimeType": "application/json",
+            "buffer": json.dumps(document).encode()}  # fmt: skip
+
+
+_COPIES = itertools.count(1)
+
+
+def job_id(page: Page) -> str:
+    """Return the id of the job that a page shows."""
+    return page.url.split("#/job/")[1].split("/")[0]
 
 
 PROGRAM = [sys.executable, "-m", "wainscot"]

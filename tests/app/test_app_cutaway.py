@@ -3,20 +3,18 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 
 import pytest
-from hand import PHONE, ROOT, TABLET, Hand, fresh, office_machine, wrong
+from hand import PHONE, TABLET, Hand, cottage, fresh, wrong
 from playwright.sync_api import Browser, Page
 
-DEMO = ROOT / "src" / "wainscot" / "demos" / "terraced_cottage.json"
 NO_WEBGL = "HTMLCanvasElement.prototype.getContext = () => null"
 
 
 def calculated(page: Page) -> Hand:
     """Open the demo house, have it calculated and go to its upper storey."""
     page.get_by_role("button", name="Open a job file").wait_for()
-    page.locator("input[type=file]").set_input_files(DEMO)
+    page.locator("input[type=file]").set_input_files(cottage())
     page.locator("path.room").first.wait_for()
     hand = Hand(page)
     hand.step("Find")
@@ -35,41 +33,37 @@ def loaded(page: Page) -> bool:
 
 @pytest.mark.parametrize("size", [PHONE, TABLET], ids=["phone", "tablet"])
 def test_it_comes_when_asked_turns_and_opens_the_same_tray(
-    made: Browser, url: str, tmp_path: Path, size: dict[str, int]
+    made: Browser, office: str, size: dict[str, int]
 ) -> None:
-    with office_machine(tmp_path) as office:
-        page = fresh(made, office, size)
-        hand = calculated(page)
-        assert not loaded(page)
-        hand.tap("Cutaway")
-        page.locator(".cutaway svg .plate").first.wait_for()
-        assert loaded(page)
-        before = page.locator(".cutaway canvas").screenshot()
-        hand.tap("Left")
-        assert page.locator(".cutaway canvas").screenshot() != before
-        # Loft and boxed pipes of this house are very likely soiled, so says the office.
-        hand.tap("Ceiling")
-        plate = page.locator(".cutaway svg text", has_text=">95").first
-        plate.wait_for()
-        box = plate.bounding_box()
-        assert box is not None
-        page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
-        page.locator(".place h2", has_text=re.compile("loft|boxed pipe")).wait_for()
-        hand.tap("List")
-        page.get_by_role("table").wait_for()
-        assert wrong(page) == []
-        page.context.close()
+    page = fresh(made, office, size)
+    hand = calculated(page)
+    assert not loaded(page)
+    hand.tap("Cutaway")
+    page.locator(".cutaway svg .plate").first.wait_for()
+    assert loaded(page)
+    before = page.locator(".cutaway canvas").screenshot()
+    hand.tap("Left")
+    assert page.locator(".cutaway canvas").screenshot() != before
+    # Loft and boxed pipes of this house are very likely soiled, so says the office.
+    hand.tap("Ceiling")
+    plate = page.locator(".cutaway svg text", has_text=">95").first
+    plate.wait_for()
+    box = plate.bounding_box()
+    assert box is not None
+    page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.locator(".place h2", has_text=re.compile("loft|boxed pipe")).wait_for()
+    hand.tap("List")
+    page.get_by_role("table").wait_for()
+    assert wrong(page) == []
+    page.context.close()
 
 
-def test_without_webgl_it_says_so_and_the_plan_is_a_tap_away(
-    made: Browser, url: str, tmp_path: Path
-) -> None:
-    with office_machine(tmp_path) as office:
-        page = fresh(made, office, TABLET)
-        hand = calculated(page)
-        page.evaluate(NO_WEBGL)
-        hand.tap("Cutaway")
-        page.get_by_text("no WebGL").wait_for()
-        hand.tap("Cutaway")
-        page.locator(".plan svg").wait_for()
-        page.context.close()
+def test_without_webgl_it_says_so_and_the_plan_is_a_tap_away(made: Browser, office: str) -> None:
+    page = fresh(made, office, TABLET)
+    hand = calculated(page)
+    page.evaluate(NO_WEBGL)
+    hand.tap("Cutaway")
+    page.get_by_text("no WebGL").wait_for()
+    hand.tap("Cutaway")
+    page.locator(".plan svg").wait_for()
+    page.context.close()

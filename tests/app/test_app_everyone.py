@@ -5,10 +5,9 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from contextlib import suppress
-from pathlib import Path
 
 import pytest
-from hand import PATIENCE, PHONE, ROOT, TABLET, Hand, fresh, job_of, office_machine, written, wrong
+from hand import PATIENCE, PHONE, TABLET, Hand, cottage, fresh, job_of, written, wrong
 from measures import NARROW, cut_words, sideways, small_targets, violations
 from playwright.sync_api import Browser, Error, Locator, Page
 from test_app_screens import screens
@@ -16,7 +15,6 @@ from test_app_screens import screens
 from wainscot import plan, signs
 from wainscot.job import faults, read
 
-DEMO = ROOT / "src" / "wainscot" / "demos" / "terraced_cottage.json"
 MOST_TABS = 160
 """More keys than any screen has things to stop at: past it, the thing cannot be reached."""
 
@@ -176,16 +174,10 @@ def test_spanish_fits_the_bar_and_every_button_at_320(made: Browser, url: str) -
 # --- with the office's figures ----------------------------------------------
 
 
-@pytest.fixture
-def office(tmp_path: Path, url: str) -> Iterator[str]:
-    with office_machine(tmp_path) as address:
-        yield address
-
-
 def calculated(page: Page) -> Iterator[str]:
     """Walk the screens that need the office's figures; no word of a language is needed."""
     page.locator("input[type=file]").wait_for(state="attached")
-    page.locator("input[type=file]").set_input_files(DEMO)
+    page.locator("input[type=file]").set_input_files(cottage())
     page.locator("path.room").first.wait_for()
     page.locator(".said").get_by_role("button").first.tap()
     yield "a house from a file"

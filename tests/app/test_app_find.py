@@ -2,40 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
-
-import pytest
-from hand import ROOT, Hand, fresh, office_machine, wrong
+from hand import Hand, cottage, fresh, job_id, wrong
 from playwright.sync_api import Browser
 
 from wainscot.chance import percent
-
-DEMO = ROOT / "src" / "wainscot" / "demos" / "terraced_cottage.json"
-
-
-@pytest.fixture
-def office(tmp_path: Path, url: str) -> Iterator[str]:
-    """Run the program's own server on a record of its own."""
-    with office_machine(tmp_path) as address:
-        yield address
 
 
 def test_a_demo_house_is_sent_calculated_and_shown(made: Browser, office: str) -> None:
     page = fresh(made, office)
     page.get_by_role("button", name="Open a job file").wait_for()
-    page.locator("input[type=file]").set_input_files(DEMO)
+    page.locator("input[type=file]").set_input_files(cottage())
     page.locator("path.room").first.wait_for()
     Hand(page).step("Find")
     Hand(page).tap("Calculate")
     page.get_by_text("What we think").wait_for(timeout=90_000)
     page.get_by_text("all at the office").wait_for()
     answer = page.evaluate(
-        """async () => {
-          const walk = await (await fetch('/api/jobs/job_demo_cottage/walks', {method: 'POST',
+        """async (job) => {
+          const walk = await (await fetch(`/api/jobs/${job}/walks`, {method: 'POST',
             body: '{}', headers: {'content-type': 'application/json'}})).json();
-          return await (await fetch(`/api/jobs/job_demo_cottage/walks/${walk.id}/answer`)).json();
-        }"""
+          return await (await fetch(`/api/jobs/${job}/walks/${walk.id}/answer`)).json();
+        }""",
+        job_id(page),
     )
     voids = [one for one in answer["diagnosis"]["voids"] if one["hidden"]]
     first = max(voids, key=lambda one: one["soiled"])

@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
 from typing import Any
 
 import pytest
-from hand import PHONE, ROOT, Hand, fresh, office_machine, written, wrong
+from hand import PHONE, Hand, cottage, fresh, written, wrong
 from measures import sideways, violations
 from playwright.sync_api import Browser, Page
 from test_app_log import drawn, looks, tap_wall
@@ -326,34 +325,30 @@ def test_the_left_hand_finds_bar_and_rail_mirrored(made: Browser, url: str) -> N
     page.context.close()
 
 
-DEMO = ROOT / "src" / "wainscot" / "demos" / "terraced_cottage.json"
-
-
 def test_with_figures_the_voids_of_the_level_and_of_the_row_come_up(
-    made: Browser, url: str, tmp_path: Path
+    made: Browser, office: str
 ) -> None:
-    with office_machine(tmp_path) as office:
-        page = fresh(made, office)
-        page.get_by_role("button", name="Open a job file").wait_for()
-        page.locator("input[type=file]").set_input_files(DEMO)
-        page.locator("path.room").first.wait_for()
-        page.locator(".said").get_by_role("button").first.tap()
-        hand = Hand(page)
-        hand.step("Find")
-        page.get_by_role("button", name="Calculate").locator("visible=true").first.tap()
-        page.get_by_text("What we think").wait_for(timeout=90_000)
-        before = {str(one.get("place")) for one in looks(page)}
-        hand.tap(page.locator("nav.bar").get_by_role("button", name="Log", exact=True))
-        hand.tap("Two people: one calls, one taps")
-        in_round(page, 1)
-        names = page.locator(".round .column").all_inner_texts()
-        assert len(names) == len(set(names)) > 5  # each void once, by its label
-        first = page.locator(".round h2").inner_text()
-        assert first.startswith(f"{names[0]},")
-        hand.tap("a few")
-        in_round(page, 2)
-        hand.tap("Close")
-        [look] = [one for one in looks(page) if str(one.get("place")) not in before]
-        assert look["finds"] == [{"kind": "droppings", "amount": "few"}]
-        assert set(look["place"]) == {"storey", "at", "height"}
-        page.context.close()
+    page = fresh(made, office)
+    page.get_by_role("button", name="Open a job file").wait_for()
+    page.locator("input[type=file]").set_input_files(cottage())
+    page.locator("path.room").first.wait_for()
+    page.locator(".said").get_by_role("button").first.tap()
+    hand = Hand(page)
+    hand.step("Find")
+    page.get_by_role("button", name="Calculate").locator("visible=true").first.tap()
+    page.get_by_text("What we think").wait_for(timeout=90_000)
+    before = {str(one.get("place")) for one in looks(page)}
+    hand.tap(page.locator("nav.bar").get_by_role("button", name="Log", exact=True))
+    hand.tap("Two people: one calls, one taps")
+    in_round(page, 1)
+    names = page.locator(".round .column").all_inner_texts()
+    assert len(names) == len(set(names)) > 5  # each void once, by its label
+    first = page.locator(".round h2").inner_text()
+    assert first.startswith(f"{names[0]},")
+    hand.tap("a few")
+    in_round(page, 2)
+    hand.tap("Close")
+    [look] = [one for one in looks(page) if str(one.get("place")) not in before]
+    assert look["finds"] == [{"kind": "droppings", "amount": "few"}]
+    assert set(look["place"]) == {"storey", "at", "height"}
+    page.context.close()

@@ -3,32 +3,22 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import pytest
-from hand import PHONE, ROOT, TABLET, Hand, fresh, job_of, office_machine, written, wrong
+from hand import PHONE, TABLET, Hand, cottage, fresh, job_id, job_of, written, wrong
 from measures import by_day_and_night, sideways
 from playwright.sync_api import Browser, Page
 
 from wainscot.job import Job, faults, read
 from wainscot.openings.signed import signed
 
-DEMO = ROOT / "src" / "wainscot" / "demos" / "terraced_cottage.json"
-
-
-@pytest.fixture
-def office(tmp_path: Path, url: str) -> Iterator[str]:
-    with office_machine(tmp_path) as address:
-        yield address
-
 
 def opened(made: Browser, office: str, size: dict[str, int] = PHONE, theme: str = "light") -> Hand:
     """Open the demo house and have its openings calculated."""
     page = fresh(made, office, size, theme)
     page.get_by_role("button", name="Open a job file").wait_for()
-    page.locator("input[type=file]").set_input_files(DEMO)
+    page.locator("input[type=file]").set_input_files(cottage())
     page.locator("path.room").first.wait_for()
     page.locator(".said").get_by_role("button").first.tap()
     hand = Hand(page)
@@ -41,16 +31,17 @@ def opened(made: Browser, office: str, size: dict[str, int] = PHONE, theme: str 
 
 def answer_of(page: Page) -> dict[str, Any]:
     told: dict[str, Any] = page.evaluate(
-        """async () => {
-          const walk = await (await fetch('/api/jobs/job_demo_cottage/walks', {method: 'POST',
+        """async (job) => {
+          const walk = await (await fetch(`/api/jobs/${job}/walks`, {method: 'POST',
             body: '{}', headers: {'content-type': 'application/json'}})).json();
           for (;;) {
-            const path = `/api/jobs/job_demo_cottage/walks/${walk.id}`;
+            const path = `/api/jobs/${job}/walks/${walk.id}`;
             const now = await (await fetch(path)).json();
             if (now.state === 'done') return await (await fetch(`${path}/answer`)).json();
             await new Promise((done) => setTimeout(done, 200));
           }
-        }"""
+        }""",
+        job_id(page),
     )
     return told
 

@@ -3,33 +3,25 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import msgspec
 import pytest
-from hand import PHONE, ROOT, Hand, job_of, office_machine
+from hand import PHONE, Hand, cottage, job_id, job_of
 from playwright.sync_api import Browser, Page
 
 from wainscot.job import Job
 from wainscot.pocket import PhoneResult, differences, replay
 
-DEMO = ROOT / "src" / "wainscot" / "demos" / "terraced_cottage.json"
-RECEIPT = """async () => {
+RECEIPT = """async (job) => {
   const open = indexedDB.open("wainscot");
   const db = await new Promise((done) => { open.onsuccess = () => done(open.result); });
-  const ask = db.transaction("settings").objectStore("settings").get("receipt/job_demo_cottage");
+  const ask = db.transaction("settings").objectStore("settings").get(`receipt/${job}`);
   const kept = await new Promise((done) => { ask.onsuccess = () => done(ask.result); });
   db.close();
   const text = (bytes) => btoa(Array.from(bytes, (one) => String.fromCharCode(one)).join(""));
   return { ...kept, cases: kept.cases.map((one) => ({ ...one, input: text(one.input) })) };
 }"""
-
-
-@pytest.fixture
-def office(tmp_path: Path, url: str) -> Iterator[str]:
-    with office_machine(tmp_path) as address:
-        yield address
 
 
 @pytest.fixture
@@ -40,7 +32,7 @@ def calculated(made: Browser, office: str) -> Iterator[Page]:
     page.goto(office)
     page.evaluate("navigator.serviceWorker.ready")
     page.reload()
-    page.locator("input[type=file]").set_input_files(DEMO)
+    page.locator("input[type=file]").set_input_files(cottage())
     page.locator("path.room").first.wait_for()
     with page.expect_response("**/pocket", timeout=60_000):
         Hand(page).step("Find")
@@ -61,7 +53,7 @@ def _logs(page: Page, kind: str, amount: str) -> None:
 
 
 def _result(page: Page) -> PhoneResult:
-    told: Any = page.evaluate(RECEIPT)
+    told: Any = page.evaluate(RECEIPT, job_id(page))
     return msgspec.convert(told, PhoneResult)
 
 
