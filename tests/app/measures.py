@@ -35,8 +35,9 @@ def sideways(page: Page) -> int:
 
 def violations(page: Page) -> list[tuple[str, str]]:
     """Return what axe-core finds: rule and element."""
-    page.evaluate(_AXE.read_text(encoding="utf-8"))
-    found = page.evaluate("axe.run()")["violations"]
+    if not page.evaluate("'axe' in window"):
+        page.evaluate(_AXE.read_text(encoding="utf-8"))
+    found = page.evaluate("axe.run({ resultTypes: ['violations'] })")["violations"]
     return [(one["id"], one["nodes"][0]["html"][:120]) for one in found]
 
 
@@ -45,10 +46,27 @@ def by_day_and_night(page: Page) -> list[tuple[str, str]]:
     found = violations(page)
     page.emulate_media(color_scheme="dark")
     page.locator("html[data-theme=night]").wait_for(state="attached")
-    night = page.evaluate("axe.run({ runOnly: ['color-contrast'] })")["violations"]
+    night = page.evaluate("axe.run({ runOnly: ['color-contrast'], resultTypes: ['violations'] })")[
+        "violations"
+    ]
     page.emulate_media(color_scheme="light")
     page.locator("html[data-theme=day]").wait_for(state="attached")
     return found + [(f"night: {one['id']}", one["nodes"][0]["html"][:120]) for one in night]
+
+
+def misfits(page: Page) -> list[str | int]:
+    """Return what is too small or too wide, here and on the narrowest screen."""
+    here = page.viewport_size
+    assert here is not None
+    found: list[str | int] = []
+    for size in (here, NARROW):
+        page.set_viewport_size({"width": size["width"], "height": size["height"]})
+        page.wait_for_function(
+            "(wide) => document.documentElement.clientWidth <= wide", arg=size["width"]
+        )
+        found += small_targets(page) + ([sideways(page)] if sideways(page) else [])
+    page.set_viewport_size(here)
+    return found
 
 
 def small_targets(page: Page) -> list[str]:
