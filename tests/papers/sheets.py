@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from functools import cache
+from functools import cache, lru_cache
 
+import msgspec
 import numpy as np
 from tests import houses
 
@@ -28,6 +29,12 @@ def house(name: str) -> Job:
 
 def parts(job: Job) -> tuple[Plan, Graph, tuple[Access, ...]]:
     """Return the plan of a job, its voids and every opening."""
+    return _parts(msgspec.msgpack.encode(job))
+
+
+@lru_cache(maxsize=16)
+def _parts(packed: bytes) -> tuple[Plan, Graph, tuple[Access, ...]]:
+    job = msgspec.msgpack.decode(packed, type=Job)
     plan = voids_step.framed(job).plan
     graph = voids_step.build(plan, "norway rat")
     return plan, graph, ways_to_open(plan, graph, site_of(job))
@@ -56,9 +63,16 @@ def choice_of(
     job: Job, chance: float = 0.5, signed: Signed | None = None, wanted: Wanted | None = None
 ) -> Choice:
     """Return a choice for a job from draws at random."""
-    _, graph, ways = parts(job)
-    known = Known(signed=signed or Signed(), site=site_of(job))
-    return choose(draws_at_random(graph, chance), graph, ways, DEFAULT, known=known, wanted=wanted)
+    key = msgspec.msgpack.encode((job, chance, signed, wanted))
+    if key not in _CHOICES:
+        _, graph, ways = parts(job)
+        known = Known(signed=signed or Signed(), site=site_of(job))
+        drawn = draws_at_random(graph, chance)
+        _CHOICES[key] = choose(drawn, graph, ways, DEFAULT, known=known, wanted=wanted)
+    return _CHOICES[key]
+
+
+_CHOICES: dict[bytes, Choice] = {}
 
 
 def sheet(

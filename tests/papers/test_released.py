@@ -32,10 +32,10 @@ def cuts_in(view: SheetView, job: Job, key: str) -> list[OpeningPage]:
 @pytest.fixture(scope="module")
 def old() -> Job:
     """A house in which paint may hold lead."""
-    document = houses.semi()
+    document = houses.ranch()
     for one in document["entities"].values():
         if one["kind"] == "settings":
-            one["year_built"] = 1934
+            one |= {"year_built": 1934, "country": "UK"}
     return houses.as_job(document)
 
 
