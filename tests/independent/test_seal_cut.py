@@ -1,4 +1,5 @@
-"""The cheapest cut against other methods: augmenting paths on 200 graphs, every cut on small ones.
+"""The cheapest cut against other methods: networkx and augmenting paths on 200 graphs,
+every cut on small ones.
 
 Max flow equals min cut: Ford & Fulkerson 1956 (from memory).
 """
@@ -8,6 +9,7 @@ from __future__ import annotations
 from collections import deque
 from itertools import product
 
+import networkx
 import numpy as np
 import pytest
 
@@ -43,21 +45,53 @@ def _walk(edges: Ints, is_open: Bools, source: int) -> set[int]:
     return seen
 
 
+def _greatest_flow(edges: Ints, cost: Floats, source: int, sinks: Bools) -> float:
+    """By networkx (preflow-push), with a node behind all sinks; nothing of the project in it."""
+    graph = networkx.Graph()
+    graph.add_nodes_from([source, "end"])
+    for (a, b), wide in zip(edges.tolist(), cost.tolist(), strict=True):
+        before = graph.get_edge_data(a, b, {"capacity": 0.0})["capacity"]
+        graph.add_edge(a, b, capacity=before + wide)
+    # An edge without a capacity takes any flow.
+    graph.add_edges_from((sink, "end") for sink in np.flatnonzero(sinks).tolist())
+    return float(networkx.maximum_flow_value(graph, source, "end"))
+
+
 @pytest.mark.parametrize("seed", range(200))
 def test_the_cost_of_the_cut_is_the_greatest_flow(seed: int) -> None:
     edges, cost, source, sinks = _graph(seed)
     found = cheapest_cut(edges, cost, source, sinks)
     assert found is not None
-    flow = max_flow(
+    assert found.cost == _greatest_flow(edges, cost, source, sinks)
+    assert found.cost == max_flow(
         [(int(a), int(b)) for a, b in edges], [int(c) for c in cost], source,
         set(np.flatnonzero(sinks).tolist()),
     )  # fmt: skip
-    assert found.cost == flow
     # And it is a cut: a walk that does not use it ends before any sink.
     assert not _walk(edges, ~found.cut, source) & set(np.flatnonzero(sinks).tolist())
     assert set(np.flatnonzero(reached(edges, ~found.cut, source, len(sinks))).tolist()) == _walk(
         edges, ~found.cut, source
     )
+
+
+def test_a_second_cut_shares_no_edge_with_the_first_and_is_the_cheapest_such() -> None:
+    possible = 0
+    for seed in range(200, 300):
+        edges, cost, source, sinks = _graph(seed)
+        first = cheapest_cut(edges, cost, source, sinks)
+        assert first is not None
+        left = np.where(first.cut, np.inf, cost)
+        second = cheapest_cut(edges, left, source, sinks)
+        if second is None:
+            # Only where edges of the first cut lead from the source to a sink by themselves.
+            assert _walk(edges, first.cut, source) & set(np.flatnonzero(sinks).tolist())
+            continue
+        possible += 1
+        assert not (first.cut & second.cut).any()
+        # More than all edges together, so that the flow cannot need one of them.
+        wide = np.where(first.cut, cost.sum() + 1.0, cost)
+        assert second.cost == _greatest_flow(edges, wide, source, sinks)
+    assert 20 < possible < 100
 
 
 @pytest.mark.parametrize("seed", range(40))

@@ -13,7 +13,8 @@ So a range of the chance to catch is always told beside the number.
 
 from __future__ import annotations
 
-from math import exp, log
+from collections.abc import Sequence
+from math import comb, exp, log
 
 from wainscot.sources import judged
 
@@ -341,6 +342,42 @@ def sighting_chance(last: float, whole: float, count: int) -> float:
         [1]
     """
     return float((last / whole) ** count)
+
+
+def falling_sighting_chance(times: Sequence[float], whole: float) -> float:
+    """Return the chance of so long a silence if the rate of sightings falls off exponentially.
+
+    The form for a rate that falls (Solow 1993, 2005): given their sum, the times lie in it like
+    the parts of a stick broken at random, and the greatest part is asked about.
+
+    Parameters
+    ----------
+    times : sequence of float
+        Of the sightings since the watching began, two or more, not all of them zero. [nights]
+    whole : float
+        Time watched. [nights]
+
+    Returns
+    -------
+    float
+        [1]
+
+    Raises
+    ------
+    ValueError
+        If there are fewer, or all of them are zero.
+    """
+    total, count = sum(times), len(times)
+    if count < 2 or total <= 0:
+        raise ValueError("two sightings at least, not all at the start")
+
+    def none_longer(part: float) -> float:
+        out = 1.0
+        for i in range(1, int(total / part) + 1):
+            out += (-1) ** i * comb(count, i) * float((1.0 - i * part / total) ** (count - 1))
+        return out
+
+    return none_longer(max(times)) / none_longer(whole)
 
 
 def sighting_odds(last: float, whole: float, count: int) -> float:
