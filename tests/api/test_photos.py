@@ -183,7 +183,7 @@ def test_crew_sees_the_photos_that_its_jobs_name_and_no_others(firm: Firm) -> No
     firm.ask("Ann", "PUT", _path(data), content=data)
     assert firm.ask("Ann", "GET", _path(data)).status_code == 404
     digest = hashlib.sha256(data).hexdigest()
-    find = {"kind": "droppings", "photo": digest}
+    find = {"kind": "droppings", "photos": ["00" * 32, digest]}
     firm.send(
         "Ann", "job_a", firm.phones["Ann"].add("job_a", "i1", kind="inspection", finds=[find])
     )

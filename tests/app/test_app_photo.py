@@ -42,10 +42,10 @@ def logged(page: Page) -> Hand:
     return hand
 
 
-def shoot(hand: Hand, file: Path) -> None:
+def shoot(hand: Hand, file: Path, words: str = "Photo") -> None:
     """Take a photo of what was just saved; the browser's camera is a file here."""
     with hand.page.expect_file_chooser() as camera:
-        hand.tap(hand.page.locator("div.said").get_by_role("button", name="Photo"))
+        hand.tap(hand.page.locator("div.said").get_by_role("button", name=words, exact=True))
     camera.value.set_files(file)
 
 
@@ -61,10 +61,13 @@ def at_office(page: Page, record: Path, file: Path) -> None:
     assert kept.read_bytes() == file.read_bytes()
 
 
-def test_a_photo_takes_one_tap_and_reaches_the_offices_disk_as_it_came(
+def test_photos_take_one_tap_each_and_reach_the_offices_disk_as_it_came(
     made: Browser, url: str, tmp_path: Path, picture: Path
 ) -> None:
     record = tmp_path / "record"
+    second, third = tmp_path / "second.png", tmp_path / "third.png"
+    Image.new("RGB", (40, 30), "white").save(second)
+    Image.new("RGB", (30, 40), "white").save(third)
     with office_machine(record) as office:
         page = fresh(made, office)
         hand = logged(page)
@@ -72,10 +75,16 @@ def test_a_photo_takes_one_tap_and_reaches_the_offices_disk_as_it_came(
         shoot(hand, picture)
         page.get_by_text("Photo kept on this device").wait_for()
         assert hand.taps == 1  # and the camera's own button
-        expect(page.locator(".place img")).to_be_visible()
-        at_office(page, record, picture)
+        for count, more in enumerate((second, third), start=2):
+            shoot(hand, more, "Another photo")
+            expect(page.locator(".place img")).to_have_count(count)
+        assert hand.taps == 3
+        hand.tap(page.locator("div.said").get_by_role("button", name="Undo"))
+        page.get_by_text("taken back").wait_for()
+        for one in (picture, second, third):  # what was taken back is sent too
+            at_office(page, record, one)
         [look] = [one for one in job_of(page)["entities"].values() if one["kind"] == "inspection"]
-        assert look["finds"][0]["photo"] == digest(picture)
+        assert look["finds"][0]["photos"] == [digest(picture), digest(second)]
         assert look["grade"] == "photographed"
         assert wrong(page) == []
         page.context.close()

@@ -1,7 +1,8 @@
 import "fake-indexeddb/auto";
 import { expect, test } from "vitest";
 import { sha256 } from "../src/record/sha256";
-import { deliver, PART, slipsOf, take, unsent, type Ask } from "../src/record/outbox";
+import { kept } from "../src/record/blobs";
+import { deliver, deliverAll, letGo, mayGo, PART, slipsOf, take, unsent, type Ask } from "../src/record/outbox";
 import { open } from "../src/record/store";
 
 /** An office that keeps what arrives, and may lose its answers. */
@@ -68,4 +69,51 @@ test("taking the same photo twice keeps what is known of it, and jobs keep apart
   expect(await take(db, "job_a", photo(9), "image/jpeg")).toEqual(held);
   expect((await take(db, "job_b", photo(9), "image/jpeg")).held).toBe("");
   expect(await slipsOf(db, "job_a")).toHaveLength(1);
+});
+
+test("the photos of every job are sent; a job that is refused holds up no other", async () => {
+  const db = await open("every job");
+  for (const [job, size] of [["job_a", 7], ["job_b", 8], ["job_b", 9], ["job_c", 10]] as const) await take(db, job, photo(size), "image/jpeg");
+  const asked: string[] = [];
+  const ask: Ask = (path, { method }) => {
+    const job = path.split("/")[3]!;
+    asked.push(job);
+    if (job === "job_b") return Promise.resolve(Response.json({ code: "not-found", title: "no such job" }, { status: method === "HEAD" ? 500 : 404 }));
+    return Promise.resolve(new Response(null, { headers: { "upload-offset": "9", "upload-complete": "?1" } }));
+  };
+  const told: string[] = [];
+  await deliverAll(db, "job_c", false, (slip) => told.push(`${slip.job} ${Boolean(slip.held)}`), ask);
+  // The open job's first; of the refused job only one is tried.
+  expect(told).toEqual(["job_c true", "job_a true", "job_b false"]);
+  expect(asked).toEqual(["job_c", "job_a", "job_b"]);
+  expect((await slipsOf(db)).filter((one) => !one.held).map((one) => one.job)).toEqual(["job_b", "job_b"]);
+  // Where the office is not reached the rest is not tried.
+  asked.length = 0;
+  await take(db, "job_d", photo(11), "image/jpeg");
+  await deliverAll(db, "job_d", false, () => undefined, (path) => {
+    asked.push(path);
+    return Promise.reject(new TypeError("no network"));
+  });
+  expect(asked).toHaveLength(1);
+});
+
+test("only copies that a verified backup holds now may go, and what another job needs stays", async () => {
+  const db = await open("freeing");
+  const [one, two, three] = [await take(db, "job_a", photo(7), ""), await take(db, "job_a", photo(8), ""), await take(db, "job_a", photo(9), "")];
+  for (const slip of [one, two]) await deliver(db, slip, office(slip.size).ask);
+  // The same bytes as the second, of a job that has not sent them.
+  await take(db, "job_b", photo(8), "");
+  const backedUp = (_: string, hashes: readonly string[]) => Promise.resolve(hashes);
+  expect((await mayGo(db, backedUp)).map((slip) => slip.hash).sort()).toEqual([one.hash, two.hash].sort());
+  expect(await letGo(db, () => Promise.resolve([]))).toEqual({ n: 0, bytes: 0 });
+  await expect(letGo(db, () => Promise.reject(new Error("not reached")))).rejects.toThrow();
+  expect(await kept(db, one.hash)).toBeDefined();
+  expect(await letGo(db, backedUp)).toEqual({ n: 1, bytes: 7 });
+  expect(await kept(db, one.hash)).toBeUndefined();
+  for (const { hash } of [two, three]) expect(await kept(db, hash)).toBeDefined();
+  // Freed is not lost: the slip says that the office holds it, and a new copy counts again.
+  const freed = (await slipsOf(db, "job_a")).find((slip) => slip.hash === one.hash)!;
+  expect([Boolean(freed.held), Boolean(freed.freed)]).toEqual([true, true]);
+  expect((await take(db, "job_a", photo(7), "")).freed).toBeUndefined();
+  expect(await kept(db, one.hash)).toBeDefined();
 });

@@ -50,7 +50,8 @@ class Find(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_default
     """One sign within an inspection.
 
     ``length`` is that of a dropping or the width of a burrow's mouth; ``ppm`` is what a meter of
-    ammonia read. [1]
+    ammonia read. [1]  ``photos`` are the SHA-256 of its photos in the order in which they were taken;
+    ``photo`` is that of a job from before a find had several, and counts as the first.
     """
 
     kind: str
@@ -61,6 +62,7 @@ class Find(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_default
     length: Length | None = None
     ppm: float | None = None
     photo: str = ""
+    photos: list[str] = msgspec.field(default_factory=list)
     note: str = ""
 
 

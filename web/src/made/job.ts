@@ -267,7 +267,8 @@ export interface Inspection {
  * One sign within an inspection.
  *
  *     ``length`` is that of a dropping or the width of a burrow's mouth; ``ppm`` is what a meter of
- *     ammonia read. [1]
+ *     ammonia read. [1]  ``photos`` are the SHA-256 of its photos in the order in which they were taken;
+ *     ``photo`` is that of a job from before a find had several, and counts as the first.
  */
 export interface Find {
   kind: string;
@@ -278,6 +279,7 @@ export interface Find {
   length?: string | number | null;
   ppm?: number | null;
   photo?: string;
+  photos?: string[];
   note?: string;
 }
 /**

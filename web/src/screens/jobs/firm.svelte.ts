@@ -6,6 +6,7 @@ import type { DeviceAbout, JobAbout, JobList, JobPeople, Me } from "../../made/o
 import { adopt, deviceOf } from "../../record/store";
 import { asked, OfficeError, whenShut } from "../asked";
 import { desk } from "../desk.svelte";
+import { photos } from "../log/photos.svelte";
 import { Office } from "../office.svelte";
 import { pull } from "./pull";
 
@@ -124,6 +125,7 @@ class Firm {
     this.jobs = (await asked<JobList>("/api/jobs")).jobs;
     const here = new Set((await db.getAllKeys("jobs")) as string[]);
     for (const id of here) await this.sendAll(id);
+    await photos.send();
     for (const { id, mine } of this.jobs) {
       if (here.has(id) || mine) await this.unlessRefused(() => pull(db, id).then(() => this.named(id)));
     }

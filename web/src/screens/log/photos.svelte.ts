@@ -2,7 +2,8 @@
  * Photos of finds: straight from the camera, kept as they came, and what of them waits for the office.
  */
 import { BlobError, kept } from "../../record/blobs";
-import { deliver, slipsOf, take, type Slip } from "../../record/outbox";
+import { photosOf, withPhotos, type Pictured } from "../../record/finds";
+import { deliverAll, slipsOf, take, type Slip } from "../../record/outbox";
 import type { Fields } from "../../record/event";
 import { desk } from "../desk.svelte";
 import { FULL, LOW, spaceOf } from "../jobs/space";
@@ -12,16 +13,22 @@ const MANY = 200;
 /** How often what waits is tried again (judgement). [ms] */
 const OFTEN = 15_000;
 
-interface Find {
-  readonly photo?: string;
+interface Look {
+  readonly kind: string;
+  readonly finds?: (Pictured & Fields)[];
+  readonly grade?: string;
 }
 
 class Photos {
+  /** Those of the open job. */
   slips = $state.raw<readonly Slip[]>([]);
   sending = $state(false);
   /** The job whose photos on this device have been read; until then nobody knows what waits. */
   known = $state("");
   private of = "";
+  private due = false;
+  /** How many of other jobs on this device wait. */
+  others = $state(0);
   waiting = $derived(this.slips.filter((one) => !one.held));
   refused = $derived(this.waiting.filter((one) => one.refused).length);
   lastHeld = $derived(this.slips.map((one) => one.held).sort().at(-1) ?? "");
@@ -57,9 +64,11 @@ class Photos {
   private read = async (): Promise<void> => {
     const { store } = desk;
     const of = this.of;
-    const found = store && of ? await slipsOf(store, of) : [];
-    if (found[0]?.job === this.of || !found.length) this.slips = found;
-    if (of === this.of) this.known = of;
+    const all = store ? await slipsOf(store) : [];
+    if (of !== this.of) return;
+    this.slips = all.filter((one) => one.job === of);
+    this.others = all.filter((one) => one.job !== of && !one.held).length;
+    this.known = of;
   };
 
   /** Opens the camera for what was logged; the draft of it is on the disk before. */
@@ -96,9 +105,11 @@ class Photos {
       if (!(await isPicture(file))) return desk.say(desk.t("photoBad"), [again]);
       const slip = await take(desk.store!, desk.job.id, bytes, file.type);
       await this.read();
+      const before = desk.job.entities[look] as unknown as Look | undefined;
       if (!(await this.give(look, slip.hash))) return;
       navigator.vibrate?.(20);
-      desk.say(await this.told());
+      const more = { words: desk.t("photoMore"), run: () => void this.camera(look) };
+      desk.say(await this.told(), [more], () => void this.takeBack(look, before!, slip.hash));
       void this.send();
     } catch (error) {
       const key = error instanceof BlobError ? "photoBad" : "photoNotKept";
@@ -108,13 +119,23 @@ class Photos {
 
   /** A sign that was seen is a photographed one now; what somebody told stays told. */
   private give = (id: string, photo: string): Promise<boolean> => {
-    const look = desk.job.entities[id] as (Fields & { finds?: Find[]; grade?: string }) | undefined;
+    const look = desk.job.entities[id] as unknown as Look | undefined;
     if (!look?.finds?.length) {
       desk.say(desk.t("photoNoFind"));
       return Promise.resolve(false);
     }
-    const finds = look.finds.map((one, n) => (n ? one : { ...one, photo }));
+    const finds = look.finds.map((one, n) => (n ? one : withPhotos(one, [...photosOf(one), photo])));
     return desk.fields(id, { finds, ...(look.grade === "told" ? {} : { grade: "photographed" }) }, desk.t("photo"));
+  };
+
+  /** Takes a photo off what was logged; its bytes stay and are sent, for nothing is ever taken out. */
+  private takeBack = async (id: string, before: Look, photo: string): Promise<void> => {
+    desk.hush();
+    const look = desk.job.entities[id] as unknown as Look | undefined;
+    const finds = look?.finds?.map((one, n) => (n ? one : withPhotos(one, photosOf(one).filter((hash) => hash !== photo))));
+    const none = !finds?.[0] || !photosOf(finds[0]).length;
+    if (!finds || !(await desk.fields(id, { finds, ...(none ? { grade: before.grade } : {}) }, desk.t("undo")))) return;
+    desk.say(desk.t("takenBack", { what: desk.t("photo") }));
   };
 
   private told = async (): Promise<string> => {
@@ -124,20 +145,21 @@ class Photos {
     return n >= MANY ? `${desk.t("photoKept")} ${desk.t("photoMany", { n })}` : desk.t("photoKept");
   };
 
-  /** Sends what waits, oldest first; what the office refused only when asked by hand. */
+  /** Sends what waits of every job, the open one's first; what the office refused only when asked by hand. */
   send = async (all = false): Promise<void> => {
     const { store } = desk;
-    if (this.sending || !store || !this.of) return;
+    // One that was taken while others go is not left until the next round.
+    this.due = true;
+    if (this.sending || !store) return;
     this.sending = true;
-    const job = this.of;
     try {
-      await this.read();
-      for (const slip of this.waiting.filter((one) => all || !one.refused)) {
-        if (this.of !== job) return;
-        const after = await deliver(store, slip);
-        this.slips = this.slips.map((one) => (one.hash === after.hash ? after : one));
-        // One that did not get through tells that the next would not either.
-        if (!after.held && !after.refused) return;
+      while (this.due) {
+        this.due = false;
+        await this.read();
+        await deliverAll(store, this.of, all, (after) => {
+          this.slips = this.slips.map((one) => (one.hash === after.hash && one.job === after.job ? after : one));
+        });
+        await this.read();
       }
     } finally {
       this.sending = false;

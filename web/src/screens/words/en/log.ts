@@ -1,7 +1,7 @@
 /** Words of logging: photos, what waits for the office, cautions, one place after the other, gloves. */
 export const log = {
   photo: "Photo",
-  photoAgain: "Take it again",
+  photoAgain: "Take it again", photoMore: "Another photo", photosOf: "{n} photos",
   photoKept: "Photo kept on this device, read back and whole.",
   photoBad: "This photo is damaged or no picture. Take it again; what was logged is kept.",
   photoNotKept: "The photo could not be kept: {why}. What was logged is kept. Make room, then take it again.",
@@ -20,6 +20,9 @@ export const log = {
   sinceThen: "oldest of {at}",
   lastTry: "last try {at}: {answer}",
   notTried: "not tried yet",
+  photosOther: "Photos of other jobs on this device that wait too: {n}.",
+  roomOffer: "{n} photos on this device ({size} MB) are in a backup of the office that was read again. Their copies here may go; the small picture then comes from the office.",
+  roomFree: "Let these copies go", roomFreed: "{n} copies went, {size} MB are free again. The office and its backup have them.",
   saveAll: "Save all to a file",
   cautionCable: "Usual caution: a gnawed cable may be live. Keep hands and tools off until the power is proved off. Follow local code; licensed electrician.",
   cautionNest: "Usual caution: a nest can carry disease. Gloves and mask, wet it before it moves, no dry sweeping. Follow local code and the label.",

@@ -1,7 +1,7 @@
 /** Palabras de las fotos y de lo que espera a la oficina. */
 export const log = {
   photo: "Foto",
-  photoAgain: "Tomarla otra vez",
+  photoAgain: "Tomarla otra vez", photoMore: "Otra foto", photosOf: "{n} fotos",
   photoKept: "Foto guardada en este aparato, leída de nuevo y entera.",
   photoBad: "Esta foto está dañada o no es una imagen. Tómela otra vez; lo anotado queda guardado.",
   photoNotKept: "No se pudo guardar la foto: {why}. Lo anotado queda guardado. Haga sitio y tómela otra vez.",
@@ -20,6 +20,9 @@ export const log = {
   sinceThen: "la más antigua de {at}",
   lastTry: "último intento {at}: {answer}",
   notTried: "aún sin intentar",
+  photosOther: "También esperan fotos de otros trabajos de este aparato: {n}.",
+  roomOffer: "{n} fotos de este aparato ({size} MB) están en una copia de seguridad de la oficina que se leyó de nuevo. Sus copias de aquí pueden borrarse; la imagen pequeña viene entonces de la oficina.",
+  roomFree: "Borrar estas copias", roomFreed: "Se borraron {n} copias, {size} MB quedan libres. La oficina y su copia de seguridad las tienen.",
   saveAll: "Guardar todo en un archivo",
   cautionCable: "Precaución usual: un cable roído puede tener corriente. No lo toque hasta probar que está cortada. Siga la norma local; electricista autorizado.",
   cautionNest: "Precaución usual: un nido puede llevar enfermedades. Guantes y mascarilla, mójelo antes de moverlo, no barra en seco. Siga la norma local y la etiqueta.",
