@@ -50,8 +50,8 @@ class Find(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_default
     """One sign within an inspection.
 
     ``length`` is that of a dropping or the width of a burrow's mouth; ``ppm`` is what a meter of
-    ammonia read. [1]  ``photos`` are the SHA-256 of its photos in the order in which they were taken;
-    ``photo`` is that of a job from before a find had several, and counts as the first.
+    ammonia read. [1]  ``photos`` are the SHA-256 of its photos as they were taken one after the
+    other; ``photo`` is that of a job from before a find had several, and counts as the first.
     """
 
     kind: str

@@ -267,8 +267,8 @@ export interface Inspection {
  * One sign within an inspection.
  *
  *     ``length`` is that of a dropping or the width of a burrow's mouth; ``ppm`` is what a meter of
- *     ammonia read. [1]  ``photos`` are the SHA-256 of its photos in the order in which they were taken;
- *     ``photo`` is that of a job from before a find had several, and counts as the first.
+ *     ammonia read. [1]  ``photos`` are the SHA-256 of its photos as they were taken one after the
+ *     other; ``photo`` is that of a job from before a find had several, and counts as the first.
  */
 export interface Find {
   kind: string;
