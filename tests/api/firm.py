@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import asyncio
 import io
 import json
-from collections.abc import Iterator
+from collections.abc import Coroutine, Iterator
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -29,6 +31,12 @@ CHEAP = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 START = datetime(2025, 3, 14, 10, tzinfo=UTC)
 NOW = START.isoformat()
 PEOPLE = {"Ann": "crew", "Ben": "crew", "Lea": "lead", "Olga": "office"}
+
+
+def run_alone(work: Coroutine[Any, Any, None]) -> None:
+    """Run asynchronous work in a thread of its own: this one may hold a browser's loop."""
+    with ThreadPoolExecutor(1) as thread:
+        thread.submit(asyncio.run, work).result()
 
 
 class Phone:

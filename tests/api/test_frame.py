@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from firm import ALONE, ORIGIN, PASSWORD, Firm, limited, open_firm
+from firm import ALONE, ORIGIN, PASSWORD, Firm, limited, open_firm, run_alone
 from test_photos import picture
 
 from wainscot.api import frame, logs
@@ -213,12 +213,10 @@ def test_what_libraries_log_is_passed_on_without_their_words(
 
 
 def test_the_bodies_of_other_protocols_are_closed(firm: Firm) -> None:
-    import asyncio
-
     sent: list[Any] = []
 
     async def send(message: Any) -> None:
         sent.append(message)
 
-    asyncio.run(frame.Frame(None, firm.desk)({"type": "websocket"}, None, send))
+    run_alone(frame.Frame(None, firm.desk)({"type": "websocket"}, None, send))
     assert sent == [{"type": "websocket.close", "code": 1008}]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import json
 import sys
 from collections import namedtuple
@@ -10,7 +9,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from firm import Firm, open_firm
+from firm import Firm, open_firm, run_alone
 
 from wainscot.api import jobs, openapi
 from wainscot.api.app_files import app_files
@@ -54,7 +53,7 @@ def test_the_guide_is_given_with_and_without_tls_and_nothing_else_without(firm: 
         told.clear()
         assert firm.desk.guide is not None
         scope = {"type": kind, "path": path, "method": method}
-        asyncio.run(Plain(firm.desk.guide)(scope, None, send))
+        run_alone(Plain(firm.desk.guide)(scope, None, send))
         return list(told)
 
     for path in ("/", "/guide", "/guide/", "/guide/certificate.crt"):
@@ -105,7 +104,7 @@ def test_what_fails_outside_every_route_is_answered_too(firm: Firm) -> None:
 
     host = firm.base.split("://")[1].encode()
     scope = {"type": "http", "method": "GET", "path": "/", "headers": [(b"host", host)]}
-    asyncio.run(Frame(broken, firm.desk)(scope, None, send))
+    run_alone(Frame(broken, firm.desk)(scope, None, send))
     assert sent[0]["status"] == 500
     assert b"CANARY" not in sent[1]["body"]
     assert "CANARY" not in firm.said.getvalue()
