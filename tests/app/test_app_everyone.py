@@ -256,6 +256,17 @@ HELD = """(wanted) => new Promise((told) => {
   };
 })"""
 """Whether the device holds a setting of this name: the place that was tapped, the figures."""
+AT_STEP = """(wanted) => new Promise((told) => {
+  const opened = indexedDB.open("wainscot");
+  opened.onsuccess = () => {
+    const lines = opened.result.transaction("jobs").objectStore("jobs").getAll();
+    lines.onsuccess = () => {
+      opened.result.close();
+      told(lines.result.some((one) => one.step === wanted));
+    };
+  };
+})"""
+"""Whether the device holds that a job was left at this step."""
 
 
 def killed(page: Page) -> Page:
@@ -327,6 +338,7 @@ def test_killed_at_find_and_at_open_the_figures_are_there_without_the_office(
             break
     count = page.locator("path.void").count()
     page.get_by_text("all at the office").wait_for()
+    page.wait_for_function(AT_STEP, arg="find")
     page.context.route("**/api/**", lambda route: route.abort())
     again = killed(page)
     again.locator("nav.bar .step", has_text="Find").wait_for()
@@ -334,6 +346,7 @@ def test_killed_at_find_and_at_open_the_figures_are_there_without_the_office(
     assert again.locator("path.void").count() == count
     Hand(again).step("Open")
     again.locator("li .line").first.wait_for()
+    again.wait_for_function(AT_STEP, arg="open")
     last = killed(again)
     last.locator("nav.bar .step", has_text="Open").wait_for()
     last.locator("li .line").first.wait_for()
