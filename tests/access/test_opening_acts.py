@@ -62,7 +62,7 @@ def test_the_cost_of_one_bay_by_hand() -> None:
     area = one.cuts[0].area / 0.3048**2
     assert one.minutes / 60 == pytest.approx(0.5 + 0.010 * area * 1.5)
     assert one.repair / 60 == pytest.approx(0.5 + 0.025 * area)
-    finish = [c for c in one.charges if c.key.startswith("finish")]
+    finish = [c for c in one.charges if c.kind == "finish"]
     assert len(finish) == 1
     assert finish[0].hours > 2.2, (
         "a published small patch takes 2.2 h, and paint goes to the corner"
@@ -80,7 +80,7 @@ def test_bays_of_one_wall_share_the_finishing_and_the_room() -> None:
 def test_an_access_panel_is_neither_filled_nor_painted() -> None:
     for one in by_act("access panel", semi()):
         assert one.repair == 0
-        assert not [c for c in one.charges if c.key.startswith("finish")]
+        assert not [c for c in one.charges if c.kind == "finish"]
 
 
 def test_a_bath_comes_out_only_with_the_water_off() -> None:

@@ -58,7 +58,7 @@ def opening(
         reaches=tuple(Reach(void, share) for void in voids), room="room", minutes=60.0 * hours,
         repair=0.0, finish="plasterboard", area=0.1, disturbance="cut", method="opened", nights=0,
         at=(0.0, 0.0, 0.0),
-        charges=tuple(Charge(key, key, value) for key, value in sorted(shared.items())),
+        charges=tuple(Charge(k, "finish", k, k, each) for k, each in sorted(shared.items())),
     )  # fmt: skip
 
 

@@ -79,7 +79,7 @@ def test_hold_points_come_before_the_lines_with_the_numbers_of_those_they_hold()
 def test_rooms_out_of_use_signatures_and_money_are_told() -> None:
     ways = tuple(
         msgspec.structs.replace(
-            one, charges=(msgspec.structs.replace(one.charges[0], key="room room"),)
+            one, charges=(msgspec.structs.replace(one.charges[0], kind="room", of="room"),)
         )
         for one in singles(room=2.0)
     )

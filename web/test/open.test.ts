@@ -7,7 +7,7 @@ const hold = (key: string, standing: Hold["standing"]): Hold => ({
   key, standing, hazard: key, words: "", first: "", who: "", evidence: "",
 });
 const one = (id: string, act: string, holds: readonly Hold[] = []): OpeningTold => ({
-  id, act, words: `${act}: ${id}`, room: "hall", charges: [{ key: "room hall" }], voids: [id], partly: [], chance: 0.5,
+  id, act, words: `${act}: ${id}`, room: "hall", charges: [{ kind: "room", of: "hall" }], voids: [id], partly: [], chance: 0.5,
   cost: 1, hours: 1, holds, limits: [], kept: [],
 });
 

@@ -10,7 +10,7 @@ Limits: times and repairs are judged or common practice; what is behind a finish
 from a plan.
 """
 
-from wainscot.access.model import Access, Charge, CutAt, HoldPoint, Reach, Site
+from wainscot.access.model import Access, Charge, ChargeKind, CutAt, HoldPoint, Reach, Site
 from wainscot.access.offer import (
     all_acts,
     all_hazards,
@@ -26,6 +26,7 @@ from wainscot.access.own_cuts import OwnCutTold
 __all__ = [
     "Access",
     "Charge",
+    "ChargeKind",
     "CutAt",
     "HoldPoint",
     "OwnCutTold",

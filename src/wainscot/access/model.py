@@ -91,10 +91,19 @@ class Surface(msgspec.Struct, frozen=True):
     """[m2]"""
 
 
+ChargeKind = Literal["room", "finish", "enter", "water", "hold"]
+"""``room``: set up, and out of use for a day.  ``finish``: a surface finished as a whole.
+``enter``: a body goes into a space.  ``water``: off for a day.  ``hold``: to find out what a hold
+point asks for."""
+
+
 class Charge(msgspec.Struct, frozen=True):
     """Work that is paid once, however many openings share it."""
 
     key: str
+    kind: ChargeKind
+    of: str
+    """Id of the room, key of the surface, the space or the hold point; empty for water."""
     words: str
     hours: float
     """[h]"""

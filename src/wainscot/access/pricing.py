@@ -9,7 +9,7 @@ Limits: materials, waste and travel come with the estimate.
 
 from __future__ import annotations
 
-from wainscot.access.model import Act, Charge, HoldPoint, Target
+from wainscot.access.model import Act, Charge, ChargeKind, HoldPoint, Target
 from wainscot.book import Book, Repair, repair_of
 
 MINUTES = 60.0
@@ -63,24 +63,28 @@ def charges(
     work, found = book.work, []
     if act.breaks and target.room:
         hours = work.set_up_room.value + work.room_day.value
-        found.append(Charge(f"room {target.room}", "set up, and out of use for a day", hours))
+        found.append(_charge("room", target.room, "set up, and out of use for a day", hours))
     if act.breaks and act.made_good and target.surface is not None:
         hours = _finishing(repair_of(book, target.finish), target.surface.area)
         hours *= _overhead(act, book)
         if hours > 0:
             found.append(
-                Charge(f"finish {target.surface.key}", f"finish the {target.surface.words}", hours)
+                _charge("finish", target.surface.key, f"finish the {target.surface.words}", hours)
             )
     if target.enters:
-        found.append(Charge(f"enter {target.enters}", "go in and out", work.enter.value))
+        found.append(_charge("enter", target.enters, "go in and out", work.enter.value))
     if act.water_off:
-        found.append(Charge("water", "water off for a day", work.water_day.value))
+        found.append(_charge("water", "", "water off for a day", work.water_day.value))
     found += [
-        Charge(f"hold {hold.key}", hold.first, hold.minutes / MINUTES)
+        _charge("hold", hold.key, hold.first, hold.minutes / MINUTES)
         for hold in holds
         if hold.minutes > 0
     ]
     return tuple(sorted(found, key=lambda one: one.key))
+
+
+def _charge(kind: ChargeKind, of: str, words: str, hours: float) -> Charge:
+    return Charge(f"{kind} {of}".rstrip(), kind, of, words, hours)
 
 
 def _finishing(repair: Repair, area: float) -> float:

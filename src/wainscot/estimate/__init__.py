@@ -14,7 +14,7 @@ from __future__ import annotations
 
 from wainscot.estimate.model import Driver, Estimate, Line, Scope, Stage, When
 from wainscot.estimate.pricing import estimate, quantile
-from wainscot.estimate.words import MOST_LINES, about, lines, money
+from wainscot.estimate.words import MOST_LINES, about, brief, lines, money
 
 __all__ = [
     "MOST_LINES",
@@ -25,6 +25,7 @@ __all__ = [
     "Stage",
     "When",
     "about",
+    "brief",
     "estimate",
     "lines",
     "money",

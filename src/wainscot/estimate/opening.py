@@ -116,13 +116,12 @@ def _shared(taking: Taking, chosen: Sequence[Access], scope: Scope) -> list[Line
     found = {one.key: one for access in chosen for one in access.charges}
     lines: list[Line] = []
     for key, one in sorted(found.items()):
-        kind, _, place = key.partition(" ")
         hours, trade, words = one.hours, "crew", one.words
-        if kind == "room":
-            hours, words = scope.book.work.set_up_room.value, f"set up {_room(scope, place)}"
-        elif kind == "water":
+        if one.kind == "room":
+            hours, words = scope.book.work.set_up_room.value, f"set up {_room(scope, one.of)}"
+        elif one.kind == "water":
             hours = scope.book.labour.water_off.value
-        elif kind == "finish":
+        elif one.kind == "finish":
             trade = "finisher"
         lines += taking.hours(
             key, words, hours, "once, however many openings share it", SOILED, trade
@@ -253,7 +252,7 @@ def _extras(scope: Scope, chosen: Sequence[Access], reached: set[int]) -> Iterat
         hours = sum(
             one.hours
             for one in way.charges
-            if one.key not in paid and one.key.startswith(("finish ", "enter "))
+            if one.key not in paid and one.kind in ("finish", "enter")
         )
         lines = [
             *_one(taking, way, when),

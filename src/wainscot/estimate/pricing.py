@@ -87,7 +87,7 @@ def estimate(scope: Scope, *, seed: int = 1) -> Estimate:
         minimum=minimum,
         drivers=_drivers(total, lines, reading, factors, scope.graph),
         judged=_judged(lines, book),
-        limits=_LIMITS,
+        limits=_LIMITS if scope.seals is not None else (*_LIMITS, _NO_SEALS),
         draws=len(draws.weight),
         seed=seed,
     )
@@ -244,3 +244,4 @@ _LIMITS = (
     "hold points that find lead, asbestos, gas or rot change the work; what that costs is not in",
     "not in it: what somebody licensed charges, permits, and what lies beyond a neighbour's wall",
 )
+_NO_SEALS = "there is no seal list yet, so closing the ways in is not in it"

@@ -73,6 +73,26 @@ def lines(found: Estimate, most: int = MOST_LINES) -> list[str]:
     return out
 
 
+def brief(found: Estimate) -> list[str]:
+    """Return the price in brief: the range, its stages, what it hangs on most.
+
+    Parameters
+    ----------
+    found : Estimate
+        The price.
+    """
+    unit = found.currency
+    out = lines(found, 0)[: 1 if unit else 2]
+    out += [
+        f"{one.name}: {percent(one.needed)} in 100 that it is needed; then half less than "
+        f"{about(one.half, unit)}, four in five less than {about(one.four_in_five, unit)}."
+        for one in found.stages
+        if one.cents
+    ]
+    out += [f"It hangs most on {one.words}." for one in found.drivers[:1]]
+    return out
+
+
 def _stage(found: Estimate, stage: Stage, most: int) -> list[str]:
     mine = [one for one in found.lines if one.stage == stage.name]
     planned = [one for one in mine if not one.extra]

@@ -80,7 +80,7 @@ def balanced(choice: Choice, most: int = MOST_LINES) -> list[str]:
 
 
 def _alike(one: Opening) -> tuple[str, ...]:
-    entered = [charge.key for charge in one.charges if charge.key.startswith("enter ")]
+    entered = [charge.of for charge in one.charges if charge.kind == "enter"]
     return (one.act, one.room, one.status, one.signed_by, *entered, *one.kept)
 
 
@@ -95,11 +95,11 @@ def doing(some: list[Opening]) -> str:
 
 def disturbs(some: list[Opening], names: dict[str, str] | None = None) -> list[str]:
     """Return what openings take from those who live there, beside the hours."""
-    keys = {charge.key for one in some for charge in one.charges}
+    taken = {(charge.kind, charge.of) for one in some for charge in one.charges}
     out = []
-    if f"room {some[0].room}" in keys:
+    if ("room", some[0].room) in taken:
         out.append(f"{(names or {}).get(some[0].room, 'the room')} out of use")
-    return [*out, *(["water off"] if "water" in keys else [])]
+    return [*out, *(["water off"] if ("water", "") in taken else [])]
 
 
 def line(some: list[Opening], currency: str) -> str:

@@ -368,6 +368,8 @@ export interface Opening {
  */
 export interface Charge {
   key: string;
+  kind: "enter" | "finish" | "hold" | "room" | "water";
+  of: string;
   words: string;
   hours: number;
 }

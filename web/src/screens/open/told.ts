@@ -16,7 +16,7 @@ export interface OpeningTold {
   readonly act: string;
   readonly words: string;
   readonly room: string;
-  readonly charges: readonly { readonly key: string }[];
+  readonly charges: readonly { readonly kind: string; readonly of: string }[];
   readonly voids: readonly string[];
   readonly partly: readonly string[];
   readonly chance: number;
@@ -83,7 +83,7 @@ export const grouped = (
 ): Group[] => {
   const groups = new Map<string, OpeningTold[]>();
   for (const one of openings) {
-    const entered = one.charges.map((charge) => charge.key).filter((key) => key.startsWith("enter "));
+    const entered = one.charges.filter((charge) => charge.kind === "enter").map((charge) => charge.of);
     const key = [one.act, one.room, standing(one.id), ...entered, ...one.kept].join("|");
     groups.set(key, [...(groups.get(key) ?? []), one]);
   }
