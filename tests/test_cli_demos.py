@@ -15,13 +15,14 @@ def test_demo_writes_job_picture_and_json_and_walks_again_the_same(tmp_path: Pat
     assert [result.exit_code for result in told] == [0, 0]
     names = {"job.json", "picture.svg", "picture-in-use.svg", "answer.json", "voids.json",
              "checks.json", "openings.json", "opening-sheet.pdf", "work.json",
-             "work.txt", "seals.json", "all-clear.json"}  # fmt: skip
+             "work.txt", "seals.json", "all-clear.json", "estimate.json"}  # fmt: skip
     assert {path.name for path in first.iterdir()} == names
     for name in names:
         assert (first / name).read_bytes() == (second / name).read_bytes()
     assert told[0].stdout == told[1].stdout
     assert "wrote" in told[0].stderr
     assert "CONTAIN AND CLEAN" in told[0].stdout
+    assert "PRICE RANGE" in told[0].stdout
     # No trap is set in the story, so nothing is said of its being over.
     assert "CLOSE UP" in told[0].stdout
     assert "IS IT OVER" not in told[0].stdout

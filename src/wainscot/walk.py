@@ -1,4 +1,4 @@
-"""The steps in order: job, plan, graph, evidence, diagnosis, checks, openings, work, closing.
+"""The steps in order: from job, plan and graph to checks, openings, work, closing and price.
 
     walked = walk(job, seed=1)
     walked.diagnosis.verdict
@@ -35,12 +35,15 @@ from wainscot.diagnosis.sensitivity import NextCheck, Range, Sensitivity
 from wainscot.diagnosis.sensitivity import ranges as rate_ranges
 from wainscot.diagnosis.sensitivity import sensitivity as try_rates
 from wainscot.errors import Fault, InputError
+from wainscot.estimate import Estimate, Scope
+from wainscot.estimate import estimate as price
 from wainscot.job import Job, sound
 from wainscot.job import faults as job_faults
 from wainscot.openings import GAP, Choice, Wanted, choose, known_of
 from wainscot.plan import Plan
 from wainscot.sealing import (
     Sealing,
+    SealList,
     Terms,
     Today,
     likely_nests,
@@ -92,6 +95,8 @@ class Walk(msgspec.Struct, frozen=True):
     """What to close and in which order; None where nothing is drawn, or where none was asked."""
     all_clear: AllClear | None = None
     """Whether it is over; None likewise."""
+    estimate: Estimate | None = None
+    """What it will cost; None where nothing is drawn, or where it was not asked."""
 
 
 def check(job: Job) -> tuple[Fault, ...]:
@@ -147,6 +152,7 @@ def walk(
     checks: bool = True,
     label: Label | None = None,
     closing: Terms | None = None,
+    priced: bool = False,
 ) -> Walk:
     """Return the diagnosis of a job, its likeliest survey, next checks, openings, work, closing.
 
@@ -178,6 +184,8 @@ def walk(
         Of the product in the hand; without one the cleaning waits.
     closing : Terms, optional
         What is asked beside the job's closing terms; without it nothing is said of closing.
+    priced : bool
+        Whether it is priced; without ``closing`` the seals are not in the price.
 
     Raises
     ------
@@ -209,7 +217,9 @@ def walk(
         looks = _looks(job, surveyed)
         return rank(pooled, surveyed.graph, surveyed.evidence, looks, book, seed=seed)
 
-    next_checks = _remembered("checks", (_content(job), seed, draws, book), ranked) if checks else None
+    next_checks = (
+        _remembered("checks", (_content(job), seed, draws, book), ranked) if checks else None
+    )
     times.took("checks")
     openings, offered = _remembered(
         "openings",
@@ -227,8 +237,23 @@ def walk(
             lambda: _closing(job, surveyed, diagnosis, drawn, book, closing),
         )
         times.took("closing")
+    found_price = None
+    if priced:
+        scope = Scope(surveyed.plan, surveyed.graph, pooled, next_checks, openings, offered,
+                      _seals(surveyed, sealing), book)  # fmt: skip
+        found_price = price(scope, seed=seed)
+        times.took("estimate")
     return Walk(surveyed, diagnosis, next_checks, openings, offered, tuple(times.all), drawn, work,
-                sealing, cleared)  # fmt: skip
+                sealing, cleared, found_price)  # fmt: skip
+
+
+def _seals(surveyed: Survey, sealing: Sealing | None) -> SealList | None:
+    """Return the list as built of the likelier animal; roof rats pass what Norway rats pass."""
+    if sealing is None:
+        return None
+    built = [one for one in sealing.lists if one.grade == "as built"]
+    mice = "mouse" in surveyed.species
+    return next((one for one in built if ("mouse" in one.species) == mice), None)
 
 
 def _work(job: Job, surveyed: Survey, diagnosis: Diagnosis, label: Label | None) -> Work:

@@ -9,6 +9,7 @@ from fractions import Fraction
 from functools import cache
 from pathlib import Path
 
+import jsonschema
 import msgspec
 import numpy as np
 import pytest
@@ -16,12 +17,15 @@ from click.testing import CliRunner
 
 from wainscot import demos
 from wainscot.book import DEFAULT, read_book
+from wainscot.checks import answers_of, pool
 from wainscot.cli import main
-from wainscot.cli.estimate import scope_of
-from wainscot.containment import work_area
+from wainscot.containment import WorkArea, contain, work_area
 from wainscot.estimate import Estimate, Scope, When, estimate, lines, quantile
 from wainscot.estimate.taking import cents
 from wainscot.job import Job, read
+from wainscot.schema import text_of
+from wainscot.sealing import SealList, Terms
+from wainscot.walk import Walk, walk
 
 RATES = 'currency = "USD"\nhour = 85\n[business]\ntax = 8\n[material]\nboard = 9.5'
 
@@ -33,9 +37,24 @@ def job() -> Job:
 
 @cache
 def scope() -> Scope:
-    found = scope_of(job(), read_book(RATES), 1, 1024)
-    assert found is not None
+    book = read_book(RATES)
+    walked = walk(job(), draws=1024, book=book, closing=Terms(), priced=True)
+    assert walked.openings is not None
+    assert walked.drawn is not None
+    assert walked.sealing is not None
+    seen, pooled = walked.survey, pool(walked.drawn, answers_of(job()))
+    found = Scope(seen.plan, seen.graph, pooled, walked.checks, walked.openings, walked.offered,
+                  seals_as_built(walked), book)  # fmt: skip
+    # The walk prices the same.
+    assert msgspec.json.encode(walked.estimate) == msgspec.json.encode(estimate(found))
     return found
+
+
+def seals_as_built(walked: Walk) -> SealList:
+    """The cottage's animals are rats."""
+    assert walked.sealing is not None
+    return next(one for one in walked.sealing.lists
+                if one.grade == "as built" and one.species == "norway rat")  # fmt: skip
 
 
 @cache
@@ -69,6 +88,21 @@ def test_a_room_is_taken_off_as_by_hand() -> None:
     assert by_key[f"open and clean/sheet {kitchen.id}"].quantity == pytest.approx(hung, abs=0.005)
     floor = by_key[f"open and clean/floor_cover {kitchen.id}"]
     assert floor.quantity == pytest.approx(1.15 * 2 * area.floor, abs=0.005)
+
+
+def test_a_room_of_three_by_four_is_worked_by_hand() -> None:
+    """On paper: walls 2 (3 + 4) 2.4 = 33.6 m2, with the ceiling of 12 m2 45.6; floor 12 m2.
+
+    15 % overlap; two layers on the floor; edges 2 x 14 m + 4 corners x 2.4 m = 37.6 m, taped with
+    15 % over; one door.
+    """
+    sheets = contain(WorkArea(("Kitchen",), floor=12.0, perimeter=14.0, height=2.4)).sheets
+    assert sheets.sheet == pytest.approx(52.44)
+    assert sheets.floor == pytest.approx(27.6)
+    assert sheets.tape == pytest.approx(43.24)
+    assert (sheets.zip_doors, sheets.posts) == (1, 0)
+    # A rate of 0.50 on 52.44 m2 is 26.22 to the cent.
+    assert cents(52.44, 0.5) == 2622
 
 
 def _rooms_cut() -> set[str]:
@@ -169,6 +203,9 @@ def test_the_command_prints_json_and_refuses_an_empty_job(tmp_path: Path) -> Non
     told = CliRunner().invoke(main, ["estimate", str(path), "--json", *ours])
     assert told.exit_code == 0, told.output
     assert json.loads(told.stdout)["planned_cents"] > 0
+    jsonschema.Draft202012Validator(json.loads(text_of("estimate"))).validate(
+        json.loads(told.stdout)
+    )
     empty = tmp_path / "empty.json"
     assert CliRunner().invoke(main, ["new", str(empty)]).exit_code == 0
     refused = CliRunner().invoke(main, ["estimate", str(empty)])

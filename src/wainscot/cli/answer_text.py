@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from wainscot import chance
+from wainscot import chance, estimate
 from wainscot.cli import all_clear, checks_text, openings_text, seals
 from wainscot.cli.frame import Frame, printable
 from wainscot.cli.groups import by_likeness, in_words
@@ -57,6 +57,7 @@ def show(job: Job, walked: Walk, out: Frame, *, everything: bool = False) -> Non
     _open(out, answer, everything)
     _work(out, walked)
     _closing(job, walked, out)
+    _price(walked, out)
     _bands(out, answer, storeys, everything)
     _misfits(out, answer)
     _list(out, "NOT LOOKED AT", _not_looked(job, walked))
@@ -136,6 +137,15 @@ def _closing(job: Job, walked: Walk, out: Frame) -> None:
     if walked.all_clear is not None and any(isinstance(one, Trap) for one in typed(job).values()):
         _head(out, "IS IT OVER  (what it rests on: wainscot all-clear)")
         all_clear.brief(walked.all_clear, out)
+
+
+def _price(walked: Walk, out: Frame) -> None:
+    """What it will cost, in brief."""
+    if walked.estimate is None:
+        return
+    _head(out, "PRICE RANGE  (no offer; every line: wainscot estimate)")
+    for told in estimate.brief(walked.estimate):
+        out.paragraph(told, "  ", "    ")
 
 
 def _words_of_ways_in(answer: Diagnosis) -> list[tuple[str, str]]:

@@ -25,11 +25,11 @@ from wainscot.cli.seals import seals
 from wainscot.cli.serve import COMMANDS as SERVER_COMMANDS
 from wainscot.cli.simulate import simulate
 from wainscot.cli.store import COMMANDS as RECORD_COMMANDS
+from wainscot.cli.whole import book_of
+from wainscot.cli.whole import walked as whole_walk
 from wainscot.cli.work import COMMANDS as WORK_COMMANDS
 
 if TYPE_CHECKING:
-    from wainscot.book import Book
-    from wainscot.cleaning import Label
     from wainscot.job import Job
     from wainscot.walk import Walk
 
@@ -123,7 +123,7 @@ def demo(
         targets.ask_demo_folder(out, (*_WRITTEN, "job.json"))
     text = demos.text(name)
     job = sound_job(text)
-    walked = _walked(job, seed, draws, label=read_label(demos.LABEL), closing=True)
+    walked = whole_walk(job, seed, draws, label=read_label(demos.LABEL))
     if out is not None:
         _write_all(out, walked, theme, demos.date(name), job_text=text)
     _say(job, walked, everything, only_page=only_page)
@@ -262,7 +262,7 @@ def diagnose(
     if try_rates:
         _say_sensitivity(job, seed, draws, rates, as_json=as_json, everything=everything)
         return
-    walked = _walked(job, seed, draws, rates)
+    walked = whole_walk(job, seed, draws, rates, closing=False)
     if svg:
         write_text(svg, _picture(walked, shows, theme, date))
     if as_json:
@@ -290,7 +290,7 @@ def checks(
 
     from wainscot.cli import checks_text
 
-    ranked = _walked(sound_job(content_of(file)), seed, draws, rates).checks
+    ranked = whole_walk(sound_job(content_of(file)), seed, draws, rates, closing=False).checks
     if ranked is None:
         raise click.UsageError("nothing is drawn yet, so there is nothing to check: draw a room")
     if as_json:
@@ -326,7 +326,7 @@ def walk(
     if out is not None:
         targets.ask_folder(out, _WRITTEN, inputs=[file, rates], force=force)
     job = sound_job(content_of(file))
-    walked = _walked(job, seed, draws, rates, closing=True)
+    walked = whole_walk(job, seed, draws, rates)
     if out is not None:
         _write_all(out, walked, theme, date)
     timings = ", ".join(f"{name} {took:.2f} s" for name, took in walked.timings)
@@ -342,45 +342,13 @@ def _steps(walked: Walk) -> dict[str, object]:
     return {
         "answer": walked.diagnosis, "checks": walked.checks, "openings": walked.openings,
         "work": walked.work, "seals": walked.sealing, "all-clear": walked.all_clear,
+        "estimate": walked.estimate,
     }  # fmt: skip
 
 
 def _one_stdout(svg: str | None, as_json: bool) -> None:
     if svg == "-" and as_json:
         raise click.UsageError("--svg - and --json both want stdout; give the picture a file name")
-
-
-def _walked(
-    job: Job, seed: int, draws: int, rates: str | None = None, label: Label | None = None,
-    *, closing: bool = False,
-) -> Walk:  # fmt: skip
-    """Return the walk; closing terms that cannot be met stop nothing but the closing."""
-    import time
-    from functools import partial
-
-    from wainscot.errors import InputError
-    from wainscot.sealing import Terms
-    from wainscot.walk import walk as go
-
-    with progress_bar("thinking") as progress:
-        walk_it = partial(go, job, seed=seed, draws=draws, book=_book(rates), progress=progress,
-                          clock=time.perf_counter, label=label)  # fmt: skip
-        if not closing:
-            return walk_it()
-        try:
-            return walk_it(closing=Terms())
-        except InputError as error:
-            walked = walk_it()  # the steps before are remembered; a fault of theirs comes again
-            faults = error.faults
-    for fault in faults:
-        Frame.of_stderr().line(f"closing waits: {fault}")
-    return walked
-
-
-def _book(rates: str | None) -> Book:
-    from wainscot.book import DEFAULT, read_book
-
-    return read_book(content_of(rates).decode("utf-8", "replace")) if rates else DEFAULT
 
 
 def _say_sensitivity(
@@ -390,7 +358,7 @@ def _say_sensitivity(
     from wainscot.walk import sensitivity
 
     with progress_bar("trying rates") as progress:
-        tried = sensitivity(job, seed=seed, draws=draws, book=_book(rates), progress=progress)
+        tried = sensitivity(job, seed=seed, draws=draws, book=book_of(rates), progress=progress)
     if as_json:
         click.echo(_json_text(tried), nl=False)
         return
@@ -449,7 +417,8 @@ def _opening_sheet(walked: Walk) -> bytes:
 
 
 _WRITTEN = (
-    "all-clear.json", "answer.json", "checks.json", "opening-sheet.pdf", "openings.json",
+    "all-clear.json", "answer.json", "checks.json", "estimate.json", "opening-sheet.pdf",
+    "openings.json",
     "picture-in-use.svg", "picture.svg", "seals.json", "voids.json", "work.json", "work.txt",
 )  # fmt: skip
 
@@ -477,6 +446,8 @@ def _write_all(
         files["seals.json"] = _json_text(walked.sealing)
     if walked.all_clear is not None:
         files["all-clear.json"] = _json_text(walked.all_clear)
+    if walked.estimate is not None:
+        files["estimate.json"] = _json_text(walked.estimate)
     if told := _work_page(walked):
         files["work.txt"] = told
     out.mkdir(parents=True, exist_ok=True)

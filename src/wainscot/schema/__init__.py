@@ -25,6 +25,7 @@ from wainscot.cleaning.crew import CleaningLog
 from wainscot.containment import Containment
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.diagnosis.sensitivity import Sensitivity
+from wainscot.estimate import Estimate
 from wainscot.finding import Finding
 from wainscot.job import AnyEntity, Conflict
 from wainscot.openings import Choice
@@ -110,6 +111,11 @@ def all_clear_schema() -> dict[str, Any]:
     return _schema(AllClear, "wainscot all-clear")
 
 
+def estimate_schema() -> dict[str, Any]:
+    """Return the JSON Schema of what ``wainscot estimate --json`` prints, and of its file."""
+    return _schema(Estimate, "wainscot estimate")
+
+
 def find_schema() -> dict[str, Any]:
     """Return the JSON Schema of what the server gives beside diagnosis and checks: ``find``."""
     return _schema(Finding, "wainscot find")
@@ -129,6 +135,7 @@ SCHEMAS: dict[str, Callable[[], dict[str, Any]]] = {
     "applied": applied_schema,
     "seals": seals_schema,
     "all-clear": all_clear_schema,
+    "estimate": estimate_schema,
     "find": find_schema,
 }
 """Every schema by its name; it is shipped as ``<name>.schema.json``."""
