@@ -21,8 +21,9 @@ from wainscot.openings import Choice, Point
 from wainscot.openings.words import money
 from wainscot.picture import tokens
 from wainscot.picture.canvas import rectangle, rule, words
+from wainscot.picture.chart import chart, diamond, heading
 from wainscot.picture.labels import Box, Placer
-from wainscot.picture.svg import element, escape, number, path, text_width, wrap
+from wainscot.picture.svg import element, text_width
 from wainscot.picture.tokens import THEMES, Theme
 
 WIDTH, HEIGHT = 620.0, 600.0
@@ -67,22 +68,17 @@ class _Curve:
         # Every leader lies under every plate.
         parts += [leader for leader, _ in told] + [plate for _, plate in told]
         parts += map(self._other, self.choice.compared)
-        head = self._head(title)
+        told_of = "What opening costs, and the chance that soil is missed."
+        head = heading(title, told_of, WIDTH, self.theme)
         about = "; ".join(
             f"{one.name}: {money(one.cost, self.choice.currency)}, "
             f"{chance.percent(one.missed)} in 100"
             for one in self.named
         )
-        return element("svg", {
-            "xmlns": "http://www.w3.org/2000/svg", "width": number(WIDTH),
-            "height": number(HEIGHT), "viewBox": f"0 0 {number(WIDTH)} {number(HEIGHT)}",
-            "font-family": tokens.FONT, "font-size": number(tokens.TEXT),
-            "style": "font-variant-numeric: tabular-nums", "role": "img",
-            "aria-labelledby": "title about",
-        }, element("title", {"id": "title"}, escape(f"{title}: cost and what is missed")),
-           element("desc", {"id": "about"}, escape(about)),
-           rectangle(0, 0, WIDTH, HEIGHT, fill=self.theme.paper), head, *parts,
-           self._key()) + "\n"  # fmt: skip
+        return chart(
+            f"{title}: cost and what is missed", about, self.theme, (WIDTH, HEIGHT),
+            [head, *parts, self._key()],
+        )  # fmt: skip
 
     def _take_lines(self) -> None:
         """Keep plates off both lines."""
@@ -102,14 +98,6 @@ class _Curve:
 
     def _y(self, missed: float) -> float:
         return HEIGHT - _BOTTOM - (HEIGHT - _TOP - _BOTTOM) * missed
-
-    def _head(self, title: str) -> str:
-        lines = wrap(title, tokens.HEAD, WIDTH - 48, strong=True)[:1] or [""]
-        out = words(lines[0], 24, 36, self.theme, size=tokens.HEAD, strong=True)
-        told = "What opening costs, and the chance that soil is missed."
-        for n, line in enumerate(wrap(told, tokens.TEXT, WIDTH - 48)):
-            out += words(line, 24, 62 + 21 * n, self.theme, colour=self.theme.ink_2)
-        return out
 
     def _axes(self) -> str:
         theme, foot = self.theme, self._y(0.0)
@@ -234,9 +222,7 @@ def _ticks(greatest: float) -> tuple[float, float]:
 
 
 def _diamond(x: float, y: float, theme: Theme) -> str:
-    shape = path([[(x, y - 8), (x + 8, y), (x, y + 8), (x - 8, y)]])
-    return element("path", {"d": shape, "fill": theme.paper, "stroke": theme.ink,
-                            "stroke-width": 1.5})  # fmt: skip
+    return diamond(x, y, 8, theme.paper, theme.ink, 1.5)
 
 
 def _dot(x: float, y: float, fill: str, stroke: str) -> str:

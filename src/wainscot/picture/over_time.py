@@ -21,8 +21,9 @@ from wainscot.all_clear.smells import Smell
 from wainscot.chance import percent
 from wainscot.job import day_of
 from wainscot.picture import tokens
-from wainscot.picture.canvas import rectangle, rule, words
-from wainscot.picture.svg import element, escape, number, path, wrap
+from wainscot.picture.canvas import rule, words
+from wainscot.picture.chart import chart, diamond, heading
+from wainscot.picture.svg import element, path, wrap
 from wainscot.picture.tokens import THEMES, Theme
 
 WIDTH, HEIGHT = 620.0, 460.0
@@ -163,18 +164,7 @@ class _Sheet:
     def mark(self, day: float, value: float, told: str) -> None:
         """Draw what was found: a diamond, with a word."""
         x, y = self.at(day, value)
-        ring = [(x, y - 7), (x + 7, y), (x, y + 7), (x - 7, y)]
-        self.parts.append(
-            element(
-                "path",
-                {
-                    "d": path([ring]),
-                    "fill": self.theme.copper,
-                    "stroke": self.theme.paper,
-                    "stroke-width": 2,
-                },
-            )
-        )
+        self.parts.append(diamond(x, y, 7, self.theme.copper, self.theme.paper, 2))
         if told:
             # Above every line, on a leader: next to the mark it would lie across them.
             top = self.at(day, 0.62 * self.most)[1]
@@ -187,41 +177,14 @@ class _Sheet:
 
     def svg(self, unit: str, ticks: Sequence[tuple[float, str]], key: str) -> str:
         """Return the picture."""
-        head = [
-            words(line, 24, 36, self.theme, size=tokens.HEAD, strong=True)
-            for line in wrap(self.title, tokens.HEAD, WIDTH - 48, strong=True)[:1]
-        ]
-        head += [
-            words(line, 24, 62 + 21 * n, self.theme, colour=self.theme.ink_2)
-            for n, line in enumerate(wrap(self.told, tokens.TEXT, WIDTH - 48)[:2])
-        ]
         foot = [
             words(line, 24, HEIGHT - 32 + 21 * n, self.theme, colour=self.theme.ink_2)
             for n, line in enumerate(wrap(key, tokens.TEXT, WIDTH - 48)[:2])
         ]
-        return (
-            element(
-                "svg",
-                {
-                    "xmlns": "http://www.w3.org/2000/svg",
-                    "width": number(WIDTH),
-                    "height": number(HEIGHT),
-                    "viewBox": f"0 0 {number(WIDTH)} {number(HEIGHT)}",
-                    "font-family": tokens.FONT,
-                    "font-size": number(tokens.TEXT),
-                    "style": "font-variant-numeric: tabular-nums",
-                    "role": "img",
-                    "aria-labelledby": "title about",
-                },
-                element("title", {"id": "title"}, escape(f"{self.title}: {unit}")),
-                element("desc", {"id": "about"}, escape(self.told)),
-                rectangle(0, 0, WIDTH, HEIGHT, fill=self.theme.paper),
-                *head,
-                *self._axes(unit, ticks),
-                *self.parts,
-                *foot,
-            )
-            + "\n"
+        parts = [*self._axes(unit, ticks), *self.parts, *foot]
+        head = heading(self.title, self.told, WIDTH, self.theme)
+        return chart(
+            f"{self.title}: {unit}", self.told, self.theme, (WIDTH, HEIGHT), [head, *parts]
         )
 
     def _axes(self, unit: str, ticks: Sequence[tuple[float, str]]) -> list[str]:
