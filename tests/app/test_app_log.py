@@ -69,6 +69,43 @@ def test_droppings_in_a_bay_take_three_taps(made: Browser, url: str) -> None:
     page.context.close()
 
 
+def test_what_was_logged_is_corrected_in_three_taps_and_the_old_word_stays(
+    made: Browser, url: str
+) -> None:
+    page, hand = drawn(made, url)
+    tap_wall(hand)
+    hand.tap("droppings")
+    hand.tap("many")
+    page.get_by_text("On this device").wait_for()
+    [before] = looks(page)
+    hand.step("Find")
+    tap_wall(hand)
+    hand.taps = 0
+    hand.tap("Correct this")
+    form = page.locator(".correct")
+    assert form.get_by_role("button", name="many").get_attribute("aria-pressed") == "true"
+    hand.tap("a few")
+    hand.tap("Save the correction")
+    assert hand.taps == 3
+    said = page.locator("div.said")
+    said.get_by_text("Corrected: droppings, a few. Before: droppings, many.").wait_for()
+    line = page.locator(".place .before")
+    assert "Before: droppings, many." in line.inner_text()
+    [after] = looks(page)
+    assert after["finds"] == [{"kind": "droppings", "amount": "few"}]
+    assert {**after, "finds": before["finds"]} == before
+    page.reload()
+    tap_wall(hand)
+    hand.tap("Correct this")
+    hand.tap("heaps")
+    hand.tap("Save the correction")
+    hand.tap(said.get_by_role("button", name="Undo"))
+    said.get_by_text("Taken back. Again: droppings, a few").wait_for()
+    assert looks(page) == [after]
+    assert wrong(page) == []
+    page.context.close()
+
+
 def test_looked_and_saw_nothing_takes_three_taps_and_counts_as_finished(
     made: Browser, url: str
 ) -> None:

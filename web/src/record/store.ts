@@ -111,7 +111,7 @@ export const step = async (
 };
 
 /** An entity as it was, but for the fields that somebody changed since. */
-const back = (now: Fields | undefined, from: Fields | null | undefined, to: Fields): Fields => {
+export const back = (now: Fields | undefined, from: Fields | null | undefined, to: Fields): Fields => {
   if (!now || !from) return to;
   const fields: Record<string, Json> = { ...now };
   for (const name of new Set([...Object.keys(from), ...Object.keys(to)])) {

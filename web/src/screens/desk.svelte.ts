@@ -17,7 +17,7 @@ import { Office } from "./office.svelte";
 
 export type Step = "draw" | "find" | "open";
 /** What the tray holds: a step's own, or one of what comes up in every step. */
-export type Tray = Step | "place" | "job" | "steps" | "log" | "why" | "checks" | "record" | "round" | "note";
+export type Tray = Step | "place" | "job" | "steps" | "log" | "why" | "checks" | "record" | "round" | "note" | "correct";
 export interface Chosen {
   readonly what: "room" | "wall" | "fixture" | "entry" | "run";
   readonly id: string;
@@ -54,6 +54,8 @@ class Desk {
   again = $derived<readonly Target[]>(this.place ? [this.place, ...this.places] : this.left.storey === this.storey ? this.left.places : []);
   /** The kind that the next place is tapped for; empty where the kind is asked for. */
   wanted = $state("");
+  /** What is being corrected, and the tray that it was asked for in. */
+  correcting = $state.raw<{ readonly id: string; readonly from: Tray } | null>(null);
   /** Radius of the zone that is about to be logged; nought where none is. [m] */
   zone = $state(0);
   /** Few large actions in place of a step's tray, and no panning by one finger. */
@@ -335,6 +337,12 @@ class Desk {
   pick = (place: Target | null): void => {
     this.place = place;
     if (place) void this.db?.put("settings", { storey: this.storey, place: $state.snapshot(place) }, `draft/${this.job.id}`);
+  };
+  /** Opens the form of what was logged, filled in. */
+  correct = (id: string): void => {
+    this.hush();
+    this.correcting = { id, from: this.tray };
+    this.tray = "correct";
   };
   /** Opens the place that was shown last on this storey once more. */
   openAgain = (): void => {

@@ -59,6 +59,7 @@ export const TRAYS: { readonly [tray in Tray]?: Load } = {
   record: () => import("./log/RecordTray.svelte"),
   round: () => import("./log/RoundTray.svelte"),
   note: () => import("./log/NoteTray.svelte"),
+  correct: () => import("./log/CorrectTray.svelte"),
 };
 /** What we think of a place, at the head of its tray. */
 export const THOUGHT: Load = () => import("./find/Thought.svelte");
