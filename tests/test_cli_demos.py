@@ -15,7 +15,8 @@ def test_demo_writes_job_picture_and_json_and_walks_again_the_same(tmp_path: Pat
     assert [result.exit_code for result in told] == [0, 0]
     names = {"job.json", "picture.svg", "picture-in-use.svg", "answer.json", "voids.json",
              "checks.json", "openings.json", "opening-sheet.pdf", "work.json",
-             "work.txt", "seals.json", "all-clear.json", "estimate.json"}  # fmt: skip
+             "work.txt", "seals.json", "seal-map.svg", "all-clear.json",
+             "estimate.json"}  # fmt: skip
     assert {path.name for path in first.iterdir()} == names
     for name in names:
         assert (first / name).read_bytes() == (second / name).read_bytes()

@@ -7,8 +7,11 @@ from math import pi
 import pytest
 import shapely
 
+from wainscot.sealing import Way
 from wainscot.sealing.materials import (
     OVERLAP,
+    UNMEASURED,
+    amounts,
     annulus_area,
     filling,
     foam_cans,
@@ -43,3 +46,24 @@ def test_mesh_laps_over_on_every_side() -> None:
 def test_a_pipe_wider_than_its_hole_is_refused() -> None:
     with pytest.raises(ValueError, match="does not lie in"):
         annulus_area(0.1, 0.11)
+
+
+def _hole(size: float, edge: str = "masonry") -> Way:
+    return Way("e", "a hole", "entry point", (1, 0), "outside", ("as built",), 1.0,
+               size=(size, size), edge_material=edge)  # fmt: skip
+
+
+def test_a_hole_of_known_size_takes_one_amount_and_an_unknown_one_a_range() -> None:
+    faces, area, volume = amounts(_hole(0.1), "mortar")
+    # A round hole of 100 mm, filled 50 mm deep, backed with mesh because it is wide.
+    assert volume == pytest.approx((pi / 4 * 0.1**2 * 0.05,) * 2)
+    assert area == pytest.approx((mesh_piece(0.1, 0.1),) * 2)
+    assert faces == 1
+    low, high = (one.value for one in UNMEASURED)
+    for material, edge in (("mortar", "masonry"), ("sheet metal", "wood")):
+        ends = [amounts(_hole(size, edge), material) for size in (low, high)]
+        faces, area, volume = amounts(_hole(0.0, edge), material)
+        assert faces == ends[0][0]
+        assert area == (ends[0][1][0], ends[1][1][0])
+        assert volume == (ends[0][2][0], ends[1][2][0])
+        assert area[0] < area[1] or volume[0] < volume[1]

@@ -21,6 +21,7 @@ from wainscot.cli.opened import opened
 from wainscot.cli.openings import openings
 from wainscot.cli.reading import content_of, refuse, sound_job
 from wainscot.cli.release import release
+from wainscot.cli.seals import picture as seal_picture
 from wainscot.cli.seals import seals
 from wainscot.cli.serve import COMMANDS as SERVER_COMMANDS
 from wainscot.cli.simulate import simulate
@@ -418,8 +419,8 @@ def _opening_sheet(walked: Walk) -> bytes:
 
 _WRITTEN = (
     "all-clear.json", "answer.json", "checks.json", "estimate.json", "opening-sheet.pdf",
-    "openings.json",
-    "picture-in-use.svg", "picture.svg", "seals.json", "voids.json", "work.json", "work.txt",
+    "openings.json", "picture-in-use.svg", "picture.svg", "seal-map.svg", "seals.json",
+    "voids.json", "work.json", "work.txt",
 )  # fmt: skip
 
 
@@ -444,6 +445,7 @@ def _write_all(
         files["work.json"] = _json_text(walked.work)
     if walked.sealing is not None:
         files["seals.json"] = _json_text(walked.sealing)
+        files["seal-map.svg"] = seal_picture(walked.survey, walked.sealing, theme, date)  # type: ignore[arg-type]
     if walked.all_clear is not None:
         files["all-clear.json"] = _json_text(walked.all_clear)
     if walked.estimate is not None:

@@ -152,6 +152,15 @@ def hatch_definitions(theme: Theme) -> str:
     return element("defs", {}, *made)
 
 
+def given_up_definition(theme: Theme) -> str:
+    """Return the pattern of voids that are left to the animals: wide strokes, both themes."""
+    stroke = rectangle(0, 0, 3, 10, fill=theme.line)
+    return element("defs", {}, element("pattern", {
+        "id": "given-up", "width": 10, "height": 10, "patternUnits": "userSpaceOnUse",
+        "patternTransform": "rotate(-45)",
+    }, stroke))  # fmt: skip
+
+
 def _hatch_lines(step: float, theme: Theme, crossed: bool) -> list[str]:
     width = tokens.HATCH_WIDTH
     lines = [rectangle(0, 0, width, step, fill=theme.hatch)]

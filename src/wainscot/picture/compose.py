@@ -10,7 +10,7 @@ listed beside the plan, not on it.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 
 import msgspec
 import numpy as np
@@ -93,7 +93,7 @@ def compose(
     ]
     return Sheet(
         title=job.title or job.id, shows=shows, date=date, calculated=diagnosis is not None,
-        panels=_arranged(panels, layers), verdict=diagnosis.verdict if diagnosis else "",
+        panels=arranged(panels, layers), verdict=diagnosis.verdict if diagnosis else "",
         next=_next(checks), first=_first(diagnosis), ways_in=ways_in, runs=runs,
         unplaced=len(evidence.unplaced) if evidence else 0, units=plan.units,
     )  # fmt: skip
@@ -185,8 +185,18 @@ def _pool_words(words: str, near: tuple[str, ...]) -> str:
     return f"{words}; likeliest near {near[0]}" if near else words
 
 
-def _arranged(panels: list[Panel], layers: tuple[Layer, ...]) -> tuple[Panel, ...]:
-    """Storeys side by side, each over what is under its floor; what is left in a last column."""
+def arranged(panels: Sequence[Panel], layers: Sequence[Layer]) -> tuple[Panel, ...]:
+    """Return panels in their places: storeys side by side, each over what is under its floor.
+
+    What is left goes into a last column; a layer without voids is left out.
+
+    Parameters
+    ----------
+    panels : sequence of Panel
+        One a layer.
+    layers : sequence of Layer
+        What they show.
+    """
     storeys = list(dict.fromkeys(layer.storey for layer in layers))
     last, spare = len(storeys), 0
     placed: list[Panel] = []

@@ -12,7 +12,13 @@ reader's machine has, so widths are guessed on the safe side.
 from __future__ import annotations
 
 from wainscot.picture import tokens
-from wainscot.picture.canvas import Canvas, hatch_definitions, rectangle, words
+from wainscot.picture.canvas import (
+    Canvas,
+    given_up_definition,
+    hatch_definitions,
+    rectangle,
+    words,
+)
 from wainscot.picture.key import draw_key
 from wainscot.picture.labels import Box
 from wainscot.picture.panel import draw_panel
@@ -31,6 +37,7 @@ SHOWN: dict[str, tuple[str, str]] = {
     "in-use": ("In use now", "animals move through it now"),
     "nest": ("Nest", "a nest was ever built here (then or now)"),
     "entries": ("Entry points", "animals ever came in here (then or now)"),
+    "seals": ("Seal map", "what to close so that no drawn path leads in, mouse and rat"),
 }
 """What the fill shows, and whether it speaks of then or of now."""
 
@@ -71,7 +78,9 @@ def draw(sheet: Sheet, theme: tokens.ThemeName = "day") -> str:
         "role": "img", "aria-labelledby": "title about",
     }, element("title", {"id": "title"}, escape(f"{sheet.title}: {SHOWN[sheet.shows][0]}")),
        element("desc", {"id": "about"}, escape(sheet.verdict or "Not calculated.")),
-       hatch_definitions(colours), rectangle(0, 0, width, height, fill=colours.paper),
+       hatch_definitions(colours),
+       given_up_definition(colours) if sheet.shows == "seals" else "",
+       rectangle(0, 0, width, height, fill=colours.paper),
        *parts) + "\n"  # fmt: skip
 
 
@@ -79,7 +88,7 @@ def _bounds(sheet: Sheet) -> tuple[float, float, float, float]:
     """West, south, east, north of everything but the service runs. [m]"""
     points = [point for panel in sheet.panels for ring in (
         *panel.walls, *(room.ring for room in panel.rooms), *(each.ring for each in panel.voids),
-        *((entry.at,) for entry in panel.entries),
+        *((entry.at,) for entry in panel.entries), *((seal.at,) for seal in panel.seals),
     ) for point in ring]  # fmt: skip
     if not points:
         return (0.0, 0.0, 4.0, 4.0)
@@ -118,7 +127,7 @@ def _title(sheet: Sheet, theme: Theme, width: float) -> tuple[str, float]:
     shown, means = SHOWN[sheet.shows]
     y = _MARGIN + 26
     parts = [words(sheet.title, _MARGIN + _PAD, y, theme, size=tokens.TITLE, strong=True)]
-    line = f"{shown}: how likely it is that {means}."
+    line = f"{shown}: {'' if sheet.shows == 'seals' else 'how likely it is that '}{means}."
     if not sheet.calculated:
         line = "Not calculated: outlines only."
     if sheet.date:
@@ -139,7 +148,9 @@ def _side(sheet: Sheet, theme: Theme, left: float, top: float) -> tuple[str, flo
             y += 25
         y += 14
     blocks = (("Next check", sheet.next), ("Soiled, likeliest first", sheet.first),
-              ("Ways in (ever used)", sheet.ways_in), ("Likely runs", sheet.runs))  # fmt: skip
+              ("Ways in (ever used)", sheet.ways_in), ("Likely runs", sheet.runs),
+              ("Part at once (hours)", sheet.part), ("Close (hours)", sheet.close),
+              ("Stays open all the same", sheet.stays_open))  # fmt: skip
     for heading, lines in blocks:
         if lines:
             block, y = _list(heading, lines, theme, left, y)

@@ -7,9 +7,17 @@ from collections.abc import Callable
 from wainscot import chance
 from wainscot.picture import tokens
 from wainscot.picture.canvas import filled, plate, words
-from wainscot.picture.sheet import Sheet, SignShape
+from wainscot.picture.sheet import SealShape, Sheet, SignShape
 from wainscot.picture.svg import element, path
-from wainscot.picture.symbols import arrow_ring, bowl, chevrons, sign_mark, tick, wedge
+from wainscot.picture.symbols import (
+    arrow_ring,
+    bowl,
+    chevrons,
+    seal_mark,
+    sign_mark,
+    tick,
+    wedge,
+)
 from wainscot.picture.tokens import Theme
 
 _BOUNDS = ("under 10", "10 to 33", "33 to 66", "66 to 90", "over 90")
@@ -65,6 +73,10 @@ def _rows(sheet: Sheet, theme: Theme) -> list[tuple[Callable[[float, float], str
         rows.append((_open("url(#rings)", theme), "can't tell yet: see the words"))
     if "not calculated" in states:
         rows.append((_open(theme.paper, theme), "hidden space, not calculated"))
+    if "given up" in states:
+        rows.append((_open("url(#given-up)", theme), "hidden space left to the animals"))
+    if sheet.shows == "seals":
+        return [*rows, (_open(theme.paper, theme), "hidden space"), *_seal_rows(sheet, theme)]
     if "not shown" in states:
         rows.append((_open(theme.paper, theme), "hidden space; only ways in are rated here"))
     if any(shape.looked > 0 for shape in shapes):
@@ -91,6 +103,25 @@ def _mark_rows(sheet: Sheet, theme: Theme) -> list[tuple[Callable[[float, float]
     if sheet.shows == "nest":
         rows.append((lambda x, y: bowl(x + _WIDE / 2, y + _HIGH / 2, theme), "nest"))
     return rows
+
+
+def _seal_rows(sheet: Sheet, theme: Theme) -> list[tuple[Callable[[float, float], str], str]]:
+    seals = [one for panel in sheet.panels for one in panel.seals]
+    sorts = {one.sort for one in seals}
+    alone = any(one.label[-1] in "mr" for one in seals if one.sort == "close")
+    told = (
+        ("close", "7", "close: its number in the list"),
+        ("close", "7m", "for mice alone; 7r: for rats alone"),
+        ("part", "P2", "part the nest at once, for the time being"),
+        ("open", "b", "stays open all the same, with the letter in the list"),
+    )
+    return [(_sealed(sort, label, theme), text) for sort, label, text in told
+            if sort in sorts and (alone or label != "7m")]  # fmt: skip
+
+
+def _sealed(sort: str, label: str, theme: Theme) -> Callable[[float, float], str]:
+    one = SealShape(sort, label, "", (0.0, 0.0))  # type: ignore[arg-type]
+    return lambda x, y: seal_mark(x + _WIDE / 2, y + _HIGH / 2, one, theme)
 
 
 def _swatch(index: int, theme: Theme) -> Callable[[float, float], str]:

@@ -38,9 +38,19 @@ from wainscot.picture.sheet import (
     VoidShape,
 )  # fmt: skip
 from wainscot.picture.svg import element, escape, path, text_width
-from wainscot.picture.symbols import arrow_ring, bowl, chevrons, sign_mark, tick, wedge
+from wainscot.picture.symbols import (
+    arrow_ring,
+    bowl,
+    chevrons,
+    seal_mark,
+    seal_size,
+    sign_mark,
+    tick,
+    wedge,
+)
 from wainscot.picture.wording import in_ten
 
+_FILLS = {"can't tell yet": "url(#rings)", "given up": "url(#given-up)"}
 _SPREAD = (0.5, 0.42, 0.58, 0.34, 0.66, 0.26, 0.74, 0.18, 0.82, 0.1, 0.9, 0.05, 0.95)
 _WITHIN = 0.6  # share of a void that lies in an opening, from which it stands over it [1]
 _TOUCH = 0.01  # a mark this near a room's outline lies in it [m]
@@ -76,6 +86,7 @@ def draw_panel(panel: Panel, canvas: Canvas, frame: Box, *, nest: bool = False) 
             placer.take(Box(x, y, 6, 6))
     over = [_wedge(entry, canvas, placer) for entry in panel.entries]
     over += [_sign(sign, panel, canvas, placer) for sign in panel.signs]
+    over += _seals(panel, canvas, placer)
     over += [_entry_plate(entry, canvas, placer) for entry in panel.entries]
     over += [_run_plate(ribbon, canvas, placer) for ribbon in panel.ribbons if ribbon.begins]
     for gap in panel.gaps:
@@ -92,6 +103,25 @@ def _wedge(entry: EntryShape, canvas: Canvas, placer: Placer) -> str:
     x, y = canvas.xy(entry.at)
     placer.take(Box(x - 12 * entry.inward[0], y + 12 * entry.inward[1], 26, 26))
     return wedge(x, y, entry.inward, entry.chance, canvas.theme)
+
+
+def _seals(panel: Panel, canvas: Canvas, placer: Placer) -> list[str]:
+    """Marks of places to close; lines from those that gave way lie under all of them."""
+    lines, marks = [], []
+    for seal in panel.seals:
+        x, y = canvas.xy(seal.at)
+        width, high = seal_size(seal)
+        spot = placer.place(around(x, y, width, high), width + 4, high + 4)
+        if math.hypot(spot.x - x, spot.y - y) > high / 2:
+            lines.append(_leader((x, y), spot, canvas) + _dot(x, y, canvas))
+        drawn = seal_mark(spot.x, spot.y, seal, canvas.theme)
+        said = element("title", {}, escape(f"{seal.label}: {seal.words}"))
+        marks.append(element("g", {}, said, drawn))
+    return [*lines, *marks]
+
+
+def _dot(x: float, y: float, canvas: Canvas) -> str:
+    return element("circle", {"cx": x, "cy": y, "r": 3.5, "fill": canvas.theme.ink})
 
 
 def _box(points: list[Point]) -> Box:
@@ -161,7 +191,7 @@ def _void(shape: VoidShape, canvas: Canvas) -> str:
     if shape.state == "chance":
         drawn = filled(d, chance.class_of(shape.chance), theme)
     else:
-        fill = "url(#rings)" if shape.state == "can't tell yet" else theme.paper
+        fill = _FILLS.get(shape.state) or theme.paper
         drawn = element("path", {"d": d, "fill": fill, "stroke": theme.ink,
                                  "stroke-width": tokens.OUTLINE})  # fmt: skip
     mark = tick(void_outline(points)[0], shape.looked, theme) if shape.looked > 0 else ""

@@ -14,8 +14,8 @@ import msgspec
 
 Point = tuple[float, float]
 Ring = tuple[Point, ...]
-Shows = Literal["soiled", "in-use", "nest", "entries"]
-State = Literal["chance", "can't tell yet", "not calculated", "not shown"]
+Shows = Literal["soiled", "in-use", "nest", "entries", "seals"]
+State = Literal["chance", "can't tell yet", "not calculated", "not shown", "given up"]
 
 
 class VoidShape(msgspec.Struct, frozen=True):
@@ -114,6 +114,17 @@ class RibbonShape(msgspec.Struct, frozen=True):
     """True for the first part, which bears the plate."""
 
 
+class SealShape(msgspec.Struct, frozen=True):
+    """A place to close, to part from a nest at once, or that stays open."""
+
+    sort: Literal["close", "part", "open"]
+    label: str
+    """Its number or letter in the list, with m or r where it is for mice or rats alone."""
+    words: str
+    at: Point
+    """[m]"""
+
+
 class Panel(msgspec.Struct, frozen=True):
     """One flat view; ``column`` and ``row`` place it on the sheet."""
 
@@ -130,6 +141,7 @@ class Panel(msgspec.Struct, frozen=True):
     entries: tuple[EntryShape, ...] = ()
     signs: tuple[SignShape, ...] = ()
     ribbons: tuple[RibbonShape, ...] = ()
+    seals: tuple[SealShape, ...] = ()
     beneath: tuple[Ring, ...] = ()
     """Outline of the storey beneath, where its ceiling is shown too. [m]"""
     undrawn: tuple[str, ...] = ()
@@ -159,6 +171,11 @@ class Sheet(msgspec.Struct, frozen=True):
     """Where to open or check first."""
     ways_in: tuple[Line, ...] = ()
     runs: tuple[Line, ...] = ()
+    close: tuple[Line, ...] = ()
+    """What to close, with hours."""
+    part: tuple[Line, ...] = ()
+    """What to close at once between a nest and a place that cannot wait."""
+    stays_open: tuple[Line, ...] = ()
     unplaced: int = 0
     units: Literal["ft-in", "m"] = "m"
     notes: tuple[str, ...] = ()

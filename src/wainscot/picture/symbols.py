@@ -11,8 +11,8 @@ import math
 from wainscot import chance as chances
 from wainscot.picture import tokens
 from wainscot.picture.canvas import filled, rectangle, words
-from wainscot.picture.sheet import Point, SignShape
-from wainscot.picture.svg import element, number, path
+from wainscot.picture.sheet import Point, SealShape, SignShape
+from wainscot.picture.svg import element, number, path, text_width
 from wainscot.picture.tokens import Theme
 
 
@@ -183,3 +183,44 @@ def bowl(x: float, y: float, theme: Theme) -> str:
     d = f"M{number(x - 7)} {number(y - 3)}A7 8 0 0 0 {number(x + 7)} {number(y - 3)}Z"
     return element("path", {"d": d, "fill": theme.ink, "stroke": theme.paper, "stroke-width": 1.5,
                             "paint-order": "stroke"})  # fmt: skip
+
+
+def seal_mark(x: float, y: float, seal: SealShape, theme: Theme) -> str:
+    """Return the mark of a place to close: a disc; a bar to part at once; a diamond stays open.
+
+    Parameters
+    ----------
+    x, y : float
+        Centre. [px]
+    seal : SealShape
+        What it is.
+    theme : Theme
+        Colours.
+    """
+    width, high = seal_size(seal)
+    half = high / 2
+    dark = seal.sort != "open"
+    if seal.sort == "open":
+        points = [(x - width / 2, y), (x, y - half), (x + width / 2, y), (x, y + half)]
+        shape = element("path", {"d": path([points]), "fill": theme.tray, "stroke": theme.ink,
+                                 "stroke-width": 2.0, "stroke-dasharray": "5 3"})  # fmt: skip
+        ground = element("path", {"d": path([points]), "fill": "none", "stroke": theme.paper,
+                                  "stroke-width": 6.0})  # fmt: skip
+    else:
+        corner = half if seal.sort == "close" else 0.0
+        fill = theme.ink if seal.sort == "close" else theme.copper
+        left, top = x - width / 2, y - half
+        ground = rectangle(left - 2, top - 2, width + 4, high + 4, fill=theme.paper,
+                           corner=corner + 2 if corner else 0.0)  # fmt: skip
+        shape = rectangle(left, top, width, high, fill=fill, stroke=theme.ink, corner=corner)
+    colour = theme.on_copper if seal.sort == "part" else theme.paper if dark else theme.ink
+    label = words(seal.label, x, y + 5.7, theme, strong=True, anchor="middle", colour=colour)
+    return ground + shape + label
+
+
+def seal_size(seal: SealShape) -> tuple[float, float]:
+    """Return width and height of the mark of a place to close. [px]"""
+    wide = text_width(seal.label, tokens.TEXT, strong=True)
+    if seal.sort == "open":
+        return wide + 26, 34.0
+    return max(wide + 12, 24.0), 24.0

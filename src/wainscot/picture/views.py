@@ -191,7 +191,7 @@ def _void(graph: Graph, v: int, answer: VoidAnswer | None, shows: Shows) -> Void
     group = f"{graph.owners[v]}|{graph.kinds[v]}"
     plain = VoidShape(graph.keys[v], graph.labels[v], graph.words[v], group, ring)
     if answer is None:
-        return plain
+        return msgspec.structs.replace(plain, state="not shown") if shows == "seals" else plain
     state: State = "can't tell yet" if answer.band == "can't tell yet" else "chance"
     if shows == "entries":
         state = "not shown"

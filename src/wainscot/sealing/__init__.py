@@ -15,6 +15,7 @@ from wainscot.sealing.model import (
     Sealing,
     SealList,
     SecondLayer,
+    Spot,
     Step,
     Terms,
     Today,
@@ -22,24 +23,32 @@ from wainscot.sealing.model import (
 )
 from wainscot.sealing.of_job import ordered, seal_lists, signed_of, terms_of
 from wainscot.sealing.order import order_of, used_ways
+from wainscot.sealing.rows import Left, Row, left_of, letter, ranges, rows_of
 from wainscot.sealing.ways import Signed, ways_in
 
 __all__ = [
     "Isolation",
+    "Left",
     "Remaining",
+    "Row",
     "Seal",
     "SealList",
     "Sealing",
     "SecondLayer",
     "Signed",
+    "Spot",
     "Step",
     "Terms",
     "Today",
     "Way",
     "isolation",
+    "left_of",
+    "letter",
     "likely_nests",
     "order_of",
     "ordered",
+    "ranges",
+    "rows_of",
     "seal_list",
     "seal_lists",
     "second_layer",

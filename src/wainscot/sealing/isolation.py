@@ -67,7 +67,7 @@ def isolation(graph: Graph, ways: Sequence[Way], nests: Bools, places: Bools) ->
         why = "a way that nothing closes joins the nest and the place"
         return Isolation(*told, (), 0.0, False, True, why)
     chosen = [one for one, cut in zip(inner, found.cut, strict=False) if cut]
-    seals = seals_of(chosen)
+    seals = seals_of(chosen, graph)
     out = _gets_out(graph, ways, nests, {one.key for one in chosen})
     return Isolation(
         *told, seals, sum(one.hours for one in seals), True, out, _statement(len(seals), out)

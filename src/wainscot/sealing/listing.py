@@ -19,7 +19,7 @@ from wainscot.arrays import Bools, Floats, Ints
 from wainscot.errors import Fault, InputError
 from wainscot.sealing.cut import cheapest_cut, reached
 from wainscot.sealing.materials import amounts, for_way
-from wainscot.sealing.model import Grade, Remaining, Seal, SealList, SecondLayer, Way
+from wainscot.sealing.model import Grade, Remaining, Seal, SealList, SecondLayer, Spot, Way
 from wainscot.voids.graph import Graph
 
 NAMED = 3
@@ -88,7 +88,7 @@ def seal_list(graph: Graph, ways: Sequence[Way], grade: Grade, given_up: Bools) 
     """
     problem = _Problem(graph, ways, grade, given_up)
     chosen = problem.first_cut()
-    seals = seals_of([problem.ways[n] for n in np.flatnonzero(chosen)])
+    seals = seals_of([problem.ways[n] for n in np.flatnonzero(chosen)], graph)
     remaining = problem.remaining(chosen)
     return SealList(
         graph.species, grade, seals, sum(one.hours for one in seals), remaining,
@@ -123,7 +123,7 @@ def second_layer(
         lone = problem.without_second(chosen, places)
         why = f"no second layer is possible here: {lone}"
         return SecondLayer(words, (), 0.0, why, False)
-    seals = seals_of([problem.ways[n] for n in np.flatnonzero(found.cut)])
+    seals = seals_of([problem.ways[n] for n in np.flatnonzero(found.cut)], graph)
     hours = sum(one.hours for one in seals)
     told = f"if a seal of the first list fails, {len(seals)} more keep them out of these places"
     return SecondLayer(words, seals, hours, told, True)
@@ -176,19 +176,21 @@ class _Problem:
         # A walk outside and in given-up voids: what it touches inside is entered there.
         free = open_now & ~self._touches_inside()
         start = reached(self.edges, free, self.outside, self.outside + 1)
-        found: dict[tuple[str, str], list[int]] = {}
+        found: dict[tuple[str, str], dict[int, Way]] = {}
         for n in np.flatnonzero(open_now & self._touches_inside()):
             a, b = (int(end) for end in self.edges[n])
             for one, other in ((a, b), (b, a)):
                 if start[one] and not self.inside[one] and self.inside[other]:
                     way = self.ways[n]
                     words = way.words if way.sort != "edge to go along" else f"edge: {way.pool}"
-                    found.setdefault((words, way.why_not or "left open"), []).append(other)
-        return tuple(
-            Remaining(words, why, tuple(self.graph.words[v] for v in sorted(set(into))[:NAMED]),
-                      len(set(into)))
-            for (words, why), into in sorted(found.items())
-        )  # fmt: skip
+                    found.setdefault((words, way.why_not or "left open"), {})[other] = way
+        return tuple(self._left(*key, into) for key, into in sorted(found.items()))
+
+    def _left(self, words: str, why: str, into: dict[int, Way]) -> Remaining:
+        voids = sorted(into)
+        named = tuple(self.graph.words[v] for v in voids[:NAMED])
+        spots = tuple(Spot(self.graph.keys[v], into[v].at) for v in voids)
+        return Remaining(words, why, named, len(voids), spots)
 
     def without_second(self, chosen: Bools, places: Bools) -> str:
         """Return in words the way that no second layer closes."""
@@ -202,29 +204,43 @@ class _Problem:
         return "a way that cannot be closed leads there"
 
 
-def seals_of(ways: Sequence[Way]) -> tuple[Seal, ...]:
+def seals_of(ways: Sequence[Way], graph: Graph) -> tuple[Seal, ...]:
     """Return a line for each edge to close; edges to go along are one line a side.
 
     Parameters
     ----------
     ways : sequence of Way
         What is closed.
+    graph : Graph
+        The voids that they join.
     """
-    found: dict[str, Seal] = {}
-    for way in sorted(ways, key=lambda one: (one.sort, one.pool, one.key)):
-        material, note = for_way(way)
-        if way.sort == "edge to go along":
-            known = found.get(way.pool)
-            places = known.places + 1 if known else 1
-            hours = known.hours + way.hours if known else way.hours
-            words = f"go along the edge and close what is open: {way.pool}"
-            found[way.pool] = Seal(f"edge/{way.pool}", words, way.sort, places, hours, "",
-                                   material, note, way.at)  # fmt: skip
-        else:
-            faces, area, volume = amounts(way, material)
-            found[way.key] = Seal(way.key, way.words, way.sort, 1, way.hours, way.reach, material,
-                                  note, way.at, faces, area, volume)  # fmt: skip
-    return tuple(found.values())
+    found: dict[str, list[Way]] = {}
+    for way in sorted(ways, key=lambda one: (_SORTS.index(one.sort), one.pool, one.key)):
+        key = f"edge/{way.pool}" if way.sort == "edge to go along" else way.key
+        found.setdefault(key, []).append(way)
+    return tuple(_seal(key, members, graph) for key, members in found.items())
+
+
+ALONG = "go along the edge and close what is open: "
+_SORTS = ("entry point", "edge to go along", "passage")
+"""In which order a list tells them: what was found, where to look, what lies inside."""
+
+
+def _seal(key: str, ways: list[Way], graph: Graph) -> Seal:
+    first = ways[0]
+    material, note = for_way(first)
+    along = first.sort == "edge to go along"
+    words = f"{ALONG}{first.pool}" if along else first.words
+    faces, area, volume = amounts(first, material)
+    return Seal(
+        key, words, first.sort, len(ways), sum(one.hours for one in ways), first.reach, material,
+        note, tuple(Spot(_inner(one, graph), one.at) for one in ways), faces, area, volume,
+    )  # fmt: skip
+
+
+def _inner(way: Way, graph: Graph) -> str:
+    """Return the id of the void that a way leads into: the far end of one from outside."""
+    return graph.keys[next(end for end in way.ends[::-1] if end < len(graph.keys))]
 
 
 def _statement(remaining: Sequence[Remaining], seals: Sequence[Seal]) -> str:

@@ -16,7 +16,7 @@ from math import pi
 
 import msgspec
 
-from wainscot.sealing.model import Way
+from wainscot.sealing.model import Range, Way
 from wainscot.sources import Cited, Status, judged
 
 FOAM_IN_PLACE = Cited(0.6, "1", "supplier pages, checked by density", "planned share of the yield",
@@ -32,6 +32,12 @@ DRAIN_IN_USE = (
 GNAWED = frozenset({"wood", "plastic", "soft mortar", "unknown"})
 """Edges that teeth get through, so that metal on one face is gone round."""
 OVERLAP = judged(0.05, "m", "mesh past the hole on every side, for fixings")
+UNMEASURED = (
+    Cited(0.006, "m", "exclusion guides, as species", "the smallest hole that matters", "read"),
+    judged(0.1, "m", "a hole that nobody measured is no wider than a hand"),
+)
+"""Least and greatest width of a hole of unknown size, for amounts only."""
+NONE: Range = (0.0, 0.0)
 CAVITY_BACKED = 0.08
 """Holes this wide are backed with mesh before they are patched. [m]"""
 
@@ -88,10 +94,11 @@ def for_way(way: Way) -> tuple[str, str]:
     return ("mortar" if masonry else "sheet metal"), backed
 
 
-def amounts(way: Way, material: str) -> tuple[int, float, float]:
+def amounts(way: Way, material: str) -> tuple[int, Range, Range]:
     """Return faces, area of sheet or mesh with overlap, and volume of mortar for one hole.
 
-    Zeros where nobody knows how large the hole is: it is measured on site.
+    Where nobody knows how large the hole is, least and greatest are those of the smallest hole
+    that matters and of one as wide as a hand (:data:`UNMEASURED`).
 
     Parameters
     ----------
@@ -102,18 +109,21 @@ def amounts(way: Way, material: str) -> tuple[int, float, float]:
 
     Returns
     -------
-    tuple of int, float, float
-        Faces [1], area [m2], volume [m3].
+    tuple of int, Range, Range
+        Faces [1], area [m2], volume [m3]; zeros for what is no hole.
     """
-    wide = way.size[1] if way.sort == "entry point" else 0.0
-    faces = 2 if way.sort == "entry point" and way.edge_material in GNAWED else 1
+    hole = way.sort == "entry point"
+    faces = 2 if hole and way.edge_material in GNAWED else 1
     made = materials()[material]
-    if made.used_for != "hole":
-        return faces, 0.0, 0.0
+    if made.used_for != "hole" or not hole:
+        return faces, NONE, NONE
+    wide = way.size if way.size[1] > 0 else (UNMEASURED[0].value, UNMEASURED[1].value)
     if made.layer == "rigid":
-        backing = mesh_piece(wide, wide) if wide >= CAVITY_BACKED else 0.0
-        return 1, backing, filling(pi / 4 * wide**2, MORTAR_DEPTH.value)
-    return faces, faces * mesh_piece(wide, wide) if wide > 0 else 0.0, 0.0
+        low, high = (mesh_piece(one, one) if one >= CAVITY_BACKED else 0.0 for one in wide)
+        least, most = (filling(pi / 4 * one**2, MORTAR_DEPTH.value) for one in wide)
+        return 1, (low, high), (least, most)
+    low, high = (faces * mesh_piece(one, one) for one in wide)
+    return faces, (low, high), NONE
 
 
 def annulus_area(hole: float, pipe: float) -> float:

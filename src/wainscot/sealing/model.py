@@ -13,6 +13,10 @@ gnaw wide enough."""
 Sort = Literal["entry point", "edge to go along", "passage"]
 
 
+Range = tuple[float, float]
+"""Least and greatest."""
+
+
 class Way(msgspec.Struct, frozen=True):
     """One edge that may have to be closed: from outside to a void, or between two voids."""
 
@@ -44,6 +48,15 @@ class Way(msgspec.Struct, frozen=True):
     """What has to stay as it is there."""
 
 
+class Spot(msgspec.Struct, frozen=True):
+    """One place of a way, for a mark on the plan."""
+
+    void: str
+    """Id of the void in which it lies."""
+    at: tuple[float, float, float]
+    """[m]"""
+
+
 class Seal(msgspec.Struct, frozen=True):
     """One line of the list: what to close, and what that takes."""
 
@@ -59,14 +72,15 @@ class Seal(msgspec.Struct, frozen=True):
     """Name of the material or of the act (:mod:`wainscot.sealing.materials`)."""
     note: str = ""
     """What must stay as it is: a vent's free area, a weep that drains."""
-    at: tuple[float, float, float] = (0.0, 0.0, 0.0)
-    """[m]"""
+    spots: tuple[Spot, ...] = ()
+    """Where it lies; several for an edge to go along."""
     faces: int = 1
     """How many faces get it: two where metal on one could be gnawed round from the other."""
-    area: float = 0.0
-    """Sheet or mesh with its overlap, all faces; zero where the hole has to be measured. [m2]"""
-    volume: float = 0.0
-    """Mortar that fills it; zero where none does, or where it has to be measured. [m3]"""
+    area: Range = (0.0, 0.0)
+    """Sheet or mesh with its overlap, all faces; least and greatest differ where nobody knows how
+    large the hole is, zeros where it takes none. [m2]"""
+    volume: Range = (0.0, 0.0)
+    """Mortar that fills it, least and greatest; zeros where none does. [m3]"""
 
 
 class Remaining(msgspec.Struct, frozen=True):
@@ -80,6 +94,8 @@ class Remaining(msgspec.Struct, frozen=True):
     """Words of the protected voids that it enters first; at most three."""
     count: int
     """How many it enters first."""
+    spots: tuple[Spot, ...] = ()
+    """Where it enters them."""
 
 
 class SealList(msgspec.Struct, frozen=True):
