@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import doctest
 import re
 from collections.abc import Iterator
 from importlib.resources import files
@@ -143,3 +144,9 @@ def test_every_sentence_of_a_demo_from_signs_to_statement_is_said_in_spanish() -
 def test_every_outline_of_a_demo_is_said_in_spanish(demo: str) -> None:
     job = jobs.read((DEMOS / f"{demo}.json").read_text("utf-8"))
     assert not_understood(shapes(survey(job)), names_in(job.entities)) == set()
+
+
+def test_the_examples_of_page_and_package_run() -> None:
+    page = Path(__file__).parents[2] / "docs" / "languages.md"
+    assert doctest.testfile(str(page), module_relative=False) == (0, 3)
+    assert doctest.testmod(languages).failed == 0
