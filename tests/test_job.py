@@ -102,6 +102,18 @@ def test_sound_keeps_only_the_entities_that_nothing_is_wrong_with() -> None:
         ({"kind": "inspection", "finds": [{"kind": "x", "species": "ship rat"}]}, [
             "unknown-species"
         ]),
+        ({"kind": "inspection", "finds": [{"kind": "x", "photo": "a", "photos": ["b"]}]}, []),
+        ({"kind": "inspection", "finds": [{"kind": "x", "photos": "b"}]}, ["wrong-type"]),
+        ({"kind": "paper_plan", "storey": "g", "image": "ab" * 32, "size": [400, 300],
+          "corners": [[0, 4], ["5 m", 4], [5, 0], [0, 0]],
+          "known": {"start": [1, 1], "stop": [9.5, 1], "length": "16 ft"}}, []),
+        ({"kind": "paper_plan", "storey": "r", "image": "ab", "size": [0, 300],
+          "corners": [[0, 4], [5, 4], [5, 0]]}, [
+            "out-of-range", "out-of-range", "out-of-range", "wrong-reference"
+        ]),
+        ({"kind": "paper_plan", "storey": "g", "known": {"start": [1, 1]}}, [
+            "missing-field", "missing-field", "missing-field", "missing-field", "missing-field"
+        ]),
     ],
 )  # fmt: skip
 def test_each_rule_holds_to_its_very_edge(entity: dict[str, Any], codes: list[str]) -> None:

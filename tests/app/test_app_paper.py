@@ -3,14 +3,18 @@
 from __future__ import annotations
 
 import hashlib
+import json
 import math
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
-from hand import PHONE, Hand, fresh, wrong
+from hand import PHONE, Hand, fresh, job_id, job_of, wrong
 from PIL import Image, ImageDraw
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
+
+from wainscot.job import faults, read
 
 CORNERS = ((60, 60), (340, 90), (320, 250), (90, 220))
 """What a camera held askew makes of a room's four corners. [px]"""
@@ -27,33 +31,38 @@ def photo(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def kept(page: Page) -> dict[str, Any]:
-    """Return how the paper lies and the hash of its bytes, as the device holds them."""
-    return page.evaluate(
+    """Return the paper plan of the job, and the hashes and sizes of the bytes on the device."""
+    blobs = page.evaluate(
         """async () => {
           const db = await new Promise((good) => {
             const asked = indexedDB.open("wainscot");
             asked.onsuccess = () => good(asked.result);
           });
-          const all = (store, what) => new Promise((good) => {
-            const asked = db.transaction(store).objectStore(store)[what]();
+          const kept = await new Promise((good) => {
+            const asked = db.transaction("blobs").objectStore("blobs").getAll();
             asked.onsuccess = () => good(asked.result);
           });
-          const keys = await all("settings", "getAllKeys");
-          const values = await all("settings", "getAll");
-          const laid = values[keys.findIndex((one) => String(one).startsWith("paper/"))] ?? null;
-          const kept = await all("blobs", "getAll");
-          const blobs = kept.map((one) => [one.hash, one.bytes.byteLength]);
           db.close();
-          return { laid, blobs };
+          return kept.map((one) => [one.hash, one.bytes.byteLength]);
         }"""
     )
+    job = job_of(page)
+    assert faults(read(json.dumps(job))) == []
+    plans = [one for one in job["entities"].values() if one["kind"] == "paper_plan"]
+    return {"plan": plans[0] if plans else None, "blobs": blobs}
 
 
-def on_plan(lies: list[float], point: tuple[int, int]) -> tuple[float, float]:
-    """Return where a pixel of the picture lies on the plan. [m]"""
-    x, y = point
-    a, b, w = (lies[n] * x + lies[n + 1] * y + lies[n + 2] for n in (0, 3, 6))
-    return a / w, b / w
+def on_plan(plan: dict[str, Any], point: tuple[float, float]) -> tuple[float, float]:
+    """Return where a pixel of the picture lies on the plan, by the eight equations. [m]"""
+    wide, high = plan["size"]
+    rows, values = [], []
+    pixels = [(0, 0), (wide, 0), (wide, high), (0, high)]
+    for (x, y), (u, v) in zip(pixels, plan["corners"], strict=True):
+        rows += [[x, y, 1, 0, 0, 0, -u * x, -u * y], [0, 0, 0, x, y, 1, -v * x, -v * y]]
+        values += [u, v]
+    lies = np.append(np.linalg.solve(np.array(rows), np.array(values)), 1.0).reshape(3, 3)
+    a, b, w = lies @ np.array([*point, 1.0])
+    return float(a / w), float(b / w)
 
 
 def tap_corner(hand: Hand, corner: tuple[int, int]) -> None:
@@ -71,10 +80,10 @@ def tap_corner(hand: Hand, corner: tuple[int, int]) -> None:
     hand.tap_at(x, y)
 
 
-def test_four_taps_two_taps_and_a_length_make_a_photo_a_plan_to_scale(
-    made: Browser, url: str, photo: Path
+def test_four_taps_two_taps_and_a_length_make_a_photo_a_plan_to_scale_on_every_device(
+    made: Browser, office: str, photo: Path
 ) -> None:
-    page = fresh(made, url, PHONE)
+    page = fresh(made, office, PHONE)
     hand = Hand(page)
     hand.tap("Draw a building")
     hand.tap(page.locator(".tray").get_by_role("button", name="Paper", exact=True))
@@ -94,18 +103,30 @@ def test_four_taps_two_taps_and_a_length_make_a_photo_a_plan_to_scale(
     assert hand.taps == 2 + 4 + 2 + 3
     held = kept(page)
     assert held["blobs"] == [[hashlib.sha256(photo.read_bytes()).hexdigest(), photo.stat().st_size]]
-    a, b, c, d = (on_plan(held["laid"]["lies"], one) for one in CORNERS)
+    a, b, c, d = (on_plan(held["plan"], one) for one in CORNERS)
     # A finger's tap is a pixel or so off; a pixel is about 15 mm here.
     assert math.dist(a, b) == pytest.approx(5.0, abs=0.08)
     assert math.dist(c, d) == pytest.approx(5.0, abs=0.08)
     assert math.dist(a, d) == pytest.approx(math.dist(b, c), abs=0.08)
     assert a[1] == pytest.approx(b[1], abs=0.05)
     assert b[0] == pytest.approx(c[0], abs=0.08)
+    known = held["plan"]["known"]
+    assert known["length"] == "5 m"
+    ends = [on_plan(held["plan"], tuple(known[one])) for one in ("start", "stop")]
+    assert math.dist(*ends) == pytest.approx(5.0, abs=0.01)
     page.reload()
     page.locator(".plan img").wait_for()
     assert kept(page) == held
     assert page.locator(".plan img").evaluate("one => getComputedStyle(one).opacity") == "0.35"
-    assert wrong(page) == []
+    expect(page.locator("header .mark")).to_contain_text("all at the office")
+    other = fresh(made, office, PHONE)
+    fetch = other.get_by_role("button", name="Fetch").first
+    fetch.wait_for()
+    other.goto(f"{office}#/job/{job_id(page)}")
+    other.locator(".plan img").wait_for()
+    assert kept(other) == held
+    assert wrong(page) == wrong(other) == []
+    other.context.close()
     page.context.close()
 
 
@@ -120,7 +141,7 @@ def test_taps_that_make_no_outline_and_a_file_that_is_no_picture_are_told(
     wrong.write_bytes(b"no picture")
     page.locator("input[type=file]").last.set_input_files(wrong)
     page.get_by_text("plan.png is no picture").wait_for()
-    assert kept(page) == {"laid": None, "blobs": []}
+    assert kept(page) == {"plan": None, "blobs": []}
     page.locator("input[type=file]").last.set_input_files(photo)
     page.get_by_text("4 to tap").wait_for()
     before = kept(page)

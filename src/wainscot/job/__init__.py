@@ -57,6 +57,7 @@ from wainscot.job.entities import (
 from wainscot.job.faults import faults, sound
 from wainscot.job.file import new, read, write
 from wainscot.job.fix import fix
+from wainscot.job.paper import PaperPlan
 from wainscot.job.parts import Basis, Fact, Find, Grade, Length, Place, value_of
 from wainscot.job.times import dates_to_come, day_of, far_dates
 
@@ -90,6 +91,7 @@ __all__ = [
     "Length",
     "LimitOverride",
     "OwnCut",
+    "PaperPlan",
     "Place",
     "ProductLabel",
     "Release",

@@ -15,6 +15,7 @@ import msgspec
 from wainscot.job.agreed import Authorisation, Declined, LimitOverride, OwnCut, Release
 from wainscot.job.cleaned import Application, ContactMoment, CrewEntry, ProductLabel
 from wainscot.job.closing import AirReading, BaitLeft, ClosingTerms, SealMade, Trap, TrapCheck
+from wainscot.job.paper import PaperPlan
 from wainscot.job.parts import Basis, Entity, Fact, Find, Grade, Length, Place
 
 
@@ -263,6 +264,7 @@ AnyEntity = (
     | Release
     | LimitOverride
     | OwnCut
+    | PaperPlan
     | SealMade
     | Trap
     | TrapCheck
@@ -283,9 +285,9 @@ KINDS: dict[str, type[msgspec.Struct]] = {
     str(kind.__struct_config__.tag): kind
     for kind in (
         Storey, Room, Wall, Gap, Fixture, Service, Edge, EntryPoint, Kept, FramingGuess,
-        Inspection, Suspect, Authorisation, Declined, Release, LimitOverride, OwnCut, SealMade,
-        Trap, TrapCheck, BaitLeft, AirReading, ProductLabel, Application, ContactMoment, CrewEntry,
-        ClosingTerms, Visit, Crew, Labels, Settings,
+        Inspection, Suspect, Authorisation, Declined, Release, LimitOverride, OwnCut, PaperPlan,
+        SealMade, Trap, TrapCheck, BaitLeft, AirReading, ProductLabel, Application, ContactMoment,
+        CrewEntry, ClosingTerms, Visit, Crew, Labels, Settings,
     )
 }  # fmt: skip
 """Every entity kind by the word that stands in the file."""

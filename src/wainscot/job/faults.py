@@ -65,6 +65,7 @@ REFERENCES: dict[str, tuple[str, ...]] = {
     "fixture.room": ("room",),
     "edge.room": ("room",),
     "own_cut.room": ("room",),
+    "paper_plan.storey": ("storey",),
     "service.joins": ("service",),
     "place.storey": ("storey",),
     "place.of": ("room", "wall", "fixture", "entry_point", "service", "storey"),
@@ -234,6 +235,7 @@ def _is_year(year: int) -> bool:
     return 1000 <= year <= date.max.year and year < 2200
 
 
+_HASH = re.compile(r"[0-9a-f]{64}")
 _STROKES = re.compile(r"(?:[ML]\d{1,3} \d{1,3})*")
 _MOST_STROKES = 20_000
 """Characters of a drawn signature; some two thousand points. Judgement."""
@@ -263,6 +265,21 @@ _PLAIN_CHECKS: dict[str, tuple[Any, str, str]] = {
         lambda weight: 0 < weight <= 1,
         "a weight above 0 and up to 1",
         "write its share of one, such as 0.5",
+    ),
+    "paper_plan.image": (
+        lambda text: _HASH.fullmatch(text) is not None,
+        "the SHA-256 of a picture",
+        "write the 64 figures and letters a to f that name its bytes",
+    ),
+    "paper_plan.size": (
+        lambda size: min(size) > 0,
+        "a picture's size",
+        "write its width and height in pixels, such as [4000, 3000]",
+    ),
+    "paper_plan.corners": (
+        lambda corners: len(corners) == 4,
+        "four corners",
+        "write where its upper left, upper right, lower right and lower left corner lie",
     ),
     "settings.year_built": (_is_year, "a year", "write the year in four figures, such as 1934"),
 }

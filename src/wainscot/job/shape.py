@@ -44,6 +44,13 @@ _EXAMPLES = {
     "by": '"by", the name of who signed or decided',
     "hold": '"hold": "lead/kitchen", as wainscot release prints it',
     "evidence": '"evidence", the test, survey or certificate that it rests on',
+    "storey": '"storey": with the id of a storey',
+    "image": '"image": with the SHA-256 of the picture',
+    "size": '"size": [4000, 3000], width and height of the picture in pixels',
+    "corners": '"corners": [[x, y], ...], where its four corners lie on the plan',
+    "start": '"start": [x, y], a point of the picture in pixels',
+    "stop": '"stop": [x, y], another point of the picture in pixels',
+    "length": '"length": "5 m", how far apart they are',
     "rule": '"rule": "R502.8.1 hole", as the verdict prints it',
     "reason": '"reason", why',
 }

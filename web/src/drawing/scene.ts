@@ -12,12 +12,12 @@ import {
   anticlockwise, area, pointOn, sideLength, sidesOf, stripOn, type Side,
 } from "../geometry/outline";
 import { lengthOr } from "../geometry/quantity";
-import type { Authorisation, Declined, Edge, EntryPoint, Fixture, FramingGuess, Gap, Inspection, Kept, OwnCut, Place, Release, Room, Service, Settings, Storey, Wall } from "../made/job";
+import type { Authorisation, Declined, Edge, EntryPoint, Fixture, FramingGuess, Gap, Inspection, Kept, OwnCut, PaperPlan, Place, Release, Room, Service, Settings, Storey, Wall } from "../made/job";
 import kinds from "../made/kinds.json";
 
 export type Entity =
   | Storey | Room | Wall | Gap | Fixture | Service | Edge | EntryPoint | FramingGuess | Inspection | Settings
-  | Kept | Authorisation | Declined | Release | OwnCut
+  | Kept | Authorisation | Declined | Release | OwnCut | PaperPlan
   | { readonly kind: "other" };
 export type Entities = { readonly [id: string]: Entity };
 export type EdgeKind = Edge["is"];

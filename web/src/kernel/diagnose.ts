@@ -77,6 +77,8 @@ export interface Weighed {
 
 type Entities = Readonly<Record<string, Fields>>;
 const isLook = (entity: Fields): boolean => entity.kind === "inspection";
+/** What was drawn, but for what is only drawn over. */
+const counts = (entity: Fields): boolean => !isLook(entity) && entity.kind !== "paper_plan";
 const same = (a: Fields | undefined, b: Fields | undefined): boolean =>
   a !== undefined && b !== undefined && canonical(a as Json) === canonical(b as Json);
 
@@ -99,7 +101,7 @@ export const weighed = (pocket: Pocket, entities: Entities): Weighed => {
     if (daysBetween(pocket.asOf, String(look.at ?? "")) > LATER && !waits.some(([one]) => one === id)) waits.push([id, "days later"]);
   }
   const drawn = Object.keys({ ...pocket.drawn, ...entities })
-    .filter((id) => !isLook(entities[id] ?? pocket.drawn[id] ?? { kind: "inspection" }) && !same(pocket.drawn[id], entities[id]));
+    .filter((id) => counts(entities[id] ?? pocket.drawn[id] ?? { kind: "inspection" }) && !same(pocket.drawn[id], entities[id]));
   const nothing = new Set<string>();
   return {
     since: { news: heard.map(([id]) => id), gone, waits, drawn },

@@ -25,6 +25,7 @@ export interface WainscotJobFile {
       | Release
       | LimitOverride
       | OwnCut
+      | PaperPlan
       | SealMade
       | Trap
       | TrapCheck
@@ -359,6 +360,44 @@ export interface OwnCut {
   by?: string;
   at?: string;
   note?: string;
+}
+/**
+ * A picture of a plan under a storey's drawing, to draw over; nothing is calculated from it.
+ *
+ *     ``image`` is the SHA-256 of its bytes, kept with the photos; ``size`` its width and height. [px]
+ *     ``corners`` says where its upper left, upper right, lower right and lower left corner lie on the
+ *     plan, which fixes how it is straightened.  ``known`` is the length that it was scaled by; without
+ *     it the scale is a guess.
+ */
+export interface PaperPlan {
+  kind: "paper_plan";
+  storey: string;
+  image: string;
+  /**
+   * @minItems 2
+   * @maxItems 2
+   */
+  size: [number, number];
+  corners: [string | number, string | number][];
+  known?: KnownLength | null;
+}
+/**
+ * Two points of a picture, from its upper left corner, and how far apart they are as typed.
+ *
+ *     ``start`` and ``stop`` are to the right and down. [px]
+ */
+export interface KnownLength {
+  /**
+   * @minItems 2
+   * @maxItems 2
+   */
+  start: [number, number];
+  /**
+   * @minItems 2
+   * @maxItems 2
+   */
+  stop: [number, number];
+  length: string | number;
 }
 /**
  * A closure that was made: what it closes, of what, who signed for it, and its photo.
