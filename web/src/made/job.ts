@@ -365,9 +365,9 @@ export interface OwnCut {
  * A picture of a plan under a storey's drawing, to draw over; nothing is calculated from it.
  *
  *     ``image`` is the SHA-256 of its bytes, kept with the photos; ``size`` its width and height. [px]
- *     ``corners`` says where its upper left, upper right, lower right and lower left corner lie on the
- *     plan, which fixes how it is straightened.  ``known`` is the length that it was scaled by; without
- *     it the scale is a guess.
+ *     ``corners`` says where its upper left, upper right, lower right and lower left corner lie on
+ *     the plan, which fixes how it is straightened.  ``known`` is the length that it was scaled by;
+ *     without it the scale is a guess.
  */
 export interface PaperPlan {
   kind: "paper_plan";
