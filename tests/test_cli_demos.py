@@ -37,10 +37,12 @@ def test_demo_writes_job_picture_and_json_and_walks_again_the_same(tmp_path: Pat
 TRUE_WAY_IN = {
     "semi_1930s": "broken end of the disused drain",
     "corner_cafe": "gap round the refrigerant lines, kitchen north wall",
+    "garden_office": "gap round the sink waste, kitchen north wall",
     "terraced_cottage": "open head of the party wall in the loft",
 }
 TRUE_ANIMAL = {
     "semi_1930s": "norway rat", "corner_cafe": "house mouse", "terraced_cottage": "roof rat",
+    "garden_office": "house mouse",
 }  # fmt: skip
 
 
@@ -79,3 +81,24 @@ def test_an_unknown_demo_is_exit_2_with_the_names() -> None:
     result = run("demo", "castle")
     assert (result.exit_code, result.stdout) == (2, "")
     assert all(name in result.stderr for name in demos.names())
+
+
+def test_a_demo_goes_from_signs_to_a_statement_that_it_is_over(tmp_path: Path) -> None:
+    told = run("demo", "garden_office", "--draws", "1024", "--out", str(tmp_path))
+    assert told.exit_code == 0, told.output
+    _, _, closing = told.stdout.partition("IS IT OVER")
+    assert closing.splitlines()[1] == "over"
+    found = json.loads((tmp_path / "all-clear.json").read_text(encoding="utf-8"))
+    # Eleven mice were caught before the last gap was closed, none in thirty nights after it.
+    assert found["rate"]["own"]
+    assert found["watching"]["catches"] == 0
+    assert len(found["by_night"]) == 30
+    assert found["smells"][0]["fed"] is False
+    assert found["callback"]["seals"]
+    assert found["statement"]["warranty"]
+    assert "95 in 100" in (tmp_path / "chance-by-night.svg").read_text(encoding="utf-8")
+    # One seal without its photo, and the same nights prove nothing that lasts.
+    job = json.loads(demos.text("garden_office"))
+    job["entities"]["seal_9"]["photo"] = ""
+    opened = run("all-clear", "-", "--draws", "1024", given=json.dumps(job)).stdout
+    assert opened.startswith("not yet known")

@@ -68,7 +68,7 @@ def callback_of(
         tuple(f"{one.opening}: {one.reason or 'no reason given'}" for one in entities.values()
               if isinstance(one, Declined)),
         tuple(f"{one.words} ({one.why})" for one in mine.remaining),
-        tuple(_seal(one) for one in entities.values() if isinstance(one, SealMade) and one.by),
+        tuple(_seal(job, one) for one in entities.values() if isinstance(one, SealMade) and one.by),
         tuple(_reading(job, one) for one in latest_of(job)),
         tuple(standing(job)),
         tuple(one.what for one in entities.values()
@@ -85,9 +85,10 @@ def _left_shut(graph: Graph, draws: Draws, looked: Floats | None) -> tuple[str, 
     return tuple(f"{graph.words[v]} ({percent(float(soiled[v]))} in 100 soiled)" for v in ranked)
 
 
-def _seal(one: SealMade) -> str:
+def _seal(job: Job, one: SealMade) -> str:
+    name = job.entities.get(one.closes, {}).get("name") or one.closes.replace("edge/", "edge: ", 1)
     again = f", to be looked at again {one.inspect_at}" if one.inspect_at else ""
-    return f"{one.closes}: {one.material}, {one.at or 'no date'}, by {one.by}{again}"
+    return f"{name}: {one.material}, {one.at or 'no date'}, by {one.by}{again}"
 
 
 def _reading(job: Job, one: AirReading) -> str:

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
 _FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
 _LINES = 8
+NIGHTS_PICTURE = "chance-by-night.svg"
 _json = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of words.")
 
 
@@ -63,7 +64,7 @@ def _removal(found: HowMany, out: Frame) -> None:
     catches = " ".join(map(str, found.catches))
     if found.line is not None:
         out.paragraph(f"how many there were: about {found.line.number:.0f} (standard error "
-                      f"{found.line.error:.0f}), by catch per trap night from catches by round "
+                      f"{found.line.error:.1f}), by catch per trap night from catches by round "
                       f"{catches}; {found.why}")  # fmt: skip
         return
     if found.likely is None:
@@ -129,20 +130,33 @@ def all_clear(
     if found is None:
         raise click.UsageError("nothing is drawn yet, so nothing can be cleared: draw a room")
     if svg:
-        _pictures(found, job.title, svg)
+        _write_pictures(found, job.title, svg)
     if as_json:
         print_json(found)
         return
     in_full(found, Frame.of_stdout())
 
 
-def _pictures(found: AllClear, title: str, folder: Path) -> None:
+def pictures(found: AllClear, title: str) -> dict[str, str]:
+    """Return the pictures of a statement by file name, as SVG text; none where nothing is known.
+
+    Parameters
+    ----------
+    found : AllClear
+        The statement.
+    title : str
+        Name of the job.
+    """
     from wainscot.picture.over_time import draw_nights, draw_smell
 
-    drawn = {"chance-by-night.svg": draw_nights(found, title=title)}
+    drawn = {NIGHTS_PICTURE: draw_nights(found, title=title)}
     drawn |= {f"smell-{n}-{one.of.split()[0]}.svg": draw_smell(one)
               for n, one in enumerate(found.smells, 1)}  # fmt: skip
-    written = {name: text for name, text in drawn.items() if text}
+    return {name: text for name, text in drawn.items() if text}
+
+
+def _write_pictures(found: AllClear, title: str, folder: Path) -> None:
+    written = pictures(found, title)
     if written:
         folder.mkdir(parents=True, exist_ok=True)
     for name, text in written.items():
@@ -205,7 +219,7 @@ def brief(found: AllClear, out: Frame) -> None:
     out.line(out.strong(said.outcome))
     others = "" if low == middle == high else f"; {middle} or {high} if the traps catch better"
     out.paragraph(f"that they are gone: {in_ten(said.chance)} ({low} in 100{others})")
-    if said.valid_until:
+    if said.valid_until and said.outcome in ("over", "quiet and monitored"):
         out.paragraph(f"good until {said.valid_until}, if nothing changes")
 
 
@@ -243,10 +257,11 @@ def _callback(found: AllClear, out: Frame) -> None:
     known = found.callback
     out.line()
     out.line(out.strong("If somebody is called back"))
+    stands = (", ".join(known.traps),) if known.traps else ()
     for label, lines in (
         ("left shut", known.left_shut), ("declined", known.declined),
         ("stays open", known.open_ways), ("sealed", known.seals), ("read", known.readings),
-        ("trap stands", known.traps), ("to fetch", known.bait),
+        ("traps stand", stands), ("to fetch", known.bait),
     ):  # fmt: skip
         for line in lines[:_LINES]:
             out.paragraph(line, f"  {label}: ", "    ")

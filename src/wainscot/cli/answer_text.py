@@ -137,6 +137,8 @@ def _closing(job: Job, walked: Walk, out: Frame) -> None:
     if walked.all_clear is not None and any(isinstance(one, Trap) for one in typed(job).values()):
         _head(out, "IS IT OVER  (what it rests on: wainscot all-clear)")
         all_clear.brief(walked.all_clear, out)
+        out.paragraph("What stands above is thought of the signs as logged; this counts the nights "
+                      "since the last seal as well.", "  ")  # fmt: skip
 
 
 def _price(walked: Walk, out: Frame) -> None:

@@ -9,7 +9,7 @@ import click
 
 from wainscot import __version__
 from wainscot.cli import targets
-from wainscot.cli.all_clear import all_clear, traps
+from wainscot.cli.all_clear import NIGHTS_PICTURE, all_clear, pictures, traps
 from wainscot.cli.applied import COMMANDS as LABEL_COMMANDS
 from wainscot.cli.authorise import authorise
 from wainscot.cli.calc import calc
@@ -418,9 +418,9 @@ def _opening_sheet(walked: Walk) -> bytes:
 
 
 _WRITTEN = (
-    "all-clear.json", "answer.json", "checks.json", "estimate.json", "opening-sheet.pdf",
-    "openings.json", "picture-in-use.svg", "picture.svg", "seal-map.svg", "seals.json",
-    "voids.json", "work.json", "work.txt",
+    "all-clear.json", "answer.json", "chance-by-night.svg", "checks.json", "estimate.json",
+    "opening-sheet.pdf", "openings.json", "picture-in-use.svg", "picture.svg", "seal-map.svg",
+    "seals.json", "voids.json", "work.json", "work.txt",
 )  # fmt: skip
 
 
@@ -448,6 +448,9 @@ def _write_all(
         files["seal-map.svg"] = seal_picture(walked.survey, walked.sealing, theme, date)  # type: ignore[arg-type]
     if walked.all_clear is not None:
         files["all-clear.json"] = _json_text(walked.all_clear)
+        nights = pictures(walked.all_clear, walked.survey.job.title).get(NIGHTS_PICTURE)
+        if nights:
+            files[NIGHTS_PICTURE] = nights
     if walked.estimate is not None:
         files["estimate.json"] = _json_text(walked.estimate)
     if told := _work_page(walked):

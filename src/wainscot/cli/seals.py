@@ -124,7 +124,8 @@ def in_full(found: Sealing, out: Frame, most: int = _LINES) -> None:
     from wainscot.sealing import rows_of
 
     rows = rows_of([one.seals for one in found.lists])
-    table(rows, _heads(found), out, most)
+    if rows:
+        table(rows, _heads(found), out, most)
     if amounts := _amounts(rows):
         out.paragraph(f"material of the holes, where one was not measured as a range: {amounts}",
                       "  ", "    ")  # fmt: skip

@@ -3,7 +3,7 @@
 Nothing in them is a real place or person, and no number in them is evidence of anything.
 
 >>> names()
-('corner_cafe', 'semi_1930s', 'terraced_cottage')
+('corner_cafe', 'garden_office', 'semi_1930s', 'terraced_cottage')
 
 Limits: a demo shows the shape of an answer; it proves nothing about houses.
 """
@@ -27,6 +27,10 @@ _ABOUT = {
     "corner_cafe": (
         "a corner cafe: house mice in the ceiling and the counter",
         "3 June 2026",
+    ),
+    "garden_office": (
+        "a garden office: house mice, from signs to all clear",
+        "14 March 2026",
     ),
     "semi_1930s": (
         "a semi-detached house: Norway rats from a broken drain",

@@ -85,7 +85,9 @@ def order_of(
     if early:
         words = "close these" if quiet else "close these; the ways in use stay open"
         steps.append(Step("before the last", words, tuple(sorted(early))))
-    if not quiet:
+    if not quiet and not keys:
+        steps.append(Step("trap", "set traps inside, where they run; every drawn way in is closed"))
+    elif not quiet:
         steps += [
             Step("trap", "set traps at the ways that stay open, inside and along the run to them"),
             Step("quiet", "wait until the traps say it is quiet, or fit a one-way door; not where "
