@@ -65,6 +65,42 @@ def test_two_rooms_with_bath_and_cabinets_stand_in_the_file_as_typed(
     page.context.close()
 
 
+def test_the_first_stud_is_asked_for_where_somebody_measured_so_that_a_cut_can_be_judged(
+    made: Browser, url: str
+) -> None:
+    page = fresh(made, url)
+    hand = Hand(page)
+    hand.tap("Draw a building")
+    page.locator("#type-room").fill("4 m x 3 m")
+    hand.tap("Add")
+    hand.tap("Skip")
+    hand.tap("Skip")
+    hand.tap(tool(hand, "Wall"))
+    left, top, _, bottom = hand.shape("path.room")
+    hand.tap_at(left - 3, (top + bottom) / 2)
+    tray = page.locator(".tray")
+    tray.get_by_text("stays “not known” until the hold point for the framing is signed").wait_for()
+    spacing = tray.get_by_label("stud spacing")
+    spacing.fill("400 mm")
+    spacing.press("Enter")
+    page.get_by_text("Where does the first stud stand?").wait_for()
+    first = tray.get_by_label("from the left corner to its middle")
+    for basis, judged in (("A guess", False), ("Measured", True)):
+        first.fill("150 mm")
+        first.press("Enter")
+        hand.tap(basis)
+        tray.locator("[aria-pressed=true]").get_by_text(basis).wait_for()
+        assert page.get_by_text("The studs are known").count() == judged
+        [wall] = [
+            one
+            for one in plan.read(read(json.dumps(job_of(page)))).walls
+            if one.side.facing == "west"
+        ]
+        assert (wall.first_stud, wall.laid_out) == (0.15, judged)
+    assert wrong(page) == []
+    page.context.close()
+
+
 def test_undo_goes_back_to_the_empty_plan_after_a_reload_and_redo_comes_back(
     made: Browser, url: str
 ) -> None:

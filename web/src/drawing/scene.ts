@@ -9,7 +9,7 @@ import { elevationOf } from "./levels";
 import { facings, type Facing } from "../geometry/facing";
 import type { Point } from "../geometry/frame";
 import {
-  anticlockwise, area, pointOn, sideLength, sidesOf, stripOn, type Side,
+  anticlockwise, area, placeOn, pointOn, sideLength, sidesOf, stripOn, type Side,
 } from "../geometry/outline";
 import { lengthOr } from "../geometry/quantity";
 import type { Authorisation, Declined, Edge, EntryPoint, Fixture, FramingGuess, Gap, Inspection, Kept, OwnCut, PaperPlan, Place, Release, Room, Service, Settings, Storey, Wall } from "../made/job";
@@ -164,7 +164,9 @@ const wallsOf = (entities: Entities, rooms: readonly RoomShape[], country: Count
     const thickness = facing.other ? facing.gap : metres(said?.thickness) ?? thicknessOf(build, country);
     const [from, to] = ends(facing);
     const spacing = metres(said?.stud_spacing) ?? usual("stud spacing", country);
-    const first = metres(said?.first_stud) ?? 0;
+    const given = metres(said?.first_stud) ?? 0;
+    // Said from the other face, left and right change places.
+    const first = said && facing.other && drawn.get(own) !== said ? placeOn(facing.side, pointOn(facing.other, given)).along : given;
     return {
       id: own, side: facing.side, facing: facing.other, thickness, from, to, build, beyond,
       outline: stripOn(facing.side, from, to, 0, thickness),

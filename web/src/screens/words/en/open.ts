@@ -38,6 +38,7 @@ export const open = {
   cutAllowed: "Allowed.", cutRefused: "Refused.", cutUnknown: "Not known.", cutUnchecked: "Not checked yet.",
   cutWaits: "Kept on this device. Nobody cuts before the office machine has checked it.",
   wouldCut: "It would cut or touch: {what}.", wouldCutAssumed: "As assumed it would cut: {what}.",
+  sayStuds: "Say where the first stud stands",
   findMember: "Find the stud or joist first, or open a small hole and look. Follow local code.",
   cutReaches: "Reaches {what}.", inEverySet: "It is in every set, once calculated.",
   wouldDo: "Would do: {what}.",

@@ -39,6 +39,7 @@ export const open: Record<keyof typeof english, string> = {
   cutAllowed: "Permitido.", cutRefused: "Rechazado.", cutUnknown: "No se sabe.", cutUnchecked: "Sin comprobar aún.",
   cutWaits: "Guardado en este aparato. Nadie corta antes de que lo compruebe el equipo de la oficina.",
   wouldCut: "Cortaría o tocaría: {what}.", wouldCutAssumed: "Según lo supuesto cortaría: {what}.",
+  sayStuds: "Decir dónde está el primer montante",
   findMember: "Primero encuentre el montante o la viga, o abra un agujero pequeño y mire. Siga las normas locales.",
   cutReaches: "Llega a {what}.", inEverySet: "Está en cada conjunto, una vez calculado.",
   wouldDo: "Serviría: {what}.",
