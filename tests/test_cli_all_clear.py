@@ -132,6 +132,28 @@ def test_terms_that_cannot_be_met_stop_nothing_but_the_closing(house: Path) -> N
     assert found["seals"] is None
 
 
+def test_validate_refuses_terms_that_name_what_is_not_there(house: Path) -> None:
+    document = json.loads(house.read_text())
+    key = next(k for k, one in document["entities"].items() if one["kind"] == "entry_point")
+    document["entities"]["terms"] = {
+        "kind": "closing_terms", "given_up": ["loft", "attic"], "twice": ["Kitchen"],
+        "cannot_wait": ["nursery"], "declined": [key, f"{key}x", "edge/outside, north side"],
+    }  # fmt: skip
+    house.write_text(json.dumps(document))
+    told = run("validate", str(house))
+    assert told.exit_code == 2
+    for part in (
+        "entities.terms.given_up[1]: no void is called 'attic'; name a void",
+        "entities.terms.cannot_wait[0]: no void is called 'nursery'",
+        f"entities.terms.declined[1]: no way is called '{key}x'; write '{key}' [unknown-way]",
+        "3 faults; nothing was written",
+    ):
+        assert part in told.stderr
+    document["entities"]["terms"] |= {"given_up": ["loft"], "cannot_wait": [], "declined": [key]}
+    house.write_text(json.dumps(document))
+    assert run("validate", str(house)).exit_code == 0
+
+
 @pytest.mark.parametrize(
     "checks",
     [

@@ -68,7 +68,8 @@ def callback_of(
         tuple(f"{one.opening}: {one.reason or 'no reason given'}" for one in entities.values()
               if isinstance(one, Declined)),
         tuple(f"{one.words} ({one.why})" for one in mine.remaining),
-        tuple(_seal(job, one) for one in entities.values() if isinstance(one, SealMade) and one.by),
+        tuple(_seal(job, one) for one in entities.values()
+              if isinstance(one, SealMade) and one.counts),
         tuple(_reading(job, one) for one in latest_of(job)),
         tuple(standing(job)),
         tuple(one.what for one in entities.values()

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import msgspec
 
-from wainscot.all_clear.removal import Likely, Line, guarded, leslie
+from wainscot.all_clear.removal import TOO_LOW, Likely, Line, guarded, leslie, too_few
 from wainscot.all_clear.watching import Task, Watching, all_intervals, rounds
 from wainscot.diagnosis.cases import species_of
 from wainscot.job import Job, TrapCheck, typed
@@ -54,14 +54,16 @@ def how_many(job: Job, species: str) -> HowMany:
     seen = [one for one in rounds(all_intervals(job, species)) if one.nights > 0]
     catches = tuple(one.catches for one in seen)
     effort = tuple(one.nights for one in seen)
-    likely, why = guarded(catches)
-    if likely is None or max(effort) < ALIKE * min(effort):
+    if why := too_few(catches):
+        return HowMany(catches, effort, None, None, why)
+    if max(effort) < ALIKE * min(effort):
+        likely, why = guarded(catches)
         return HowMany(catches, effort, likely, None, why)
+    # Whether catches fall shows only against the effort, which the line asks itself.
     try:
-        line = leslie(catches, effort)
+        return HowMany(catches, effort, None, leslie(catches, effort), TOO_LOW)
     except ValueError as error:
         return HowMany(catches, effort, None, None, f"the effort differed and {error}")
-    return HowMany(catches, effort, None, line, why)
 
 
 def animal_of(job: Job) -> str:

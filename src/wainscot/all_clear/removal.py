@@ -378,6 +378,24 @@ def delury(catches: Sequence[float], effort: Sequence[float], form: Form = "plai
     return found.line(number, number, found.mean - 1 / found.fall)
 
 
+def too_few(catches: Sequence[int]) -> str:
+    """Return why catches cannot carry any estimate; empty where they can.
+
+    Parameters
+    ----------
+    catches : sequence of int
+        First catches of each pass.
+    """
+    if sum(catches) == 0:
+        return "nothing was caught: that says nothing about how many there are"
+    if len(catches) < 3:
+        return "fewer than three passes"
+    return f"fewer than {LEAST} catches in all" if sum(catches) < LEAST else ""
+
+
+TOO_LOW = "more likely too low than too high: wary animals are caught last or never"
+
+
 def guarded(catches: Sequence[int]) -> tuple[Likely | None, str]:
     """Return the likeliest number, or why none is told.
 
@@ -386,19 +404,15 @@ def guarded(catches: Sequence[int]) -> tuple[Likely | None, str]:
     catches : sequence of int
         First catches of each pass, the same effort each time.
     """
+    if why := too_few(catches):
+        return None, why
     k, total, x = sums(catches)
-    if total == 0:
-        return None, "nothing was caught: that says nothing about how many there are"
-    if k < 3:
-        return None, "fewer than three passes"
-    if total < LEAST:
-        return None, f"fewer than {LEAST} catches in all"
     if x <= total * (k - 1) / 2:
         return None, "the catches do not fall"
     found = moran(catches)
     if found.interval[1] == inf:
         return found, "at least so many; the catches set no upper limit"
-    return found, "more likely too low than too high: wary animals are caught last or never"
+    return found, TOO_LOW
 
 
 def chance_of(catches: Sequence[int], number: int, p: float) -> float:

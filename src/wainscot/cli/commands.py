@@ -181,6 +181,8 @@ def validate(file: str, fix: bool) -> None:
 
     from wainscot import job as jobs
     from wainscot.cli.summary import sound
+    from wainscot.errors import InputError
+    from wainscot.sealing import terms_faults
     from wainscot.voids import keep_labels
 
     job = jobs.read(content_of(file))
@@ -188,6 +190,8 @@ def validate(file: str, fix: bool) -> None:
     if fix:
         job, done = jobs.fix(job, secrets.randbits(63))
     refuse(job)
+    if unmet := terms_faults(job):
+        raise InputError(unmet)
     if fix:
         job, kept = keep_labels(job)
         done += [f"labels of {kept} voids are kept from now on"] if kept else []

@@ -24,6 +24,11 @@ class SealMade(Entity, tag="seal", frozen=True):
     inspect_at: str = ""
     note: str = ""
 
+    @property
+    def counts(self) -> bool:
+        """True where somebody signed for it and took its photo."""
+        return bool(self.by.strip() and self.photo.strip())
+
 
 class Trap(Entity, tag="trap", frozen=True):
     """A trap that stands somewhere, from when; what was found in it is told by its checks."""

@@ -24,6 +24,7 @@ from wainscot.sealing.model import (
 from wainscot.sealing.of_job import ordered, seal_lists, signed_of, terms_of
 from wainscot.sealing.order import order_of, used_ways
 from wainscot.sealing.rows import Left, Row, left_of, letter, ranges, rows_of
+from wainscot.sealing.terms import terms_faults
 from wainscot.sealing.ways import Signed, ways_in
 
 __all__ = [
@@ -53,6 +54,7 @@ __all__ = [
     "seal_lists",
     "second_layer",
     "signed_of",
+    "terms_faults",
     "terms_of",
     "used_ways",
     "voids_named",

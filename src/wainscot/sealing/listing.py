@@ -52,24 +52,37 @@ def voids_named(graph: Graph, names: Iterable[str], what: str = "given up") -> B
     found = np.zeros(len(graph.keys), dtype=np.bool_)
     faults = []
     for name in names:
-        plain = name.strip().lower()
-        mine = np.array(
-            [
-                plain in (key.lower(), label.lower(), kind, words.lower())
-                for key, label, kind, words in zip(
-                    graph.keys, graph.labels, graph.kinds, graph.words, strict=True
-                )
-            ],
-            dtype=np.bool_,
-        )
-        if not mine.any():
-            kinds = ", ".join(sorted({*graph.kinds} - {"room"}))
-            cure = f"name a void by its id or label, or one of these kinds: {kinds}"
-            faults.append(Fault("unknown-void", what, f"no void is called {name!r}", cure))
-        found |= mine
+        found |= _meant(graph, name)
+        if fault := no_void(graph, what, name):
+            faults.append(fault)
     if faults:
         raise InputError(faults)
     return found
+
+
+def _meant(graph: Graph, name: str) -> Bools:
+    plain = name.strip().lower()
+    told = zip(graph.keys, graph.labels, graph.kinds, graph.words, strict=True)
+    return np.array([plain in {each.lower() for each in void} for void in told], dtype=np.bool_)
+
+
+def no_void(graph: Graph, path: str, name: str) -> Fault | None:
+    """Return the fault of a name that means no void; None where it means one.
+
+    Parameters
+    ----------
+    graph : Graph
+        The voids.
+    path : str
+        Where the name stands, or what it is named for.
+    name : str
+        As typed.
+    """
+    if _meant(graph, name).any():
+        return None
+    kinds = ", ".join(sorted({*graph.kinds} - {"room"}))
+    cure = f"name a void by its id or label, or one of these kinds: {kinds}"
+    return Fault("unknown-void", path, f"no void is called {name!r}", cure)
 
 
 def seal_list(graph: Graph, ways: Sequence[Way], grade: Grade, given_up: Bools) -> SealList:

@@ -74,10 +74,7 @@ def signed_of(job: Job, declined: Iterable[str] = ()) -> Signed:
     declined : iterable of str
         Keys of ways that the owner does not want closed.
     """
-    made = {
-        one.closes for one in typed(job).values()
-        if isinstance(one, SealMade) and one.by.strip() and one.photo.strip()
-    }  # fmt: skip
+    made = {one.closes for one in typed(job).values() if isinstance(one, SealMade) and one.counts}
     return Signed(frozenset(made), frozenset(declined))
 
 
