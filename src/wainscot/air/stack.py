@@ -53,7 +53,7 @@ def stack_pressure(
     float
         Positive: outward, as at the top of a warm house. [Pa]
     """
-    return (density(outside, pressure) - density(inside, pressure)) * GRAVITY * height
+    return GRAVITY / GAS * pressure * height * _lighter(outside, inside)
 
 
 def stack_by_rule(
@@ -71,5 +71,9 @@ def stack_by_rule(
     float
         [Pa]
     """
-    warm, cold = positive("inside", inside), positive("outside", outside)
-    return 0.0342 * pressure * height * (1 / cold - 1 / warm)
+    return 0.0342 * pressure * height * _lighter(outside, inside)
+
+
+def _lighter(outside: float, inside: float) -> float:
+    """By how much the air inside is the lighter, over pressure and gas constant. [1/K]"""
+    return 1 / positive("outside", outside) - 1 / positive("inside", inside)

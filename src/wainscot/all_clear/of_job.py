@@ -44,7 +44,7 @@ from wainscot.all_clear.watching import (
 from wainscot.arrays import Bools, Floats
 from wainscot.book import DEFAULT, Book
 from wainscot.diagnosis.draws import Draws
-from wainscot.job import Job, Trap, typed
+from wainscot.job import Job, Trap, day_of, typed
 from wainscot.plan.model import Plan
 from wainscot.sealing import Sealing, SealList, terms_of
 from wainscot.voids.graph import Graph
@@ -185,16 +185,26 @@ class _Watch:
         self.points, self.lost = _points(job, plan)
         self.where = _where(draws, graph.hidden)
         self.before = float(draws.weight @ ~draws.now.any(axis=1))
-        every = all_intervals(job, self.species)
-        self.rate = rate_of(rounds(every), self._reach(every))
         self.kernel = {key: falling(graph, at, self.spread) for key, at in self.points.items()}
         ends = [one.start + one.nights for one in self.seen.intervals]
         self.last_look = max(ends, default=0.0)
         self.last_catch = max((one.start + one.nights for one in self.seen.intervals
                                if one.catches), default=0.0)  # fmt: skip
+        known = self._before_the_nights(job)
+        self.rate = rate_of(rounds(known), self._reach(known))
         starts = [one.start for one in self.seen.intervals]
         self.days = (int(np.floor(min(starts))), int(np.ceil(max(ends)))) if starts else (0, 0)
         self.tonight = self._tonight(standing(job)) if starts else None
+
+    def _before_the_nights(self, job: Job) -> list[Interval]:
+        """Return what traps did up to the last seal, or the last catch after it.
+
+        The empty nights that follow are what the chance is made of: were they to say how surely a
+        trap catches as well, they would count twice.
+        """
+        end = self.last_catch or (day_of(last_seal(job)) if last_seal(job) else 0.0)
+        every = all_intervals(job, self.species)
+        return [one for one in every if one.start + one.nights <= end + 1e-9]
 
     def _reach(self, every: list[Interval]) -> float:
         """Return what is left of a trap's chance at the distance of the homes, on average."""

@@ -12,10 +12,11 @@ known, White et al. 1982).  ``guarded`` refuses what these numbers cannot carry.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from math import comb, exp, inf, lgamma, log, sqrt
+from math import exp, inf, lgamma, log, sqrt
 from typing import Literal
 
 import msgspec
+import numpy as np
 from scipy.optimize import brentq, minimize_scalar
 from scipy.stats import chi2
 
@@ -73,8 +74,7 @@ def carle_strub(catches: Sequence[int]) -> Estimate:
     ValueError
         If nothing was caught.
     """
-    k, total, x = sums(catches)
-    _needs(k, total)
+    k, total, x = _usable(catches)
     number = total
     while True:
         chance = (number + 1.0) / (number - total + 1.0)
@@ -101,8 +101,7 @@ def zippin(catches: Sequence[int]) -> Estimate:
     ValueError
         If nothing was caught, or catches do not fall enough for one to exist.
     """
-    k, total, x = sums(catches)
-    _needs(k, total)
+    k, total, x = _usable(catches)
     if x <= (total - 1) * (k - 1) / 2 - 1:
         raise ValueError("the catches do not fall: no estimate exists")
     number = total
@@ -114,16 +113,24 @@ def zippin(catches: Sequence[int]) -> Estimate:
 
 
 def _estimate(number: int, k: int, total: int, x: int) -> Estimate:
-    p = total / (k * number - x)
+    p = _caught(number, k, total, x)
     error, caught = _errors(number, p, k)
     return Estimate(float(number), error, p, caught)
 
 
-def _needs(k: int, total: int) -> None:
+def _usable(catches: Sequence[int]) -> tuple[int, int, int]:
+    """Return the sums of catches that an estimate can be made of."""
+    k, total, x = sums(catches)
     if k < 2:
         raise ValueError("two passes at least")
     if total == 0:
         raise ValueError("nothing was caught: no number can be estimated")
+    return k, total, x
+
+
+def _caught(number: float, k: int, total: int, x: int) -> float:
+    """Return the likeliest chance to be caught in one pass, given the number. [1]"""
+    return total / (k * number - x)
 
 
 class Likely(msgspec.Struct, frozen=True):
@@ -155,7 +162,7 @@ def badness(number: float, catches: Sequence[int]) -> float:
         [nat]
     """
     k, total, x = sums(catches)
-    p = total / (k * number - x)
+    p = _caught(number, k, total, x)
     left, out = number, 0.0
     for one in catches:
         out -= lgamma(left + 1) - lgamma(left - one + 1) - lgamma(one + 1)
@@ -177,8 +184,7 @@ def moran(catches: Sequence[int]) -> Likely:
     ValueError
         If nothing was caught.
     """
-    k, total, x = sums(catches)
-    _needs(k, total)
+    k, total, x = _usable(catches)
 
     def bad(number: float) -> float:
         return badness(number, catches)
@@ -200,7 +206,7 @@ def moran(catches: Sequence[int]) -> Likely:
         if over(far) > 0:
             break
     top = brentq(over, number, far) if over(far) > 0 else inf
-    return Likely(number, total / (k * number - x), floor, (float(low), float(top)))
+    return Likely(number, _caught(number, k, total, x), floor, (float(low), float(top)))
 
 
 def _upper(bad: Callable[[float], float], least: float) -> float:
@@ -307,19 +313,20 @@ class _Fit(msgspec.Struct, frozen=True):
 
 
 def _falling(x: Sequence[float], y: Sequence[float]) -> _Fit:
-    n = len(x)
-    mx, my = sum(x) / n, sum(y) / n
-    sxx = sum((one - mx) ** 2 for one in x)
-    if n < 3 or sxx == 0:
+    across, up = np.asarray(x, dtype=np.float64), np.asarray(y, dtype=np.float64)
+    off = across - across.mean()
+    spread = float(off @ off)
+    if len(across) < 3 or spread == 0:
         raise ValueError("three passes at least, not all at one point")
-    slope = sum((a - mx) * (b - my) for a, b in zip(x, y, strict=True)) / sxx
-    start = my - slope * mx
-    rest = sum((b - start - slope * a) ** 2 for a, b in zip(x, y, strict=True))
-    whole = sum((b - my) ** 2 for b in y)
-    fit = 1.0 - rest / whole if whole > 0 else 0.0
+    slope = float(off @ (up - up.mean())) / spread
     if slope >= 0:
         raise ValueError("the catch per effort does not fall: no estimate exists")
-    return _Fit(-slope, start, sqrt(rest / (n - 2)), mx, sxx, fit, n)
+    start = float(up.mean() - slope * across.mean())
+    missed = up - start - slope * across
+    rest, whole = float(missed @ missed), float(((up - up.mean()) ** 2).sum())
+    fit = 1.0 - rest / whole if whole > 0 else 0.0
+    error = sqrt(rest / (len(across) - 2))
+    return _Fit(-slope, start, error, float(across.mean()), spread, fit, len(across))
 
 
 def _before(amounts: Sequence[float], form: Form) -> list[float]:
@@ -413,27 +420,3 @@ def guarded(catches: Sequence[int]) -> tuple[Likely | None, str]:
     if found.interval[1] == inf:
         return found, "at least so many; the catches set no upper limit"
     return found, TOO_LOW
-
-
-def chance_of(catches: Sequence[int], number: int, p: float) -> float:
-    """Return the chance of these catches, for checks against direct search.
-
-    Parameters
-    ----------
-    catches : sequence of int
-        Of each pass.
-    number : int
-        Animals there were.
-    p : float
-        Chance to be caught in one pass. [1]
-
-    Returns
-    -------
-    float
-        [1]
-    """
-    left, out = number, 1.0
-    for one in catches:
-        out *= comb(left, one) * p**one * (1 - p) ** (left - one)
-        left -= one
-    return out
