@@ -24,7 +24,7 @@ from pathlib import Path
 from typing import Any
 from weakref import WeakKeyDictionary
 
-from playwright.sync_api import Browser, FilePayload, Locator, Page, sync_playwright
+from playwright.sync_api import Browser, BrowserType, FilePayload, Locator, Page, sync_playwright
 
 from wainscot.api.frame import POLICY
 
@@ -128,16 +128,19 @@ def hired(record: Path, **people: str) -> None:
 @contextmanager
 def browser() -> Iterator[Browser]:
     """Start the browser: the one of CHROMIUM, else of the PATH, else Playwright's own."""
-    found = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
     with sync_playwright() as play:
-        made = play.chromium.launch(
-            executable_path=found,
-            args=["--no-sandbox", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"],
-        )
+        made = launched(play.chromium)
         try:
             yield made
         finally:
             made.close()
+
+
+def launched(kind: BrowserType, *more: str) -> Browser:
+    """Start one more browser, with more said to it."""
+    found = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
+    usual = ["--no-sandbox", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
+    return kind.launch(executable_path=found, args=[*usual, *more])
 
 
 class Hand:

@@ -7,7 +7,18 @@ from collections.abc import Iterator
 from contextlib import suppress
 
 import pytest
-from hand import PATIENCE, PHONE, TABLET, Hand, cottage, fresh, job_of, written, wrong
+from hand import (
+    PATIENCE,
+    PHONE,
+    TABLET,
+    Hand,
+    cottage,
+    fresh,
+    job_of,
+    launched,
+    written,
+    wrong,
+)
 from measures import NARROW, by_day_and_night, cut_words, misfits, sideways
 from playwright.sync_api import Browser, Error, Locator, Page
 from test_app_screens import screens
@@ -168,6 +179,61 @@ def test_spanish_fits_the_bar_and_every_button_at_320(made: Browser, url: str) -
         cut.append((page.locator("nav.bar .step").inner_text(), cut_words(page)))
     assert len(cut) >= 12
     assert [one for one in cut if one[1]] == []
+    page.context.close()
+
+
+# --- text at twice its size, the reader's own colours ------------------------
+
+
+def test_with_text_at_twice_its_size_a_sign_is_logged_and_corrected_and_no_word_is_cut(
+    made: Browser, url: str
+) -> None:
+    large = launched(made.browser_type, "--blink-settings=defaultFontSize=32")
+    page = fresh(large, url)
+    hand = Hand(page)
+    hand.tap("Draw a building")
+    page.locator("#type-room").fill("4 m x 3 m")
+    hand.tap("Add")
+    hand.tap("Skip")
+    hand.tap("Skip")
+    assert page.evaluate("getComputedStyle(document.body).fontSize") == "32px"
+    seen = [("room", cut_words(page), sideways(page))]
+    hand.step("Find")
+    left, top, _, bottom = hand.shape("path.room")
+    for n, words in enumerate(("", "droppings", "many", "Correct this", "Save the correction")):
+        hand.tap(words) if words else hand.tap_at(left - 2, (top + bottom) / 2)
+        page.locator((".tiles", ".amounts", ".place ul", ".correct", ".place ul")[n]).wait_for()
+        seen.append((words, cut_words(page), sideways(page)))
+    assert [one for one in seen if any(one[1:])] == []
+    assert wrong(page) == []
+    large.close()
+
+
+def test_with_the_readers_own_colours_fills_go_and_hatch_and_outlines_stay(
+    made: Browser, office: str
+) -> None:
+    page = fresh(made, office)
+    for name in calculated(page):
+        if name == "find":
+            break
+    Hand(page).tap("First")
+    page.locator("path.void.fill-5").first.wait_for()
+    told = """(what) => { const one = document.querySelector(what);
+      const { fill, stroke } = getComputedStyle(one); return [fill, stroke]; }"""
+    for scheme in ("light", "dark"):
+        page.emulate_media(forced_colors="active", color_scheme=scheme)
+        paper, ink = page.evaluate(
+            """() => { const one = document.createElement("p");
+              one.style.cssText = "background: Canvas; color: CanvasText";
+              document.body.append(one);
+              const { backgroundColor, color } = getComputedStyle(one);
+              one.remove(); return [backgroundColor, color]; }"""
+        )
+        assert paper != ink
+        assert page.evaluate(told, "path.void.fill-1") == [paper, ink]
+        assert page.evaluate(told, "path.void.fill-5") == [ink, ink]
+        assert page.evaluate(told, "rect.fill-3")[0] == paper
+        assert page.evaluate(told, ".hatch-3")[1] == ink
     page.context.close()
 
 

@@ -221,6 +221,13 @@ def test_the_range_of_a_void_ends_where_counting_with_those_rates_does():
             factor = {"halved": 0.5, "doubled": 2.0}.get(how, 0.0)
             after = under(rate, factor)["soiled"][v] if rate else before[v]
             assert abs(end - after) <= 0.03, (key, words)
+        assert len(one.tried) <= step.MOST_TRIED
+        for rate in one.tried:
+            name, _, how = rate.rate.rpartition(", ")
+            after = under(name, {"halved": 0.5, "doubled": 2.0}[how])["soiled"][v]
+            assert abs(rate.chance - after) <= 0.03, (key, rate)
+        if one.lowest_by or one.highest_by:
+            assert one.tried[0].rate in (one.lowest_by, one.highest_by)
     for name in judged_rates()[::15]:
         for factor in step.FACTORS:
             after = under(name.words, factor)["soiled"]

@@ -190,6 +190,21 @@ def of_cases(
     )
 
 
+MOST_TRIED = 6
+"""How many rates are told of one void, those that move it most; more fit no screen."""
+LEAST_MOVED = 0.005
+"""A rate that moves a chance by less is not told of it. [1]"""
+
+
+class Tried(msgspec.Struct, frozen=True):
+    """One judged rate at half or double, and what a void's chance of soil would be then."""
+
+    rate: str
+    """The rate, and which way it is off."""
+    chance: float
+    """[1]"""
+
+
 class Range(msgspec.Struct, frozen=True):
     """How far one void's chance of soil moves if any one judged rate is off by two. [1]"""
 
@@ -198,6 +213,8 @@ class Range(msgspec.Struct, frozen=True):
     lowest_by: str
     """The rate that brings it down to ``low``, and which way it is off; empty where none does."""
     highest_by: str
+    tried: tuple[Tried, ...] = ()
+    """Each rate that moves it, the one that moves it most first."""
 
 
 def ranges(
@@ -260,11 +277,22 @@ def ranges_of_cases(
     least, most = table.argmin(axis=0), table.argmax(axis=0)
     return {
         key: Range(
-            float(table[least[v], v]), float(table[most[v], v]), said[least[v]], said[most[v]]
+            float(table[least[v], v]),
+            float(table[most[v], v]),
+            said[least[v]],
+            said[most[v]],
+            _moving(table[:, v], said),
         )
         for v, key in enumerate(trial.graph.keys)
         if trial.graph.hidden[v]
     }
+
+
+def _moving(column: Floats, said: list[str]) -> tuple[Tried, ...]:
+    """Return the rates that move one void, by the chances under each; the first is as judged."""
+    moved = np.abs(column - column[0])
+    order = [int(n) for n in np.argsort(-moved, kind="stable") if moved[n] >= LEAST_MOVED]
+    return tuple(Tried(said[n], float(column[n])) for n in order[:MOST_TRIED])
 
 
 _HOW = {0.5: "halved", 2.0: "doubled"}

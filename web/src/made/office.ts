@@ -567,6 +567,14 @@ export interface Range {
   high: number;
   lowest_by: string;
   highest_by: string;
+  tried?: Tried[];
+}
+/**
+ * One judged rate at half or double, and what a void's chance of soil would be then.
+ */
+export interface Tried {
+  rate: string;
+  chance: number;
 }
 /**
  * One fact that a default stands in for.

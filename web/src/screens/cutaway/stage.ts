@@ -53,7 +53,14 @@ export class Stage {
     this.scene.add(this.content);
   }
 
-  private token = (name: string): string => this.tokens.getPropertyValue(`--${name}`).trim();
+  /** As figures: a system colour of the reader's own is no word that the scene knows. */
+  private token = (name: string): string => {
+    const pen = document.createElement("canvas").getContext("2d");
+    const value = this.tokens.getPropertyValue(`--${name}`).trim();
+    if (!pen) return value;
+    pen.fillStyle = value;
+    return String(pen.fillStyle);
+  };
 
   show = (scenery: Scenery): void => {
     this.clear();

@@ -17,6 +17,15 @@ export const wordOf = (chance: number): { n: ClassOf } => {
 export const whole = (chance: number): string =>
   chance < 0.005 ? "<1" : chance >= 0.995 ? ">99" : String(Math.round(100 * chance));
 
+/** A figure and its error to the same place: the first figure of the error, at most two behind the point. */
+export const withError = (value: number, error: number): readonly [string, string] => {
+  const first = error > 0 ? Math.floor(Math.log10(error)) : 0;
+  const places = Math.min(2, Math.max(0, -first));
+  const step = 10 ** Math.max(first, -places);
+  const to = (one: number): string => (Math.round(one / step) * step).toFixed(places);
+  return [to(value), to(Math.max(error, error > 0 ? step : 0))];
+};
+
 export const inTen = (share: number): number => Math.max(1, Math.min(9, Math.round(10 * share)));
 /** Whether a void counts as looked at in full; the bound of the office's own words. */
 export const WHOLLY = 0.9;

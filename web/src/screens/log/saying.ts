@@ -9,7 +9,7 @@ import { moment } from "../jobs/when";
 export const sayLook = (look: Partial<Inspection>): string => {
   const find = look.finds?.[0];
   if (!find) return desk.t("lookedNothing");
-  const age = find.freshness === "fresh" || find.freshness === "old" ? desk.t(find.freshness) : "";
+  const age = find.freshness === "fresh" || find.freshness === "old" ? desk.t(find.freshness).toLowerCase() : "";
   return [desk.word(find.kind), find.amount ? desk.word(find.amount) : "", age].filter(Boolean).join(", ");
 };
 

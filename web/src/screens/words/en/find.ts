@@ -67,6 +67,7 @@ export const find = {
   whySum: "Soiled: {word}, {n} in 100 (calculated to about ±{e})",
   rangeIs: "{low} to {high} if any one of our judged rates is off by two",
   rangeBy: "lowest by: {low}; highest by: {high}",
+  tryRate: "If one judged rate were off by two:", wouldBe: "would be {n}",
   askRange: "What if our judged rates are off by two?",
   rangeLater: "The range goes with figures of everything that was logged: calculate first.",
   speaksFor: "For",

@@ -67,6 +67,7 @@ export const find = {
   whySum: "Ensuciado: {word}, {n} de 100 (calculado con ±{e})",
   rangeIs: "{low} a {high} si una de nuestras tasas estimadas falla al doble o a la mitad",
   rangeBy: "la más baja: {low}; la más alta: {high}",
+  tryRate: "Si una tasa estimada fuera la mitad o el doble:", wouldBe: "sería {n}",
   askRange: "¿Y si nuestras tasas estimadas fallan al doble?",
   rangeLater: "El margen va con cifras de todo lo anotado: calcule antes.",
   speaksFor: "A favor",

@@ -1,0 +1,13 @@
+/** Figures by hand. */
+import { expect, test } from "vitest";
+import { withError } from "../src/screens/find/chance";
+
+test("a figure stands to the first place of its error, and both to the same", () => {
+  expect(withError(16.04, 0.37)).toEqual(["16.0", "0.4"]);
+  expect(withError(163, 37)).toEqual(["160", "40"]);
+  expect(withError(2.345, 0.052)).toEqual(["2.35", "0.05"]);
+  expect(withError(16, 0)).toEqual(["16", "0"]);
+  // No more than two places behind the point, and an error is never told as none.
+  expect(withError(1.2345, 0.0004)).toEqual(["1.23", "0.01"]);
+  expect(withError(7, 2.6)).toEqual(["7", "3"]);
+});
