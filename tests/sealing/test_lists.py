@@ -224,6 +224,10 @@ def test_flues_dryers_and_fans_are_never_closed_and_vents_are_covered() -> None:
     fire_stop = rule_for("", ("chimney clearance", "loft"), "the clearance round the chimney")
     assert fire_stop is not None
     assert fire_stop.material == "tested fire stop"
+    # International Plumbing Code 304.4, read: openings round pipes are closed by metal collars.
+    for proposed, material in (("pipe through", "metal collar"), ("gap at skirting", "")):
+        rule = rule_for("", ("stud bay", "joist bay"), "the gap round the cold supply", proposed)
+        assert (rule.material if rule else "") == material
     assert {one.material for one in rules() if one.material} <= set(materials())
 
 

@@ -85,10 +85,8 @@ def for_way(way: Way) -> tuple[str, str]:
         return way.material, way.note
     if way.pool.partition(",")[0] == "drain":
         return "drain repair", f"cap what is disused; {DRAIN_IN_USE}"
-    if way.sort == "edge to go along":
+    if way.sort != "entry point":
         return "mesh 6 mm", way.note
-    if way.sort == "passage":
-        return "metal collar" if "pipe" in way.words else "mesh 6 mm", ""
     backed = "back it with mesh first" if way.size[1] >= CAVITY_BACKED else ""
     masonry = way.edge_material in ("masonry", "soft mortar")
     return ("mortar" if masonry else "sheet metal"), backed

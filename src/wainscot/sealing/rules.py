@@ -1,7 +1,8 @@
 """What may not simply be closed: flues, dryer outlets, vents, weeps, the clearance of a chimney.
 
-``tables/stays_open.csv`` names what to look at (the edge, the kind of a void, a word in a name) and
-what then holds.  :data:`ALWAYS` goes with every list, because names are free text.
+``tables/stays_open.csv`` names what to look at (the edge, the kind of a void, a word in a name, the
+rule that proposed a passage) and what then holds.  :data:`ALWAYS` goes with every list, because
+names are free text.
 
 Limits: a name in other words than the table's is not recognised; rated walls are not drawn, so
 the caution about them is general.
@@ -35,7 +36,7 @@ ALWAYS: tuple[str, ...] = (
 class Rule(msgspec.Struct, frozen=True):
     """One row: what is looked at, and what may be done there."""
 
-    look_at: Literal["edge", "void", "name"]
+    look_at: Literal["edge", "void", "name", "passage"]
     word: str
     does: Literal["stays open", "covers"]
     material: str
@@ -53,7 +54,7 @@ def rules() -> tuple[Rule, ...]:
     )
 
 
-def rule_for(edge: str, kinds: Iterable[str], name: str) -> Rule | None:
+def rule_for(edge: str, kinds: Iterable[str], name: str, passage: str = "") -> Rule | None:
     """Return the first rule that fits an edge, or None.
 
     Parameters
@@ -64,8 +65,10 @@ def rule_for(edge: str, kinds: Iterable[str], name: str) -> Rule | None:
         Kinds of the voids at its ends.
     name : str
         What it is called.
+    passage : str
+        Name of the rule that proposed a passage; empty for an edge.
     """
-    said = {"edge": edge, "void": " | ".join(kinds), "name": name}
+    said = {"edge": edge, "void": " | ".join(kinds), "name": name, "passage": passage}
     for one in rules():
         if re.search(rf"\b{re.escape(one.word)}s?\b", said[one.look_at], re.IGNORECASE):
             return one

@@ -9,8 +9,9 @@ hole may be there all the same is what going along an edge is for.  Every hour i
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from math import inf
+from typing import NamedTuple
 
 import msgspec
 import numpy as np
@@ -254,37 +255,50 @@ def _to_close(pool: str, void: int, reach: _Reach) -> tuple[float, str]:
     return HOLE.value, ""
 
 
+class _Gap(NamedTuple):
+    """A passage between two voids, as the graph or the rules have it."""
+
+    ends: tuple[int, int]
+    words: str
+    rule: str
+    """Name of the rule that proposed it."""
+    grades: tuple[Grade, ...]
+    size: tuple[float, float]
+    """[m]"""
+    at: tuple[float, float, float]
+    """[m]"""
+
+
 def _passages(plan: Plan, graph: Graph, animal: Species, reach: _Reach) -> list[Way]:
-    found = []
-    drawn: set[tuple[int, int]] = set()
+    in_graph = list(_in_graph(graph))
+    known = {one.ends for one in in_graph}
+    smaller = (
+        _Gap((one.a, one.b), one.words, one.rule, ("if they gnaw",), (one.low, one.high), one.at)
+        for one in _too_small(plan, animal)
+        if one.gnawable
+    )
+    gaps = [*in_graph, *(one for one in smaller if one.ends not in known)]
+    return [_passage(graph, one, reach) for one in gaps if one.grades]
+
+
+def _in_graph(graph: Graph) -> Iterator[_Gap]:
     for p, (a, b) in enumerate(graph.edges.tolist()):
-        drawn.add((a, b))
         grades: tuple[Grade, ...] = BOTH
         if p in graph.undrawn:
             grades = ("if they gnaw",) if graph.gnawable[p] else ()
         size = (float(graph.aperture[p, 0]), float(graph.aperture[p, 1]))
-        if grades:
-            at = _point(graph.passage_at[p])
-            found.append(_passage(graph, (a, b), graph.passage_words[p], grades, size, at, reach))
-    return found + [
-        _passage(graph, (one.a, one.b), one.words, ("if they gnaw",), (one.low, one.high), one.at,
-                 reach)
-        for one in _too_small(plan, animal)
-        if one.gnawable and (one.a, one.b) not in drawn
-    ]  # fmt: skip
+        at = _point(graph.passage_at[p])
+        yield _Gap((a, b), graph.passage_words[p], graph.passage_rule[p], grades, size, at)
 
 
-def _passage(
-    graph: Graph, ends: tuple[int, int], words: str, grades: tuple[Grade, ...],
-    size: tuple[float, float], at: tuple[float, float, float], reach: _Reach,
-) -> Way:  # fmt: skip
-    a, b = ends
-    rule = rule_for("", (graph.kinds[a], graph.kinds[b]), words)
+def _passage(graph: Graph, gap: _Gap, reach: _Reach) -> Way:
+    a, b = gap.ends
+    rule = rule_for("", (graph.kinds[a], graph.kinds[b]), gap.words, gap.rule)
     hours, how = (inf, "") if _stays(rule) else reach.of(a, b)
     way = Way(
         f"{graph.keys[a]} | {graph.keys[b]}",
-        f"{words}, between {graph.words[a]} and {graph.words[b]}", "passage", ends, "", grades,
-        hours + GAP.value, how, _why_not(rule, hours), size, at=at,
+        f"{gap.words}, between {graph.words[a]} and {graph.words[b]}", "passage", gap.ends, "",
+        gap.grades, hours + GAP.value, how, _why_not(rule, hours), gap.size, at=gap.at,
     )  # fmt: skip
     return _ruled(way, rule)
 
