@@ -150,3 +150,38 @@ def test_taps_that_make_no_outline_and_a_file_that_is_no_picture_are_told(
     page.get_by_text("Tap the corners in order round it").first.wait_for()
     assert kept(page) == before
     page.context.close()
+
+
+OLD = """async ([key, bytes, hash]) => {
+  const db = await new Promise((good) => {
+    const asked = indexedDB.open("wainscot");
+    asked.onsuccess = () => good(asked.result);
+  });
+  const writing = db.transaction(["settings", "blobs"], "readwrite");
+  const done = new Promise((good) => { writing.oncomplete = good; });
+  const picture = { hash, bytes: new Uint8Array(bytes).buffer, type: "image/png" };
+  writing.objectStore("blobs").put(picture);
+  const lies = [0.01, 0, 1, 0, -0.01, 4, 0, 0, 1];
+  const [kind, job] = key;
+  writing.objectStore("settings").put({ hash, lies, shown: true }, `${kind}/${job}/ground`);
+  await done;
+  db.close();
+}"""
+
+
+def test_a_paper_plan_that_a_device_held_for_itself_goes_into_the_job(
+    made: Browser, url: str, photo: Path
+) -> None:
+    page = fresh(made, url, PHONE)
+    Hand(page).tap("Draw a building")
+    page.locator(".plan").wait_for()
+    data = photo.read_bytes()
+    digest = hashlib.sha256(data).hexdigest()
+    page.evaluate(OLD, [["paper", job_id(page)], list(data), digest])
+    page.reload()
+    page.locator(".plan img").wait_for()
+    plan = kept(page)["plan"]
+    assert (plan["image"], plan["size"]) == (digest, [400, 300])
+    assert plan["corners"] == [[1, 4], [5, 4], [5, 1], [1, 1]]
+    assert wrong(page) == []
+    page.context.close()

@@ -11,6 +11,19 @@ from hand import Hand, fresh, job_of, office_machine, written, wrong
 from PIL import Image
 from playwright.sync_api import Browser, Page, Route, expect
 
+BLOBS = """async () => {
+  const db = await new Promise((good) => {
+    const asked = indexedDB.open("wainscot");
+    asked.onsuccess = () => good(asked.result);
+  });
+  const count = await new Promise((good) => {
+    const asked = db.transaction("blobs").objectStore("blobs").count();
+    asked.onsuccess = () => good(asked.result);
+  });
+  db.close();
+  return count;
+}"""
+"""How many photos' bytes the device holds."""
 PHOTOS = "**/api/jobs/*/photos/*"
 
 
@@ -86,6 +99,27 @@ def test_photos_take_one_tap_each_and_reach_the_offices_disk_as_it_came(
         [look] = [one for one in job_of(page)["entities"].values() if one["kind"] == "inspection"]
         assert look["finds"][0]["photos"] == [digest(picture), digest(second)]
         assert look["grade"] == "photographed"
+        # Copies on the phone may go only once a verified backup of the office holds them.
+        hand.tap(page.locator("header .mark"))
+        hand.button("Try now").wait_for()
+        assert page.evaluate(BLOBS) == 3
+        assert hand.button("Let these copies go").count() == 0
+        assert page.evaluate("fetch('/api/backup', {method: 'POST'}).then((told) => told.ok)")
+        hand.tap(page.locator("section.tray").get_by_role("button", name="Close", exact=True))
+        hand.tap(page.locator("header .mark"))
+        hand.tap("Let these copies go")
+        page.get_by_text("3 copies went").wait_for()
+        assert page.evaluate(BLOBS) == 0
+        for one in (picture, second, third):
+            at_office(page, record, one)
+        page.reload()  # the small pictures come from the office now
+        page.locator(".plan").wait_for()
+        left, top, _, bottom = hand.shape("path.room")
+        hand.tap_at(left - 2, (top + bottom) / 2)
+        expect(page.locator(".place img")).to_have_count(2)
+        page.wait_for_function(
+            "() => [...document.querySelectorAll('.place img')].every((it) => it.naturalWidth)"
+        )
         assert wrong(page) == []
         page.context.close()
 

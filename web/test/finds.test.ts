@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { photosOf, withPhotos } from "../src/record/finds";
+import { photosOf, withAllPhotos, withPhotos } from "../src/record/finds";
 
 test("a find carries several photos, and one from before counts as the first", () => {
   expect(photosOf(undefined)).toEqual([]);
@@ -11,4 +11,14 @@ test("a find carries several photos, and one from before counts as the first", (
   expect(photosOf(more)).toEqual(["a", "b"]);
   // Without any the field is not there: the job file says nothing empty.
   expect(withPhotos(more, [])).toEqual({ kind: "droppings" });
+});
+
+test("picking one of two answers loses no photo that only the other has", () => {
+  const mine = [{ kind: "droppings", amount: "many", photos: ["a", "b"] }];
+  const theirs = [{ kind: "droppings", amount: "few", photo: "a", photos: ["c"] }];
+  expect(withAllPhotos(mine, [theirs])).toEqual([{ kind: "droppings", amount: "many", photos: ["a", "b", "c"] }]);
+  expect(withAllPhotos(theirs, [mine])).toEqual([{ kind: "droppings", amount: "few", photos: ["a", "c", "b"] }]);
+  // Nothing to add: it stays as it was written.
+  const old = [{ kind: "stain", photo: "a" }];
+  expect(withAllPhotos(old, [old, []])[0]).toBe(old[0]);
 });

@@ -13,3 +13,10 @@ export const withPhotos = <T extends Pictured>(find: T, photos: readonly string[
   const { photo: _, photos: __, ...rest } = find;
   return photos.length ? { ...rest, photos: [...new Set(photos)] } : rest;
 };
+
+/** One of several answers to what was found, with the photos of all of them: none is lost by picking one. */
+export const withAllPhotos = <T extends Pictured>(picked: readonly T[], others: readonly (readonly Pictured[])[]): T[] =>
+  picked.map((find, n) => {
+    const all = [...new Set([find, ...others.map((one) => one[n])].flatMap(photosOf))];
+    return all.length > photosOf(find).length ? (withPhotos(find, all) as unknown as T) : find;
+  });
