@@ -17,7 +17,9 @@ def test_demo_writes_job_picture_and_json_and_walks_again_the_same(tmp_path: Pat
              "checks.json", "openings.json", "opening-sheet.pdf", "work.json",
              "work.txt", "seals.json", "seal-map.svg", "all-clear.json",
              "estimate.json"}  # fmt: skip
-    assert {path.name for path in first.iterdir()} == names
+    assert {path.name for path in first.iterdir()} == names | {"papers"}
+    names |= {f"papers/{path.name}" for path in (first / "papers").iterdir()}
+    assert "papers/quote.pdf" in names
     for name in names:
         assert (first / name).read_bytes() == (second / name).read_bytes()
     assert told[0].stdout == told[1].stdout

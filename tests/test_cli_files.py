@@ -35,7 +35,7 @@ def mine(tmp_path: Path) -> Path:
 
 
 def files(folder: Path) -> dict[str, bytes]:
-    return {path.name: path.read_bytes() for path in folder.iterdir()}
+    return {path.name: path.read_bytes() for path in folder.rglob("*") if path.is_file()}
 
 
 def refused(result: Result, words: str) -> None:

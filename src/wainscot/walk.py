@@ -40,6 +40,7 @@ from wainscot.estimate import estimate as price
 from wainscot.job import Job, sound
 from wainscot.job import faults as job_faults
 from wainscot.openings import GAP, Choice, Wanted, choose, known_of
+from wainscot.papers.answers import Answers, Photo
 from wainscot.plan import Plan
 from wainscot.sealing import (
     Sealing,
@@ -407,3 +408,34 @@ def _remembered(step: str, inputs: object, make: Callable[[], T]) -> T:
     _memory.move_to_end(key)
     kept: T = _memory[key]
     return kept
+
+
+def answers(
+    walked: Walk,
+    job: Job,
+    *,
+    date: str = "",
+    head: str = "",
+    photos: dict[str, Photo] | None = None,
+) -> Answers:
+    """Return what papers are made from.
+
+    Parameters
+    ----------
+    walked : Walk
+        The walk of the job.
+    job : Job
+        The job.
+    date : str
+        Day that stands on the papers, ``2026-05-12``.
+    head : str
+        Head of the record that the job was folded from.
+    photos : dict of str to Photo, optional
+        Those at hand, by the SHA-256 of the photo as it was taken.
+    """
+    seen = walked.survey
+    return Answers(
+        job, seen.plan, seen.graph, walked.diagnosis, seen.species, walked.openings,
+        walked.offered, walked.work, walked.sealing, walked.all_clear, walked.estimate,
+        photos or {}, date, head,
+    )  # fmt: skip

@@ -19,6 +19,7 @@ from wainscot.cli.files import write_bytes, write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
 from wainscot.cli.opened import opened
 from wainscot.cli.openings import openings
+from wainscot.cli.papers import demo_papers, papers
 from wainscot.cli.reading import content_of, refuse, sound_job
 from wainscot.cli.release import release
 from wainscot.cli.seals import picture as seal_picture
@@ -86,6 +87,7 @@ main.add_command(opened)
 main.add_command(release)
 main.add_command(seals)
 main.add_command(estimate)
+main.add_command(papers)
 main.add_command(traps)
 main.add_command(all_clear)
 main.add_command(simulate)
@@ -127,9 +129,17 @@ def demo(
     walked = whole_walk(job, seed, draws, label=read_label(demos.LABEL))
     if out is not None:
         _write_all(out, walked, theme, demos.date(name), job_text=text)
+        _write_papers(job, walked, out / "papers")
     _say(job, walked, everything, only_page=only_page)
     if out is not None:
         Frame.of_stderr().line(_how_to_open(out / "job.json"))
+
+
+def _write_papers(job: Job, walked: Walk, out: Path) -> None:
+    from wainscot.papers.opening_sheet import last_day
+    from wainscot.walk import answers
+
+    demo_papers(answers(walked, job, date=last_day(job)), out)
 
 
 def _how_to_open(file: Path) -> str:

@@ -8,7 +8,6 @@ Limits: Latin, Greek, Cyrillic, Hebrew and Arabic letters; others come out as em
 
 from __future__ import annotations
 
-import re
 from importlib import resources
 from typing import Any, Literal
 
@@ -17,6 +16,7 @@ import msgspec
 from wainscot.drawing import as_dxf, as_svg
 from wainscot.drawing.dxf import MissingPackageError
 from wainscot.drawing.svg import paper_size
+from wainscot.papers.letters import visible
 from wainscot.papers.opening_sheet.model import SheetView
 
 Size = Literal["page", "half"]
@@ -101,7 +101,7 @@ def _packed(view: SheetView) -> str:
     for told, page in zip(content["pages"], view.pages, strict=True):
         told["where"] = _drawn(page.where)
         told["drawings"] = [_drawn(one) for one in page.drawings]
-    return _visible(msgspec.json.encode(content, order="deterministic").decode())
+    return visible(msgspec.json.encode(content, order="deterministic").decode())
 
 
 def _drawn(drawing: Any) -> dict[str, Any]:
@@ -110,16 +110,3 @@ def _drawn(drawing: Any) -> dict[str, Any]:
         "title": drawing.title, "about": drawing.about, "width": width, "height": height,
         "svg": as_svg(drawing, ground=False),
     }  # fmt: skip
-
-
-_BAD = re.compile(r"\\u00[01][0-9a-f]|[\u202a-\u202e\u2066-\u2069]")
-_RIGHT_TO_LEFT = "[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefe]"
-_RUN = re.compile(f"{_RIGHT_TO_LEFT}+(?: +{_RIGHT_TO_LEFT}+)*")
-
-
-def _visible(packed: str) -> str:
-    """Without control characters and signs that turn the order of what follows.
-
-    Words from right to left are set apart, so that figures beside them stay where they stand.
-    """
-    return _RUN.sub("\u2068\\g<0>\u2069", _BAD.sub(" ", packed))

@@ -1,0 +1,136 @@
+"""``wainscot papers``: every paper of a job as PDF, in English or Spanish, on A4 or letter."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from wainscot.cli import targets
+from wainscot.cli.files import write_bytes
+from wainscot.cli.frame import Frame, guarded
+from wainscot.cli.reading import content_of, sound_job
+
+if TYPE_CHECKING:
+    from wainscot.papers.answers import Answers
+    from wainscot.papers.printing import Sheet, Size
+
+_FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
+_SIZES: dict[str, Size] = {"a4": "a4", "letter": "us-letter"}
+
+
+@click.command(
+    "papers",
+    short_help="Write the papers for owner, crew and trades as PDF.",
+    epilog="Example: wainscot papers mill.json --out papers --language es",
+)
+@click.argument("file", type=_FILE, required=False)
+@click.option("--out", type=click.Path(file_okay=False, path_type=Path), help="Folder for the PDF.")
+@click.option("--only", multiple=True, metavar="NAME", help="This paper; may be given again.")
+@click.option("--list", "listed", is_flag=True, help="Name the papers and stop.")
+@click.option("--language", type=click.Choice(["en", "es"]), default="en", show_default=True)
+@click.option("--paper", type=click.Choice([*_SIZES]),
+              help="Size; else as it is usual in the job's country.")  # fmt: skip
+@click.option("--date", default="", metavar="DAY",
+              help="Day that stands on them, 2026-05-12; else the job's last.")  # fmt: skip
+@click.option("--json", "as_json", is_flag=True, help="What stands on them, as JSON on stdout.")
+@click.option("--rates", type=_FILE, help="The firm's own rates (TOML).")
+@click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
+@click.option("--draws", type=click.IntRange(256, 1_000_000), default=4096, show_default=True)
+@targets.force_option
+@guarded
+def papers(
+    file: str | None, out: Path | None, only: tuple[str, ...], listed: bool, language: str,
+    paper: str | None, date: str, as_json: bool, rates: str | None, seed: int, draws: int,
+    force: bool,
+) -> None:  # fmt: skip
+    """Write the papers that a job has something to say on; name the others with the reason."""
+    from wainscot.cli.whole import walked
+    from wainscot.papers.kinds import papers as every
+    from wainscot.papers.opening_sheet import last_day
+    from wainscot.walk import answers
+
+    if listed:
+        for name, one in every().items():
+            click.echo(f"{name:<22} {one.words(language)['title']}")
+        return
+    if file is None or (out is None and not as_json):
+        raise click.UsageError("name a job file, and a folder with --out (or --json)")
+    names = only or tuple(every())
+    _known_names(names)
+    if out is not None:
+        targets.ask_folder(
+            out, [f"{name}.pdf" for name in names], inputs=[file, rates], force=force
+        )
+    job = sound_job(content_of(file))
+    known = answers(walked(job, seed, draws, rates), job, date=date or last_day(job))
+    size = _SIZES[paper] if paper else None
+    made = dict(_made(known, names, language, size))
+    if out is not None:
+        write_papers(out, made)
+    if as_json:
+        from wainscot.papers.printing import as_json as told
+
+        click.echo(b"[" + b",".join(told(one) for one in made.values()) + b"]")
+
+
+def _known_names(names: tuple[str, ...]) -> None:
+    from wainscot.errors import InputError, unknown_word
+    from wainscot.papers.kinds import papers as every
+
+    if faults := [unknown_word("unknown-paper", "--only", "paper", name, every())
+                  for name in names if name not in every()]:  # fmt: skip
+        raise InputError(faults)
+
+
+def _made(
+    known: Answers, names: tuple[str, ...], language: str, size: Size | None
+) -> Iterator[tuple[str, Sheet]]:
+    """Yield the papers that have something to say; tell of the others on standard error."""
+    from wainscot.papers.kinds import papers as every
+    from wainscot.papers.printing import sheet
+
+    for name in names:
+        made = sheet(name, known, language=language, size=size)
+        if made is None:
+            Frame.of_stderr().line(f"no {name}: {every()[name].words('en')['nothing']}")
+        else:
+            yield name, made
+
+
+def write_papers(out: Path, made: dict[str, Sheet]) -> None:
+    """Write papers to a folder and say so.
+
+    Parameters
+    ----------
+    out : Path
+        The folder.
+    made : dict of str to Sheet
+        Papers by name.
+    """
+    from wainscot.papers.printing import as_pdf
+
+    packed = {f"{name}.pdf": as_pdf(one) for name, one in made.items()}
+    out.mkdir(parents=True, exist_ok=True)
+    for name, content in packed.items():
+        write_bytes(str(out / name), content)
+    Frame.of_stderr().line(f"wrote {', '.join(packed) or 'nothing'} to {out}")
+
+
+def demo_papers(known: Answers, out: Path) -> None:
+    """Write every paper of a demo house in English.
+
+    Parameters
+    ----------
+    known : Answers
+        What the steps said.
+    out : Path
+        The folder.
+    """
+    from wainscot.papers.kinds import papers as every
+    from wainscot.papers.printing import sheet
+
+    made = {name: sheet(name, known) for name in every()}
+    write_papers(out, {name: one for name, one in made.items() if one is not None})

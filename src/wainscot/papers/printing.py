@@ -1,0 +1,222 @@
+"""A paper for a job, in a language and a size: as PDF, as pictures, as JSON.
+
+    made = sheet("quote", known, language="es", size="us-letter")
+    as_pdf(made)                # bytes, tagged (PDF/UA-1)
+
+The page is typst; every word of the job reaches it as data, never as markup, and it may read no
+file but the letters, which are shipped: the same sheet gives the same bytes on every machine.
+"""
+
+from __future__ import annotations
+
+import base64
+from importlib import resources
+from typing import Any, Literal
+
+import msgspec
+
+from wainscot import __version__
+from wainscot.drawing import Drawing, as_svg
+from wainscot.drawing.dxf import MissingPackageError
+from wainscot.drawing.svg import paper_size
+from wainscot.errors import InputError, unknown_word
+from wainscot.papers.answers import Answers, Photo
+from wainscot.papers.kinds import Paper, papers
+from wainscot.papers.letters import fitting, visible
+from wainscot.papers.pictured import Pictured
+from wainscot.papers.said import LANGUAGES
+
+Size = Literal["a4", "us-letter"]
+
+
+class Head(msgspec.Struct, frozen=True):
+    """What stands on every page, and what the whole paper rests on."""
+
+    paper: str
+    """Its title."""
+    job: str
+    """Title of the job."""
+    id: str
+    """Of the job."""
+    version: str
+    """First figures of the job's own digest."""
+    record: str
+    """First figures of the record's head; empty for a job file."""
+    tool: str
+    """Version of the program."""
+    date: str
+    """In words; empty where the job has none."""
+    day: str
+    """``2026-05-12``; empty where the job has none."""
+    language: str
+    calculated: str
+    judged: str
+
+
+class Sheet(msgspec.Struct, frozen=True):
+    """A paper ready to be set."""
+
+    name: str
+    size: Size
+    head: Head
+    words: dict[str, Any]
+    view: Any
+    photos: dict[str, Photo]
+
+
+def size_of(known: Answers) -> Size:
+    """Return the size of paper that is usual where the job is."""
+    return "us-letter" if known.plan.country in ("US", "CA") else "a4"
+
+
+def sheet(
+    name: str, known: Answers, *, language: str = "en", size: Size | None = None
+) -> Sheet | None:
+    """Return a paper for a job; None where it has nothing to say.
+
+    Parameters
+    ----------
+    name : str
+        One of :func:`wainscot.papers.kinds.papers`.
+    known : Answers
+        What the steps said.
+    language : str
+        One of :data:`wainscot.papers.said.LANGUAGES`.
+    size : {"a4", "us-letter"}, optional
+        As it is usual in the job's country if left out.
+
+    Raises
+    ------
+    InputError
+        If there is no such paper or language.
+    """
+    paper = _paper(name)
+    if language not in LANGUAGES:
+        raise InputError([unknown_word("unknown-paper", "language", "language", language,
+                                       LANGUAGES)])  # fmt: skip
+    say = paper.say(known.job, language)
+    view = paper.view(known, say)
+    if view is None:
+        return None
+    words = paper.words(language)
+    head = Head(
+        words["title"], known.job.title or words["untitled"], known.job.id, known.version,
+        known.head[:10], __version__, say.day(known.date), known.date, language,
+        words["calculated"], words["judged"],
+    )  # fmt: skip
+    return Sheet(name, size or size_of(known), head, words, view, known.photos)
+
+
+def _paper(name: str) -> Paper:
+    if name not in papers():
+        raise InputError([unknown_word("unknown-paper", "name", "paper", name, papers())])
+    return papers()[name]
+
+
+def as_pdf(made: Sheet) -> bytes:
+    """Return a paper as PDF, tagged for readers by ear.
+
+    Parameters
+    ----------
+    made : Sheet
+        The paper.
+
+    Raises
+    ------
+    MissingPackageError
+        If typst is not installed.
+    """
+    pdf: bytes = _compile(made, "pdf", pdf_standards="ua-1", timestamp=0)
+    return pdf
+
+
+def as_png(made: Sheet, ppi: float = 110.0) -> list[bytes]:
+    """Return every page as a picture.
+
+    Parameters
+    ----------
+    made : Sheet
+        The paper.
+    ppi : float
+        Points of the picture to an inch. [1]
+
+    Raises
+    ------
+    MissingPackageError
+        If typst is not installed.
+    """
+    pages = _compile(made, "png", ppi=ppi)
+    return pages if isinstance(pages, list) else [pages]
+
+
+def as_json(made: Sheet) -> bytes:
+    """Return head and view as JSON: every figure that the paper shows, drawings by their letters.
+
+    Parameters
+    ----------
+    made : Sheet
+        The paper.
+    """
+    told = {"paper": made.name, "head": _plain(made.head), "view": _plain(made.view)}
+    return msgspec.json.encode(told, order="sorted")
+
+
+def _compile(made: Sheet, form: str, **options: Any) -> Any:
+    try:
+        import typst
+    except ImportError:
+        raise MissingPackageError("typst", "a paper") from None
+    frame = (resources.files(__package__) / "frame.typ").read_text("utf-8")
+    source = f"{frame}\n{_paper(made.name).page()}"
+    with resources.as_file(resources.files("wainscot.papers.fonts")) as fonts:
+        return typst.compile(
+            source.encode(), format=form, root=str(fonts), font_paths=[str(fonts)],  # type: ignore[call-overload]
+            ignore_system_fonts=True, sys_inputs={"data": _packed(made)}, **options,
+        )  # fmt: skip
+
+
+def _packed(made: Sheet) -> str:
+    content = {
+        "head": _plain(made.head), "words": made.words, "paper": made.size,
+        "view": _plain(made.view, made.photos),
+    }  # fmt: skip
+    return visible(msgspec.json.encode(content, order="sorted").decode())
+
+
+def _plain(value: Any, photos: dict[str, Photo] | None = None) -> Any:
+    """Return a view as plain values; for the page with its drawings and photos as SVG."""
+    if isinstance(value, Drawing):
+        return _letters_of(value) if photos is None else _drawn(value)
+    if isinstance(value, msgspec.Struct):
+        told = {name: _plain(getattr(value, name), photos) for name in value.__struct_fields__}
+        if photos is not None and isinstance(value, Pictured):
+            told["svg"] = _wrapped(photos[value.digest])
+        return told
+    if isinstance(value, dict):
+        return {key: _plain(one, photos) for key, one in value.items()}
+    if isinstance(value, tuple | list):
+        return [_plain(one, photos) for one in value]
+    return fitting(value) if isinstance(value, str) and photos is not None else value
+
+
+def _drawn(drawing: Drawing) -> dict[str, Any]:
+    width, height = paper_size(drawing)
+    return {
+        "title": drawing.title, "about": drawing.about, "width": width, "height": height,
+        "svg": as_svg(drawing, ground=False),
+    }  # fmt: skip
+
+
+def _letters_of(drawing: Drawing) -> dict[str, Any]:
+    marks = [one.text for one in drawing.letters] + [one.text for one in drawing.signs if one.text]
+    return {"title": drawing.title, "about": drawing.about, "marks": marks}
+
+
+def _wrapped(photo: Photo) -> str:
+    """Return a photo as SVG that holds it: the page can be given text and reads no file."""
+    packed = base64.b64encode(photo.jpeg).decode()
+    size = f'width="{photo.width}" height="{photo.height}"'
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" {size}>'
+        f'<image {size} href="data:image/jpeg;base64,{packed}"/></svg>'
+    )

@@ -1,0 +1,184 @@
+"""From an estimate to what an owner reads: range, stages, what moves it, every line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+import msgspec
+
+from wainscot.chance import percent
+from wainscot.estimate import Estimate, Line, about, money
+from wainscot.papers.answers import Answers
+from wainscot.papers.said import Said, Say
+
+
+class Group(msgspec.Struct, frozen=True):
+    """Lines of one sort together."""
+
+    words: str
+    amount: str
+
+
+class Stage(msgspec.Struct, frozen=True):
+    """One part of the job that is agreed upon by itself."""
+
+    name: Said
+    about: str
+    needed: str
+    """In 100."""
+    half: str
+    four_in_five: str
+    planned: str
+    """Sum of its lines."""
+    groups: tuple[Group, ...]
+
+
+class Beyond(msgspec.Struct, frozen=True):
+    """What a place would cost where soil is found beyond the plan."""
+
+    place: str
+    chance: str
+    amount: str
+
+
+class Row(msgspec.Struct, frozen=True):
+    """One line: quantity at a rate."""
+
+    words: Said
+    quantity: str
+    unit: Said
+    rate: str
+    amount: str
+
+
+class Lines(msgspec.Struct, frozen=True):
+    """The lines of one stage."""
+
+    stage: Said
+    rows: tuple[Row, ...]
+    sum: str
+
+
+class View(msgspec.Struct, frozen=True):
+    """A quote."""
+
+    half: str
+    four_in_five: str
+    tax: str
+    """What is said of tax."""
+    in_hours: bool
+    """True where the firm has typed in no rate."""
+    stages: tuple[Stage, ...]
+    planned: str
+    drivers: tuple[Said, ...]
+    beyond: tuple[Beyond, ...]
+    limits: tuple[Said, ...]
+    lines: tuple[Lines, ...]
+
+
+SORTS = {
+    "open": ("open", "close", "board", "waste", "finish", "enter"),
+    "hold": ("hold",),
+    "contain": ("room", "sheet", "floor_cover", "tape", "zip_door", "exhaust_day", "hang"),
+    "clean": ("clean", "solution", "bags", "nest"),
+    "travel": ("visit", "rounds"),
+}
+"""Which words of a line's key belong together."""
+REST = {"check first": "look", "open and clean": "other", "seal": "seal", "watch": "watch"}
+"""Where all others stand, by stage."""
+
+
+def view(known: Answers, say: Say) -> View | None:
+    """Return the quote; None where nothing was priced."""
+    found = known.estimate
+    if found is None or not found.lines:
+        return None
+    unit = found.currency
+    planned = [one for one in found.lines if not one.extra]
+    tax = say.word("with_tax", n=f"{found.tax:g}") if found.tax else say.word("without_tax")
+    return View(
+        _about(found.half, unit, say), _about(found.four_in_five, unit, say), tax,
+        not unit, tuple(_stages(found, planned, say)), money(found.planned_cents / 100, unit),
+        tuple(_driver(one.words, one.share, say) for one in found.drivers),
+        tuple(_beyond(found, say)), say.all(found.limits), tuple(_lines(planned, unit, say)),
+    )  # fmt: skip
+
+
+def _stages(found: Estimate, planned: list[Line], say: Say) -> Iterable[Stage]:
+    for one in found.stages:
+        mine = [line for line in planned if line.stage == one.name]
+        if not mine:
+            continue
+        yield Stage(
+            say(one.name), say.word(f"about_{one.name.replace(' ', '_')}"),
+            say.word("in_hundred", n=percent(one.needed)),
+            _about(one.half, found.currency, say),
+            _about(one.four_in_five, found.currency, say),
+            money(one.cents / 100, found.currency), tuple(_groups(mine, found.currency, say)),
+        )  # fmt: skip
+
+
+def _groups(mine: list[Line], unit: str, say: Say) -> Iterable[Group]:
+    sort_of = {word: sort for sort, words in SORTS.items() for word in words}
+    sums: dict[str, int] = {}
+    for one in mine:
+        sort = sort_of.get(_word(one)) or REST[one.stage]
+        sums[sort] = sums.get(sort, 0) + one.cents
+    for sort in (*SORTS, *dict.fromkeys(REST.values())):
+        if sort in sums:
+            yield Group(say.word(f"sort_{sort}"), money(sums[sort] / 100, unit))
+
+
+def _driver(words: str, share: float, say: Say) -> Said:
+    told = say(words)
+    return Said(say.word("driver", what=told, n=f"{100 * share:.0f}"), told.lang)
+
+
+def _beyond(found: Estimate, say: Say) -> Iterable[Beyond]:
+    sums: dict[str, int] = {}
+    chances: dict[str, float] = {}
+    for one in found.lines:
+        if one.extra:
+            sums[one.place] = sums.get(one.place, 0) + one.cents
+            if one.when.kind == "soiled":
+                chances[one.place] = one.chance
+    for place in sorted(sums, key=lambda word: (-chances.get(word, 0.0), word))[:8]:
+        chance = say.word("in_hundred", n=percent(chances.get(place, 0.0)))
+        yield Beyond(place, chance, money(sums[place] / 100, found.currency))
+
+
+def _lines(planned: list[Line], unit: str, say: Say) -> Iterable[Lines]:
+    for name in dict.fromkeys(one.stage for one in planned):
+        mine = [one for one in planned if one.stage == name]
+        alike: dict[tuple[str, str, float], list[Line]] = {}
+        for one in mine:
+            sort = _word(one)
+            together = sort if sort in SORTS["clean"] else one.words
+            alike.setdefault((together, one.unit, one.rate.value), []).append(one)
+        rows = tuple(_row(some, say) for some in alike.values())
+        yield Lines(say(name), rows, money(sum(one.cents for one in mine) / 100, unit))
+
+
+def _row(some: list[Line], say: Say) -> Row:
+    """Return lines alike as one; each was rounded by itself, so the amount is the sum of theirs."""
+    first = some[0]
+    words = say(first.words)
+    if len(some) > 1 and _word(first) in SORTS["clean"]:
+        sort = say.word(f"many_{_word(first)}", n=len(some))
+        words = Said(sort, say.language)
+    elif len(some) > 1:
+        words = Said(say.word("times", what=words, n=len(some)), words.lang)
+    quantity = round(sum(one.quantity for one in some), 2)
+    cents = sum(one.cents for one in some)
+    return Row(words, f"{quantity:g}", say(first.unit), f"{first.rate.value:.2f}",
+               f"{cents / 100:,.2f}")  # fmt: skip
+
+
+def _word(line: Line) -> str:
+    """Return which sort of line it is, as its key tells."""
+    return line.key.partition("/")[2].split("/")[0].split(" ")[0]
+
+
+def _about(value: float, unit: str, say: Say) -> str:
+    told = about(value, unit)
+    return told if unit else say.word("hours", n=told.partition(" ")[0])

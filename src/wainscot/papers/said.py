@@ -1,0 +1,91 @@
+"""Sentences of the steps and words of a paper, in the language of the paper.
+
+    say = Say("es", names=("Kitchen",), words={"hours": "{n} horas"})
+    say("under the bath")            # Said("bajo la bañera", "es")
+    say.word("hours", n="2.5")       # "2.5 horas"
+
+A sentence that the phrasebook does not know stays English and says so (``lang``), so that a
+reader's screen speaks it as English.
+
+Limits: figures are written alike in every language, with a decimal point, as the sentences have
+them; both are right in Spanish.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Mapping, Sequence
+
+import msgspec
+
+from wainscot import languages
+from wainscot.languages import ENGLISH
+
+LANGUAGES = (ENGLISH, *languages.languages())
+"""Languages that papers are written in, by their two letters."""
+
+
+class Said(msgspec.Struct, frozen=True):
+    """A sentence and the language that it came out in."""
+
+    text: str
+    lang: str
+
+
+class Say:
+    """Says what the steps and a paper have to say in one language.
+
+    Parameters
+    ----------
+    language : str
+        One of :data:`LANGUAGES`.
+    names : iterable of str
+        What people typed and what stays as it is.
+    words : mapping
+        The paper's words by their keys; values go into braces.
+    """
+
+    def __init__(
+        self, language: str, names: Iterable[str] = (), words: Mapping[str, object] | None = None
+    ) -> None:
+        self.language = language
+        self._names = tuple(names)
+        self._words = words or {}
+
+    def __call__(self, text: str) -> Said:
+        """Return a sentence of a step in this language, or in English where it is not known."""
+        told = languages.tell(text, self.language, self._names)
+        return Said(told.text, self.language if told.whole else ENGLISH)
+
+    def all(self, texts: Iterable[str]) -> tuple[Said, ...]:
+        """Return several sentences, each once."""
+        return tuple(self(text) for text in dict.fromkeys(texts) if text)
+
+    def word(self, key: str, **values: object) -> str:
+        """Return a word of the paper, with values in its braces.
+
+        Raises
+        ------
+        KeyError
+            If the paper has no such word.
+        """
+        return str(self._words[key]).format(**{k: _text(v) for k, v in values.items()})
+
+    def day(self, at: str) -> str:
+        """Return the day of a time as typed, in words; the text as it is where it holds none."""
+        try:
+            day = datetime.date.fromisoformat(at[:10])
+        except ValueError:
+            return at
+        months = self._words["months"]
+        assert isinstance(months, Sequence)
+        return self.word("date", day=day.day, month=months[day.month - 1], year=day.year)
+
+    def moment(self, at: str) -> str:
+        """Return day and time of day, as the clock on the job showed them."""
+        clock = at[11:16]
+        return f"{self.day(at)}, {clock}" if len(clock) == 5 else self.day(at)
+
+
+def _text(value: object) -> str:
+    return value.text if isinstance(value, Said) else str(value)
