@@ -10,7 +10,7 @@ from __future__ import annotations
 import msgspec
 import numpy as np
 
-from wainscot.all_clear.watching import standing
+from wainscot.all_clear.watching import closed_words, standing
 from wainscot.arrays import Floats
 from wainscot.chance import percent
 from wainscot.diagnosis.draws import Draws
@@ -87,9 +87,8 @@ def _left_shut(graph: Graph, draws: Draws, looked: Floats | None) -> tuple[str, 
 
 
 def _seal(job: Job, one: SealMade) -> str:
-    name = job.entities.get(one.closes, {}).get("name") or one.closes.replace("edge/", "edge: ", 1)
     again = f", to be looked at again {one.inspect_at}" if one.inspect_at else ""
-    return f"{name}: {one.material}, {one.at or 'no date'}, by {one.by}{again}"
+    return f"{closed_words(job, one)}: {one.material}, {one.at or 'no date'}, by {one.by}{again}"
 
 
 def _reading(job: Job, one: AirReading) -> str:

@@ -216,10 +216,13 @@ class Task(msgspec.Struct, frozen=True):
     of: str
     """Id of the trap or of what was left."""
     why: str
+    overdue: bool = False
 
 
 def next_round(job: Job, today: date) -> tuple[Task, ...]:
-    """Return what to do on the next round: traps to look at, bait to fetch, seals due.
+    """Return what to do on the next round, what is overdue first.
+
+    Traps to look at or to look for, bait to fetch, seals that are due.
 
     Parameters
     ----------
@@ -228,21 +231,42 @@ def next_round(job: Job, today: date) -> tuple[Task, ...]:
     today : datetime.date
         What day it is.
     """
-    entities = typed(job)
-    now = day_of(today.isoformat())
+    entities, now = typed(job), day_of(today.isoformat())
+    checks = [one for one in entities.values() if isinstance(one, TrapCheck)]
     out: list[Task] = []
     for key, one in entities.items():
         if isinstance(one, BaitLeft) and not one.fetched_at:
             out.append(Task(f"fetch {one.what}", key, "left in the building; the label rules"))
         if isinstance(one, SealMade) and one.inspect_at and day_of(one.inspect_at) <= now:
-            out.append(Task(f"look at the seal of {one.closes}", key, f"due {one.inspect_at}"))
+            what = f"look at the seal of {closed_words(job, one)}"
+            out.append(Task(what, key, f"due {one.inspect_at}"))
         if isinstance(one, Trap):
-            mine = [c for c in entities.values() if isinstance(c, TrapCheck) and c.trap == key]
-            last = max(mine, key=lambda c: day_of(c.at), default=None)
-            if last is not None and last.state == "missing":
-                out.append(Task("look for the trap", key, "it was gone; an animal may lie with it"))
-            elif last is None or not last.taken_up:
-                since = now - day_of(last.at if last else one.at)
-                late = "overdue: " if since > STALE.value else ""
-                out.append(Task("look at the trap", key, f"{late}{max(since, 0):.0f} nights since"))
-    return tuple(sorted(out, key=lambda one: (not one.why.startswith("overdue"), one.what, one.of)))
+            mine = [each for each in checks if each.trap == key]
+            out += _round_of(key, one, mine, now)
+    return tuple(sorted(out, key=lambda one: (not one.overdue, one.what, one.of)))
+
+
+def _round_of(key: str, trap: Trap, checks: list[TrapCheck], now: float) -> list[Task]:
+    last = max(checks, key=lambda one: day_of(one.at), default=None)
+    if last is not None and last.state == "missing":
+        return [Task("look for the trap", key, "it was gone; an animal may lie with it")]
+    if last is not None and last.taken_up:
+        return []
+    since = now - day_of(last.at if last else trap.at)
+    late = since > STALE.value
+    told = f"{'overdue: ' if late else ''}{max(since, 0):.0f} nights since"
+    return [Task("look at the trap", key, told, late)]
+
+
+def closed_words(job: Job, seal: SealMade) -> str:
+    """Return what a seal closes in words: the name of an entry point, else the way's own key.
+
+    Parameters
+    ----------
+    job : Job
+        A job without faults.
+    seal : SealMade
+        The seal.
+    """
+    name = job.entities.get(seal.closes, {}).get("name")
+    return str(name or seal.closes.replace("edge/", "edge: ", 1))
