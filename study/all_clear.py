@@ -19,7 +19,7 @@ import numpy as np
 from study.first_three import band
 from wainscot import demos, voids
 from wainscot import job as jobs
-from wainscot.all_clear.of_job import centres, falling
+from wainscot.all_clear.cover import centres, falling
 from wainscot.all_clear.outcome import (
     AT_TRAP,
     RETURN_NEIGHBOUR,

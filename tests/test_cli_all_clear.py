@@ -108,6 +108,23 @@ def test_a_catch_after_the_last_seal_is_not_over(house: Path) -> None:
     _valid("all-clear", found)
 
 
+def test_a_catch_on_the_day_a_trap_was_set_is_a_catch(house: Path) -> None:
+    document = json.loads(house.read_text())
+    kept = {k: one for k, one in document["entities"].items()
+            if one["kind"] not in ("trap", "trap_check", "seal")}  # fmt: skip
+    day = "2026-03-02"
+    trap = {"kind": "trap", "place": {"of": "kitchen"}, "at": day}
+    caught = {"kind": "trap_check", "at": day, "state": "caught", "species": "norway rat"}
+    quiet = {"kind": "trap_check", "trap": "t2", "at": "2026-03-05", "state": "set"}
+    for more in ({}, {"t2": trap, "t2_c": quiet}):
+        entities = {**kept, "t1": trap, "t1_c": {**caught, "trap": "t1"}, **more}
+        house.write_text(json.dumps({**document, "entities": entities}))
+        found = json.loads(run("all-clear", str(house), *FEW, "--json").output)
+        assert found["watching"]["catches"] == 1
+        assert found["by_night"][0]["caught"] == 1
+        assert found["statement"]["outcome"] == "not over"
+
+
 def test_walk_holds_seals_and_statement(house: Path, tmp_path: Path) -> None:
     told = run("walk", str(house), *FEW, "--out", str(tmp_path / "out"))
     assert told.exit_code == 0, told.output

@@ -82,3 +82,17 @@ def test_the_next_round_tells_overdue_traps_first_and_bait_to_fetch() -> None:
     tasks = next_round(_job(b=left), date(2026, 3, 15))
     assert [one.what for one in tasks] == ["look at the trap", "fetch a lure block"]
     assert tasks[0].why.startswith("overdue: 6 nights")
+
+
+def test_a_trap_that_holds_several_is_one_sprung_trap() -> None:
+    # 100 C / (TN - S / 2), with S the sprung traps: one trap, however many mice lie in it.
+    more = {"trap_2": {"kind": "trap", "place": {"of": "kitchen"}, "at": "2026-03-01"},
+            "d": {"kind": "trap_check", "trap": "trap_2", "at": "2026-03-03", "state": "caught",
+                  "species": "house mouse", "count": 5}}  # fmt: skip
+    seen = watching(_job(**more), "house mouse", "2026-03-01")
+    nights = sum(one.nights for one in seen.intervals)
+    assert seen.catches == 5
+    assert seen.indices is not None
+    # Sprung: that one, and trap_1 once.
+    assert seen.indices[0] == pytest.approx(500 / (nights - 2 / 2))
+    assert seen.indices[1] == pytest.approx(500 / (nights - 1 / 2))

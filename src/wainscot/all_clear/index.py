@@ -19,6 +19,7 @@ Convention = Literal["every sprung trap", "sprung without a catch"]
 """``every sprung trap``: catches of the animal sought are among the sprung (Nelson & Clark 1973,
 from memory).  ``sprung without a catch``: sprung empty and with others only (protocol of
 a rat study, read)."""
+CONVENTIONS: tuple[Convention, ...] = ("every sprung trap", "sprung without a catch")
 
 
 def effective_nights(trap_nights: float, sprung: float, lost: float = 0.0) -> float:
@@ -43,7 +44,7 @@ def effective_nights(trap_nights: float, sprung: float, lost: float = 0.0) -> fl
 
 def index(
     trap_nights: float, catches: int, *, sprung_empty: int, other: int = 0, lost: float = 0.0,
-    convention: Convention = "every sprung trap",
+    convention: Convention = "every sprung trap", with_catch: int | None = None,
 ) -> float:  # fmt: skip
     """Return catches per hundred corrected trap nights.
 
@@ -59,6 +60,8 @@ def index(
         Nights of traps that were gone. [nights]
     convention : str
         Which of the two.
+    with_catch : int, optional
+        Traps that held a catch; as many as the catches if not given.
 
     Returns
     -------
@@ -70,7 +73,8 @@ def index(
     ValueError
         If no trap night is left.
     """
-    sprung = sprung_empty + other + (catches if convention == "every sprung trap" else 0)
+    held = catches if with_catch is None else with_catch
+    sprung = sprung_empty + other + (held if convention == "every sprung trap" else 0)
     effective = effective_nights(trap_nights, sprung, lost)
     if effective <= 0:
         raise ValueError("no trap night is left that counts")

@@ -16,9 +16,9 @@ import numpy as np
 
 from wainscot.all_clear.absence import OTHERS
 from wainscot.all_clear.callback import Callback, callback_of
+from wainscot.all_clear.cover import Cover, centres, cover_of, falling
 from wainscot.all_clear.outcome import (
     GOOD_FOR,
-    SPREAD,
     SURE,
     Case,
     Statement,
@@ -29,26 +29,16 @@ from wainscot.all_clear.outcome import (
     judge,
     nightly_return,
 )
-from wainscot.all_clear.rate import Rate, rate_of
+from wainscot.all_clear.rate import Rate
 from wainscot.all_clear.smells import Smell, smells_of
-from wainscot.all_clear.watching import (
-    STALE,
-    Interval,
-    Watching,
-    all_intervals,
-    last_seal,
-    rounds,
-    standing,
-    watching,
-)
-from wainscot.arrays import Bools, Floats
+from wainscot.all_clear.watching import STALE, Watching, last_seal
+from wainscot.arrays import Floats
 from wainscot.book import DEFAULT, Book
 from wainscot.diagnosis.draws import Draws
-from wainscot.job import Job, Trap, day_of, typed
+from wainscot.job import Job
 from wainscot.plan.model import Plan
 from wainscot.sealing import Sealing, SealList, terms_of
 from wainscot.voids.graph import Graph
-from wainscot.voids.points import point_of
 
 KNOWN_OPEN = {"declined", "cannot be reached", "left open"}
 """Ways that anybody could come back by tonight; the others are a neighbour's, not drawn, or an
@@ -142,29 +132,39 @@ def all_clear(
     book : Book, optional
         The firm's rates.
     """
-    watch = _Watch(job, plan, graph, draws)
-    seen, terms = watch.seen, terms_of(job)
-    mine = _list_of(sealing, watch.species)
-    nights = _Nights(watch, watch.days)
-    last = max((n for n, one in enumerate(nights.caught) if one), default=-1)
-    ended = watch.days[1] if watch.days[1] > watch.days[0] else 0
-    case = Case(
-        min(watch.before, OTHERS.value) if seen.catches else watch.before,
-        watch.where, nights.nightly[last + 1 :],
-        sum(one.why in KNOWN_OPEN for one in mine.remaining),
-        sum(one.why not in KNOWN_OPEN for one in mine.remaining),
-        None if last < 0 else float(watch.last_look - watch.last_catch),
-        not mine.seals and bool(last_seal(job)), shared or terms.shared, watch.rate, watch.tonight,
-    )  # fmt: skip
-    statement = msgspec.structs.replace(
-        judge(case), valid_until=_date(ended + GOOD_FOR.value) if ended else "",
-        warranty=(*terms.warranty, ENDS_IT) if terms.warranty else (),
-    )  # fmt: skip
+    cover, terms = cover_of(job, plan, graph, draws), terms_of(job)
+    mine = _list_of(sealing, cover.species)
+    case = _case(cover, mine, sealed=bool(last_seal(job)), shared=shared or terms.shared)
+    until = _date(np.ceil(cover.last_look) + GOOD_FOR.value) if cover.caught else ""
+    warranty = (*terms.warranty, ENDS_IT) if terms.warranty else ()
     return AllClear(
-        statement, seen, watch.species, last_seal(job), _by_night(case, watch, nights, last),
-        watch.rate, _next_trap(case, watch), _stopping(case, book), smells_of(job),
-        callback_of(job, graph, draws, mine, looked), watch.lost,
+        msgspec.structs.replace(judge(case), valid_until=until, warranty=warranty),
+        cover.seen, cover.species, last_seal(job), _by_night(case, cover), cover.rate,
+        _next_trap(case, cover, graph), _stopping(case, book), smells_of(job),
+        callback_of(job, graph, draws, mine, looked), cover.lost,
     )  # fmt: skip
+
+
+def _case(cover: Cover, mine: SealList, *, sealed: bool, shared: bool) -> Case:
+    """Return what is judged: the nights since the last seal, or since the last catch after it."""
+    last = max((n for n, one in enumerate(cover.caught) if one), default=-1)
+    return Case(
+        _after_a_catch(cover) if cover.seen.catches else cover.before,
+        cover.where,
+        cover.nightly[last + 1 :],
+        open_ways=sum(one.why in KNOWN_OPEN for one in mine.remaining),
+        not_ours=sum(one.why not in KNOWN_OPEN for one in mine.remaining),
+        nights_since_catch=None if last < 0 else float(cover.last_look - cover.last_catch),
+        sealed=sealed and not mine.seals,
+        shared=shared,
+        rate=cover.rate,
+        tonight=cover.tonight,
+    )
+
+
+def _after_a_catch(cover: Cover) -> float:
+    """Return the chance that the one caught was the last, while nobody knows the number."""
+    return min(cover.before, OTHERS.value)
 
 
 def _list_of(sealing: Sealing, species: str) -> SealList:
@@ -173,169 +173,36 @@ def _list_of(sealing: Sealing, species: str) -> SealList:
     return next((one for one in built if one.species == species), built[-1])
 
 
-class _Watch:
-    """What was watched, where the traps stand, and where one would live."""
-
-    def __init__(self, job: Job, plan: Plan, graph: Graph, draws: Draws) -> None:
-        # Of two animals at once, the one that takes longer to show: its traps and its spread.
-        self.species = draws.cases[0][0].partition(" and ")[0]
-        self.graph = graph
-        self.spread = SPREAD[self.species].value
-        self.seen = watching(job, self.species)
-        self.points, self.lost = _points(job, plan)
-        self.where = _where(draws, graph.hidden)
-        self.before = float(draws.weight @ ~draws.now.any(axis=1))
-        self.kernel = {key: falling(graph, at, self.spread) for key, at in self.points.items()}
-        ends = [one.start + one.nights for one in self.seen.intervals]
-        self.last_look = max(ends, default=0.0)
-        self.last_catch = max((one.start + one.nights for one in self.seen.intervals
-                               if one.catches), default=0.0)  # fmt: skip
-        known = self._before_the_nights(job)
-        self.rate = rate_of(rounds(known), self._reach(known))
-        starts = [one.start for one in self.seen.intervals]
-        self.days = (int(np.floor(min(starts))), int(np.ceil(max(ends)))) if starts else (0, 0)
-        self.tonight = self._tonight(standing(job)) if starts else None
-
-    def _before_the_nights(self, job: Job) -> list[Interval]:
-        """Return what traps did up to the last seal, or the last catch after it.
-
-        The empty nights that follow are what the chance is made of: were they to say how surely a
-        trap catches as well, they would count twice.
-        """
-        end = self.last_catch or (day_of(last_seal(job)) if last_seal(job) else 0.0)
-        every = all_intervals(job, self.species)
-        return [one for one in every if one.start + one.nights <= end + 1e-9]
-
-    def _reach(self, every: list[Interval]) -> float:
-        """Return what is left of a trap's chance at the distance of the homes, on average."""
-        shares = [
-            (float(self.where @ falling(self.graph, self.points[one.trap], self.spread)), one.ready)
-            for one in every
-            if one.trap in self.points
-        ]
-        whole = sum(ready for _, ready in shares)
-        return sum(share * ready for share, ready in shares) / whole if whole > 0 else 0.0
-
-    def chances(self, trap: str) -> Floats:
-        """Return the chance a night that a trap catches what lives in each void: [V]."""
-        return self.rate.middle * self.kernel[trap]
-
-    def _tonight(self, traps: list[str]) -> Floats:
-        missed = np.ones(len(self.where))
-        for trap in traps:
-            if trap in self.kernel:
-                missed *= 1.0 - self.chances(trap)
-        return np.asarray(1.0 - missed)
-
-
-class _Nights:
-    """Chance of each night to catch what lives in each void, and what was caught: N nights."""
-
-    def __init__(self, watch: _Watch, days: tuple[int, int]) -> None:
-        first, last = days
-        missed = np.ones((last - first, len(watch.where)))
-        self.caught = [0] * (last - first)
-        for one in watch.seen.intervals:
-            if one.catches:
-                self.caught[int(np.ceil(one.start + one.nights)) - 1 - first] += one.catches
-            elif one.trap in watch.points and one.nights > 0:
-                self._stood(one, watch.chances(one.trap), missed, first)
-        self.nightly: Floats = 1.0 - missed
-
-    @staticmethod
-    def _stood(one: Interval, reach: Floats, missed: Floats, first: int) -> None:
-        worth = one.shy / one.nights
-        for n in range(len(missed)):
-            part = min(one.start + one.nights, first + n + 1.0) - max(one.start, float(first + n))
-            if part > 1e-9:
-                missed[n] *= (1.0 - reach) ** (worth * part)
-
-
-def _where(draws: Draws, hidden: Bools) -> Floats:
-    """Return where one would live: as the draws have it, with a small share for every void."""
-    share = draws.weight @ draws.now + 0.01
-    share = np.where(hidden, share, 0.0)
-    total = share.sum()
-    return np.asarray(share / total if total > 0 else np.full(len(share), 1.0 / len(share)))
-
-
-def centres(graph: Graph) -> Floats:
-    """Return the middle of each void: [V, 3]. [m]
-
-    Parameters
-    ----------
-    graph : Graph
-        The voids.
-    """
-    flat = np.array([outline.mean(axis=0) for outline in graph.polygon])
-    return np.column_stack([flat, (graph.bottom + graph.top) / 2])
-
-
-def _points(job: Job, plan: Plan) -> tuple[dict[str, Floats], tuple[str, ...]]:
-    points, lost = {}, []
-    for key, one in typed(job).items():
-        if isinstance(one, Trap):
-            point = point_of(plan, one.place)
-            if point is None:
-                lost.append(key)
-            else:
-                points[key] = np.array(point)
-    return points, tuple(lost)
-
-
-def falling(graph: Graph, at: Floats, spread: float) -> Floats:
-    """Return the share of a trap's chance that is left at the middle of each void (half-normal).
-
-    Parameters
-    ----------
-    graph : Graph
-        The voids.
-    at : Floats
-        [3] where the trap stands. [m]
-    spread : float
-        Scale of the fall-off. [m]
-
-    Returns
-    -------
-    Floats
-        [V] [1]
-    """
-    away = ((centres(graph) - at) ** 2).sum(axis=1)
-    return np.asarray(np.exp(-away / (2.0 * spread**2)))
-
-
-def _by_night(case: Case, watch: _Watch, nights: _Nights, last: int) -> tuple[Night, ...]:
+def _by_night(case: Case, cover: Cover) -> tuple[Night, ...]:
     """Return the chance after every night, from the first on that was watched."""
     rate, back = case.rate, nightly_return(case)
+    stops = [n for n, one in enumerate(cover.caught) if one]
     ends = []
     for each in (rate.low, rate.middle, rate.high):
-        nightly = np.clip(nights.nightly * (each / rate.middle), 0.0, 1.0)
-        found, start, absent = np.zeros(len(nightly)), 0, watch.before
-        stops = [n for n, one in enumerate(nights.caught) if one]
+        nightly = np.clip(cover.nightly * (each / rate.middle), 0.0, 1.0)
+        found, start, absent = np.zeros(len(nightly)), 0, cover.before
         for stop in (*stops, len(nightly)):
             found[start:stop] = course_by_void(absent, case.where, nightly[start:stop], back)
-            # The night of a catch shows that they are there; then nobody knows how many are left.
-            start, absent = stop + 1, min(watch.before, OTHERS.value)
+            # The night of a catch shows that they are there.
+            start, absent = stop + 1, _after_a_catch(cover)
         ends.append(found)
     return tuple(
-        Night(_date(watch.days[0] + n + 1), float(ends[0][n]), float(ends[1][n]),
-              float(ends[2][n]), nights.caught[n])
-        for n in range(len(nights.caught))
-    )  # fmt: skip
+        Night(_date(cover.first_day + n + 1), float(low), float(middle), float(high), caught)
+        for n, (low, middle, high, caught) in enumerate(zip(*ends, cover.caught, strict=True))
+    )
 
 
 def _date(day: float) -> str:
     return (datetime(1970, 1, 1, tzinfo=UTC) + timedelta(days=day)).date().isoformat()
 
 
-def _next_trap(case: Case, watch: _Watch) -> NextTrap:
-    graph = watch.graph
+def _next_trap(case: Case, cover: Cover, graph: Graph) -> NextTrap:
     if not graph.hidden.any():
         return NextTrap("", None, None)
-    now = watch.tonight if watch.tonight is not None else np.zeros(len(case.where))
+    now = cover.tonight if cover.tonight is not None else np.zeros(len(case.where))
     candidates = np.flatnonzero(graph.hidden)
     gains = case.rate.middle * np.array(
-        [falling(graph, at, watch.spread) for at in centres(graph)[candidates]]
+        [falling(graph, at, cover.spread) for at in centres(graph)[candidates]]
     )
     best = helps_most(case.where, now, gains)
     return NextTrap(

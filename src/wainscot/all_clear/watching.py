@@ -12,7 +12,7 @@ from math import floor
 
 import msgspec
 
-from wainscot.all_clear.index import index, worked
+from wainscot.all_clear.index import CONVENTIONS, index, worked
 from wainscot.all_clear.rate import Round
 from wainscot.job import BaitLeft, Job, SealMade, Trap, TrapCheck, day_of, typed
 from wainscot.sources import Cited, judged
@@ -165,12 +165,14 @@ def _summed(found: list[Interval], before: float) -> Watching:
     whole = sum(one.nights for one in found)
     lost = sum(one.nights for one in found if one.state == "missing")
     catches = sum(one.catches for one in found)
-    sprung, other = number("sprung"), number("other")
+    sprung, other, held = number("sprung"), number("other"), number("caught")
     both = None
-    if whole - lost - (sprung + other + number("caught")) / 2 > 0:
-        every = index(whole, catches, sprung_empty=sprung, other=other, lost=lost)
-        empty = index(whole, catches, sprung_empty=sprung, other=other, lost=lost,
-                      convention="sprung without a catch")  # fmt: skip
+    if whole - lost - (sprung + other + held) / 2 > 0:
+        every, empty = (
+            index(whole, catches, sprung_empty=sprung, other=other, lost=lost, convention=one,
+                  with_catch=held)
+            for one in CONVENTIONS
+        )  # fmt: skip
         both = (every, empty)
     return Watching(
         tuple(found),

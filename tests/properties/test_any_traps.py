@@ -1,0 +1,69 @@
+"""Whatever traps did, and in whatever order it was logged, there is a statement and it is one."""
+
+from __future__ import annotations
+
+from datetime import date
+from functools import cache
+from typing import Any
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from houses import as_job, bungalow
+from wainscot.all_clear import all_clear, how_many, next_round
+from wainscot.sealing import Terms
+from wainscot.walk import Walk, check, walk
+
+
+@cache
+def _walked() -> Walk:
+    return walk(as_job(bungalow()), draws=256, checks=False, closing=Terms())
+
+
+days = st.builds(
+    lambda day, time: f"2026-03-{day:02d}{time}",
+    st.integers(1, 20), st.sampled_from(["", "T08:00:00+00:00", "T17:30:00+00:00"]),
+)  # fmt: skip
+places = st.sampled_from([{"of": "kitchen"}, {"storey": "ground", "at": [1, 1]}])
+STATES = ["set", "caught", "sprung", "other", "missing", "bait taken"]
+
+
+@st.composite
+def logged(draw: st.DrawFn) -> dict[str, Any]:
+    """Draw a seal or none, up to three traps, and looks at them in any order."""
+    found: dict[str, Any] = {}
+    if draw(st.booleans()):
+        found["seal"] = {"kind": "seal", "closes": "x", "material": "mortar", "by": "Crew",
+                         "photo": "p", "at": draw(days)}  # fmt: skip
+    for n in range(draw(st.integers(0, 3))):
+        found[f"t{n}"] = {"kind": "trap", "place": draw(places), "at": draw(days)}
+        for c in range(draw(st.integers(0, 4))):
+            found[f"t{n}_c{c}"] = {
+                "kind": "trap_check", "trap": f"t{n}", "at": draw(days),
+                "state": draw(st.sampled_from(STATES)), "count": draw(st.integers(1, 6)),
+                "species": draw(st.sampled_from(["", "norway rat", "house mouse"])),
+                "taken_up": draw(st.booleans()),
+            }  # fmt: skip
+    return found
+
+
+@settings(max_examples=60, deadline=None)
+@given(logged())
+def test_there_is_a_statement_and_the_last_night_says_the_same(more: dict[str, Any]) -> None:
+    walked, document = _walked(), bungalow()
+    document["entities"] |= more
+    job = as_job(document)
+    assert check(job) == ()
+    survey = walked.survey
+    assert walked.drawn is not None
+    assert walked.sealing is not None
+    found = all_clear(job, survey.plan, survey.graph, walked.drawn, walked.sealing)
+    assert 0.0 <= found.statement.chance <= 1.0
+    # The list is not closed, so nothing of it ends a job.
+    assert found.statement.outcome in ("not over", "not yet known")
+    if found.by_night:
+        assert found.by_night[-1].low == pytest.approx(found.statement.chance)
+        assert sum(one.caught for one in found.by_night) == found.watching.catches
+    assert len(next_round(job, date(2026, 3, 30))) <= 4
+    assert how_many(job, "norway rat").why
