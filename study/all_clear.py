@@ -102,8 +102,9 @@ def trial(graph: Graph, seed: int, conditions: Conditions) -> tuple[float, bool,
     where = where / where.sum()
     traps = rng.choice(np.flatnonzero(graph.hidden), TRAPS, replace=False)
     missed = np.ones(len(where))
-    for at in centres(graph)[traps]:
-        missed *= 1.0 - AT_TRAP[1].value * falling(graph, at, SPREAD[SPECIES].value)
+    middles = centres(graph)
+    for at in middles[traps]:
+        missed *= 1.0 - AT_TRAP[1].value * falling(middles, at, SPREAD[SPECIES].value)
     middle = 1.0 - missed
     scale, reckoned = 1.0, middle
     if conditions.used:

@@ -48,7 +48,7 @@ def logged(draw: st.DrawFn) -> dict[str, Any]:
     return found
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=20, deadline=None)
 @given(logged())
 def test_there_is_a_statement_and_the_last_night_says_the_same(more: dict[str, Any]) -> None:
     walked, document = _walked(), bungalow()

@@ -79,7 +79,8 @@ def cover_of(job: Job, plan: Plan, graph: Graph, draws: Draws) -> Cover:
     species = draws.cases[0][0].partition(" and ")[0]
     spread, seen = SPREAD[species].value, watching(job, species)
     points, lost = _points(job, plan)
-    kernel = {key: falling(graph, at, spread) for key, at in points.items()}
+    middles = centres(graph)
+    kernel = {key: falling(middles, at, spread) for key, at in points.items()}
     where = _where(draws, graph.hidden)
     ends = [one.start + one.nights for one in seen.intervals]
     catches = [one.start + one.nights for one in seen.intervals if one.catches]
@@ -180,13 +181,13 @@ def centres(graph: Graph) -> Floats:
     return np.column_stack([flat, (graph.bottom + graph.top) / 2])
 
 
-def falling(graph: Graph, at: Floats, spread: float) -> Floats:
+def falling(middles: Floats, at: Floats, spread: float) -> Floats:
     """Return the share of a trap's chance that is left at the middle of each void (half-normal).
 
     Parameters
     ----------
-    graph : Graph
-        The voids.
+    middles : Floats
+        [V, 3] middle of each void. [m]
     at : Floats
         [3] where the trap stands. [m]
     spread : float
@@ -197,5 +198,5 @@ def falling(graph: Graph, at: Floats, spread: float) -> Floats:
     Floats
         [V] [1]
     """
-    away = ((centres(graph) - at) ** 2).sum(axis=1)
+    away = ((middles - at) ** 2).sum(axis=1)
     return np.asarray(np.exp(-away / (2.0 * spread**2)))

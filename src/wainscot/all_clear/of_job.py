@@ -201,8 +201,9 @@ def _next_trap(case: Case, cover: Cover, graph: Graph) -> NextTrap:
         return NextTrap("", None, None)
     now = cover.tonight if cover.tonight is not None else np.zeros(len(case.where))
     candidates = np.flatnonzero(graph.hidden)
+    middles = centres(graph)
     gains = case.rate.middle * np.array(
-        [falling(graph, at, cover.spread) for at in centres(graph)[candidates]]
+        [falling(middles, at, cover.spread) for at in middles[candidates]]
     )
     best = helps_most(case.where, now, gains)
     return NextTrap(
