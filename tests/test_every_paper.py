@@ -10,10 +10,11 @@ from typing import Any, get_type_hints
 import msgspec
 import pypdf
 import pytest
+from PIL import Image
 
 from wainscot.drawing import Drawing
-from wainscot.papers.answers import Answers
-from wainscot.papers.example import LABEL, RATES
+from wainscot.papers.answers import Answers, Photo
+from wainscot.papers.example import LABEL, PHOTO, RATES
 from wainscot.papers.kinds import papers
 from wainscot.papers.printing import Sheet, as_json, as_pdf, sheet
 from wainscot.papers.said import LANGUAGES, Said
@@ -44,7 +45,10 @@ def _walked() -> Answers:
         assert papers()[name].example() == job, "a house of its own makes the tests slow"
     walked = walk(job, draws=256, book=read_book(RATES), label=read_label(LABEL),
                   closing=Terms(), priced=True)  # fmt: skip
-    return answers(walked, job, date=last_day(job), head="ab" * 32)
+    out = io.BytesIO()
+    Image.new("RGB", (64, 48), "grey").save(out, "JPEG")
+    photo = Photo(PHOTO, out.getvalue(), 64, 48)
+    return answers(walked, job, date=last_day(job), head="ab" * 32, photos={PHOTO: photo})
 
 
 @cache

@@ -133,7 +133,7 @@ def _judged(
     moments = [Moment(0.0, "start", key)]
     moments += [Moment(_minutes(start, each.at), each.what, key) for each in later]
     room = _room(one.place, entities)
-    told = (key, _place(one.place, entities), room, one.label, one.at)
+    told = (key, place_words(one.place, entities), room, one.label, one.at)
     try:
         label = read_entity(entities[one.label], f"entities.{one.label}")
     except InputError as error:
@@ -195,7 +195,16 @@ def _room(place: Place, entities: Mapping[str, Any]) -> str:
     return key if isinstance(owner, Room) else str(getattr(owner, "room", ""))
 
 
-def _place(place: Place, entities: Mapping[str, Any]) -> str:
+def place_words(place: Place, entities: Mapping[str, Any]) -> str:
+    """Return where a place is, as far as the job names it.
+
+    Parameters
+    ----------
+    place : Place
+        Any place of a job.
+    entities : mapping
+        The job's, in their checked form.
+    """
     key, _, side = place.of.partition("/")
     owner = entities.get(key)
     name = str(getattr(owner, "name", "") or key or "a place on the plan")

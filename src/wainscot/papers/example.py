@@ -105,6 +105,65 @@ _LOOKED: dict[str, dict[str, Any]] = {
     },
 }  # fmt: skip
 
-_AGREED: dict[str, dict[str, Any]] = {}
+_AGREED: dict[str, dict[str, Any]] = {
+    "signed": {
+        "kind": "authorisation", "by": "R. Alder", "at": "2026-05-05", "price": "1,150 EUR",
+        "openings": ["panel off/bath/under|bath panel", "kick board off/units/under|kick board"],
+    },
+    "refused": {
+        "kind": "declined", "opening": "whole floor/bathroom", "by": "R. Alder",
+        "at": "2026-05-05", "reason": "new tiles",
+    },
+    "terms": {
+        "kind": "closing_terms", "by": "R. Alder", "at": "2026-05-05",
+        "warranty": "We come back once without charge.", "warranty_until": "2027-05-20",
+    },
+    "crew": {"kind": "crew", "who": "M. Tanner", "leads": True},
+}  # fmt: skip
 
-_DONE: dict[str, dict[str, Any]] = {}
+PHOTO = "5f" * 32
+"""SHA-256 that the example's photo goes by."""
+
+
+def _check(trap: str, day: int, state: str, **more: Any) -> dict[str, Any]:
+    return {"kind": "trap_check", "trap": trap, "at": f"2026-05-{day:02d}T09:00:00+01:00",
+            "state": state, "by": "M. Tanner"} | more  # fmt: skip
+
+
+_DONE: dict[str, dict[str, Any]] = {
+    "label": {
+        "kind": "product_label", "product": "disinfectant", "by": "M. Tanner",
+        "registration": "none: an example, not a product", "contact_time": "10 min",
+        "dilution": "1:64", "surfaces": ["sealed", "wood", "gypsum paper", "masonry"],
+        "at": "2026-05-06", "photo": PHOTO,
+    },
+    "wet": {
+        "kind": "application", "label": "label", "place": {"of": "bath"}, "surface": "wood",
+        "at": "2026-05-06T10:00:00+01:00", "air": "18 C", "humidity": "55 %", "by": "M. Tanner",
+    },
+    "wet_again": {
+        "kind": "contact", "application": "wet", "at": "2026-05-06T10:06:00+01:00",
+        "what": "wet again", "by": "M. Tanner",
+    },
+    "wet_end": {
+        "kind": "contact", "application": "wet", "at": "2026-05-06T10:14:00+01:00",
+        "what": "end", "by": "M. Tanner",
+    },
+    "crew_in": {
+        "kind": "crew_log", "who": "M. Tanner", "what": "in", "at": "2026-05-06T09:50:00+01:00",
+    },
+    "drain_capped": {
+        "kind": "seal", "closes": "broken_drain", "material": "drain cap", "by": "M. Tanner",
+        "at": "2026-05-07", "photo": PHOTO, "inspect_at": "2026-11-07",
+    },
+    "trap_1": {"kind": "trap", "place": {"of": "units"}, "at": "2026-05-07T10:00:00+01:00"},
+    "trap_2": {"kind": "trap", "place": {"of": "bath"}, "at": "2026-05-07T10:00:00+01:00"},
+    "check_1a": _check("trap_1", 9, "caught", species="norway rat"),
+    "check_2a": _check("trap_2", 9, "sprung"),
+    "check_1b": _check("trap_1", 12, "set"),
+    "check_2b": _check("trap_2", 12, "set", note="moved to the wall"),
+    "damp": {
+        "kind": "air_reading", "room": "bathroom", "at": "2026-05-08T09:00:00+01:00",
+        "of": "moisture percent", "value": 14.0, "by": "M. Tanner",
+    },
+}  # fmt: skip

@@ -1,0 +1,1 @@
+"""One page for each opening that the owner is asked for: what, why, what it risks."""

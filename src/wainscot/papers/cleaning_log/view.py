@@ -1,0 +1,106 @@
+"""From the applications of a job to their log: start, wetted again, end, whether it was enough."""
+
+from __future__ import annotations
+
+import msgspec
+
+from wainscot.cleaning.applied import Applied, applied
+from wainscot.job import Application, ContactMoment, CrewEntry, Job, typed
+from wainscot.papers.answers import Answers
+from wainscot.papers.photos import numbered
+from wainscot.papers.pictured import Pictured
+from wainscot.papers.said import Said, Say
+
+
+class Row(msgspec.Struct, frozen=True):
+    """One application."""
+
+    place: str
+    surface: Said
+    started: str
+    moments: tuple[str, ...]
+    wet: str
+    needed: str
+    failed: bool
+    words: Said
+    doubt: Said
+    air: str
+    by: str
+
+
+class Label(msgspec.Struct, frozen=True):
+    """A product's label as somebody typed it."""
+
+    product: Said
+    registration: str
+    contact: str
+    dilution: str
+    by: str
+
+
+class Entry(msgspec.Struct, frozen=True):
+    """One line of what the crew wrote of itself."""
+
+    at: str
+    who: str
+    what: Said
+    note: str
+
+
+class View(msgspec.Struct, frozen=True):
+    """The log."""
+
+    labels: tuple[Label, ...]
+    rows: tuple[Row, ...]
+    crew: tuple[Entry, ...]
+    photos: tuple[Pictured, ...]
+
+
+def view(known: Answers, say: Say) -> View | None:
+    """Return the log; None where neither a label nor an application is in the job."""
+    labels = [one for one in known.job.entities.values() if one.get("kind") == "product_label"]
+    found = applied(known.job)
+    if not labels and not found:
+        return None
+    shots = [(str(one.get("photo", "")), say(str(one["product"])).text) for one in labels]
+    return View(
+        tuple(_label(one, say) for one in labels),
+        tuple(_row(one, known.job, say) for one in found), tuple(_crew(known.job, say)),
+        numbered(known, shots),
+    )  # fmt: skip
+
+
+def _label(one: dict[str, object], say: Say) -> Label:
+    fields = (str(one.get(name, "")) for name in ("registration", "contact_time", "dilution", "by"))
+    registration, contact, dilution, by = fields
+    return Label(say(str(one["product"])), registration, contact, dilution, by)
+
+
+def _row(one: Applied, job: Job, say: Say) -> Row:
+    entities = typed(job)
+    given = entities[one.id]
+    assert isinstance(given, Application)
+    moments = sorted(
+        (each for each in entities.values()
+         if isinstance(each, ContactMoment) and each.application == one.id),
+        key=lambda each: each.at,
+    )  # fmt: skip
+    return Row(
+        one.place, say(given.surface), say.moment(one.started),
+        tuple(_moment(each, say) for each in moments),
+        say.word("minutes", n=f"{one.wet:.0f}"),
+        "" if one.needed is None else say.word("minutes", n=f"{one.needed:g}"),
+        one.standing == "failed", say(one.words), say(one.doubt),
+        ", ".join(part for part in (given.air, given.humidity) if part), given.by,
+    )  # fmt: skip
+
+
+def _moment(one: ContactMoment, say: Say) -> str:
+    what = say.word(f"moment_{one.what.replace(' ', '_')}")
+    return f"{one.at[11:16]} {what}"
+
+
+def _crew(job: Job, say: Say) -> list[Entry]:
+    found = [one for one in typed(job).values() if isinstance(one, CrewEntry)]
+    return [Entry(say.moment(one.at), one.who, say(one.what), one.note)
+            for one in sorted(found, key=lambda one: (one.at, one.who))]  # fmt: skip

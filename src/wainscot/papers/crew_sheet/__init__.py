@@ -1,0 +1,1 @@
+"""One day for the crew: what is signed, hold points, sheets and fans, wetting, van."""
