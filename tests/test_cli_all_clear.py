@@ -68,6 +68,18 @@ def test_seals_are_listed_side_by_side_with_what_stays_open(house: Path) -> None
     _valid("seals", answer)
 
 
+def test_the_seal_map_is_written_and_no_job_is_written_over(house: Path, tmp_path: Path) -> None:
+    drawn = run("seals", str(house), "--svg", "-", "--date", "3 June 2026")
+    assert drawn.exit_code == 0, drawn.output
+    assert drawn.stdout.startswith("<svg")
+    assert "3 June 2026" in drawn.stdout
+    told = run("seals", str(house), "--svg", str(tmp_path / "map.svg"), "--date", "3 June 2026")
+    assert (tmp_path / "map.svg").read_text(encoding="utf-8") == drawn.stdout
+    assert "What to close" in told.stdout
+    assert run("seals", str(house), "--svg", "-", "--json").exit_code == 2
+    assert run("seals", str(house), "--svg", str(house)).exit_code == 2
+
+
 def test_a_void_that_is_not_there_is_refused_in_a_line(house: Path) -> None:
     found = run("seals", str(house), "--give-up", "attic")
     assert found.exit_code == 2
@@ -106,23 +118,6 @@ def test_a_catch_after_the_last_seal_is_not_over(house: Path) -> None:
     assert found["statement"]["chance"] == 0.0
     assert found["watching"]["catches"] == 1
     _valid("all-clear", found)
-
-
-def test_a_catch_on_the_day_a_trap_was_set_is_a_catch(house: Path) -> None:
-    document = json.loads(house.read_text())
-    kept = {k: one for k, one in document["entities"].items()
-            if one["kind"] not in ("trap", "trap_check", "seal")}  # fmt: skip
-    day = "2026-03-02"
-    trap = {"kind": "trap", "place": {"of": "kitchen"}, "at": day}
-    caught = {"kind": "trap_check", "at": day, "state": "caught", "species": "norway rat"}
-    quiet = {"kind": "trap_check", "trap": "t2", "at": "2026-03-05", "state": "set"}
-    for more in ({}, {"t2": trap, "t2_c": quiet}):
-        entities = {**kept, "t1": trap, "t1_c": {**caught, "trap": "t1"}, **more}
-        house.write_text(json.dumps({**document, "entities": entities}))
-        found = json.loads(run("all-clear", str(house), *FEW, "--json").output)
-        assert found["watching"]["catches"] == 1
-        assert found["by_night"][0]["caught"] == 1
-        assert found["statement"]["outcome"] == "not over"
 
 
 def test_walk_holds_seals_and_statement(house: Path, tmp_path: Path) -> None:

@@ -11,7 +11,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from houses import as_job, bungalow
-from wainscot.all_clear import all_clear, how_many, next_round
+from wainscot.all_clear import AllClear, all_clear, how_many, next_round
+from wainscot.job import Job
 from wainscot.sealing import Terms
 from wainscot.walk import Walk, check, walk
 
@@ -48,17 +49,37 @@ def logged(draw: st.DrawFn) -> dict[str, Any]:
     return found
 
 
+def _cleared(job: Job) -> AllClear:
+    walked, survey = _walked(), _walked().survey
+    assert walked.drawn is not None
+    assert walked.sealing is not None
+    return all_clear(job, survey.plan, survey.graph, walked.drawn, walked.sealing)
+
+
+@pytest.mark.parametrize("later", [False, True])
+def test_a_catch_on_the_day_a_trap_was_set_is_a_catch_of_the_first_night(later: bool) -> None:
+    document = bungalow()
+    trap = {"kind": "trap", "place": {"of": "kitchen"}, "at": "2026-03-02"}
+    document["entities"] |= {
+        "t1": trap, "t1_c": {"kind": "trap_check", "trap": "t1", "at": "2026-03-02",
+                             "state": "caught", "species": "norway rat"},
+    }  # fmt: skip
+    if later:
+        quiet = {"kind": "trap_check", "trap": "t2", "at": "2026-03-05", "state": "set"}
+        document["entities"] |= {"t2": trap, "t2_c": quiet}
+    found = _cleared(as_job(document))
+    assert [one.caught for one in found.by_night] == ([1, 0, 0] if later else [1])
+    assert found.statement.outcome == "not over"
+
+
 @settings(max_examples=20, deadline=None)
 @given(logged())
 def test_there_is_a_statement_and_the_last_night_says_the_same(more: dict[str, Any]) -> None:
-    walked, document = _walked(), bungalow()
+    document = bungalow()
     document["entities"] |= more
     job = as_job(document)
     assert check(job) == ()
-    survey = walked.survey
-    assert walked.drawn is not None
-    assert walked.sealing is not None
-    found = all_clear(job, survey.plan, survey.graph, walked.drawn, walked.sealing)
+    found = _cleared(job)
     assert 0.0 <= found.statement.chance <= 1.0
     # The list is not closed, so nothing of it ends a job.
     assert found.statement.outcome in ("not over", "not yet known")

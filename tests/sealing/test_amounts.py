@@ -67,3 +67,11 @@ def test_a_hole_of_known_size_takes_one_amount_and_an_unknown_one_a_range() -> N
         assert area == (ends[0][1][0], ends[1][1][0])
         assert volume == (ends[0][2][0], ends[1][2][0])
         assert area[0] < area[1] or volume[0] < volume[1]
+
+
+def test_both_faces_where_metal_on_one_is_gone_round_and_a_drain_has_one() -> None:
+    # Handbook chapter on rodent-proof construction, from memory: teeth start at an edge.
+    assert amounts(_hole(0.02, "wood"), "sheet metal")[0] == 2
+    assert amounts(_hole(0.02, "wood"), "door strip")[0] == 2
+    assert amounts(_hole(0.02, "masonry"), "sheet metal")[0] == 1
+    assert amounts(_hole(0.02, "unknown"), "drain cap") == (1, (0.0, 0.0), (0.0, 0.0))

@@ -206,12 +206,12 @@ def table(
     mark : str
         Stands before each number.
     """
-    columns = _columns(rows, heads)
+    columns, alike = _columns(rows, heads)
     room = out.width - _COLUMN * len(columns)
-    for title, line in zip(("What to close (hours)", ""), zip(*columns.values(), strict=True),
-                           strict=True):  # fmt: skip
-        if any(line):
-            head = f"{title:{room}}" + "".join(f"{one:>{_COLUMN}}" for one in line)
+    for title, line in zip((f"What to close (hours){alike}", ""),
+                           zip(*columns.values(), strict=True), strict=True):  # fmt: skip
+        head = f"{title:{room}}" + "".join(f"{one:>{_COLUMN}}" for one in line)
+        if head.strip():
             out.line(out.strong(head.rstrip()))
     sort, told = "", set[str]()
     for row in rows[:most]:
@@ -229,17 +229,21 @@ def table(
     out.line(f"{'     in all':{room}}{whole}")
 
 
-def _columns(rows: Sequence[Row], heads: list[tuple[str, str]]) -> dict[int, tuple[str, str]]:
-    """Return by list what stands over its column; what is the same stands once."""
+def _columns(
+    rows: Sequence[Row], heads: list[tuple[str, str]]
+) -> tuple[dict[int, tuple[str, str]], str]:
+    """Return by list what stands over its column, and in words which lists share one."""
 
     def alike(one: int, other: int) -> bool:
         return all(row.hours[one] == row.hours[other] for row in rows)
 
+    if len(heads) == 1:
+        return {0: ("", "")}, ""
     if all(alike(0, n) for n in range(len(heads))):
-        return {0: ("", "")}
+        return {0: ("", "")}, ", mouse and rat, built and gnaw alike"
     if all(alike(n, n + 1) for n in range(0, len(heads) - 1, 2)):
-        return {n: (heads[n][0], "") for n in range(0, len(heads), 2)}
-    return {n: (name if n % 2 == 0 else "", grade) for n, (name, grade) in enumerate(heads)}
+        return {n: (heads[n][0], "") for n in range(0, len(heads), 2)}, ", built and gnaw alike"
+    return {n: (name if n % 2 == 0 else "", grade) for n, (name, grade) in enumerate(heads)}, ""
 
 
 def _row(row: Row, mark: str, columns: list[int], room: int, out: Frame) -> None:

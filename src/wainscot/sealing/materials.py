@@ -110,9 +110,9 @@ def amounts(way: Way, material: str) -> tuple[int, Range, Range]:
     tuple of int, Range, Range
         Faces [1], area [m2], volume [m3]; zeros for what is no hole.
     """
-    hole = way.sort == "entry point"
-    faces = 2 if hole and way.edge_material in GNAWED else 1
-    made = materials()[material]
+    made, hole = materials()[material], way.sort == "entry point"
+    round_it = hole and made.used_for in ("hole", "door") and way.edge_material in GNAWED
+    faces = 2 if round_it else 1
     if made.used_for != "hole" or not hole:
         return faces, NONE, NONE
     wide = way.size if way.size[1] > 0 else (UNMEASURED[0].value, UNMEASURED[1].value)
