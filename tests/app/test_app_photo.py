@@ -108,7 +108,7 @@ def test_photos_take_one_tap_each_and_reach_the_offices_disk_as_it_came(
         hand.tap(page.locator("section.tray").get_by_role("button", name="Close", exact=True))
         hand.tap(page.locator("header .mark"))
         hand.tap("Let these copies go")
-        page.get_by_text("3 copies went").wait_for()
+        page.get_by_text("Copies that went: 3").wait_for()
         assert page.evaluate(BLOBS) == 0
         for one in (picture, second, third):
             at_office(page, record, one)

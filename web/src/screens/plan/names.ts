@@ -7,16 +7,21 @@ export interface Named {
   readonly y: number;
 }
 /** Width of a letter, height of half a line, what stays free beside a name. [px] */
-const [LETTER, HALF, FREE] = [9.2, 12, 8];
+const [LETTER, HALF, FREE] = [9.8, 12, 8];
 const DEEP = 48;
 
-/** The ways to write a name, the best first: in one line, in two, cut short. */
+/** Fewer letters than this name no room. */
+const FEW = 5;
+/** The ways to write a name, the best first: in one line, in two, cut short and shorter. */
 const formsOf = (name: string, most: number, deep: boolean): string[][] => {
   const two = deep
     ? [...name.matchAll(/ /g)].map(({ index }) => [name.slice(0, index), name.slice(index + 1)]).filter((lines) => lines.every((one) => one.length <= most))
     : [];
   const whole = name.length <= most ? [[name], ...two] : two;
-  return whole.length ? whole : most > 3 ? [[`${name.slice(0, most - 1)}…`]] : [[]];
+  const longest = Math.min(most, name.length - 1);
+  const cut = Array.from({ length: Math.max(0, longest - FEW + 1) }, (_, n) => [`${name.slice(0, longest - n - 1)}…`]);
+  const all = [...whole, ...cut];
+  return all.length ? all : most > 3 ? [[`${name.slice(0, most - 1)}…`]] : [[]];
 };
 
 /** Steps of a share of the room, the middle first. */
