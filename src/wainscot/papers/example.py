@@ -22,6 +22,8 @@ contact_time = "10 min"
 dilution = "1:64"
 surfaces = ["sealed", "wood", "gypsum paper", "masonry"]
 """
+PHOTO = "5f" * 32
+"""SHA-256 that the example's photo goes by."""
 
 
 def house() -> Job:
@@ -86,7 +88,7 @@ _LOOKED: dict[str, dict[str, Any]] = {
     "look_units": {
         "kind": "inspection", "place": {"of": "units"}, "share_seen": 0.5, "by": "M. Tanner",
         "at": "2026-05-04T10:00:00+01:00",
-        "finds": [{"kind": "droppings", "amount": "many", "freshness": "fresh"}],
+        "finds": [{"kind": "droppings", "amount": "many", "freshness": "fresh", "photos": [PHOTO]}],
     },
     "look_feed": {
         "kind": "inspection", "place": {"of": "feed"}, "share_seen": 0.3, "by": "M. Tanner",
@@ -120,9 +122,6 @@ _AGREED: dict[str, dict[str, Any]] = {
     },
     "crew": {"kind": "crew", "who": "M. Tanner", "leads": True},
 }  # fmt: skip
-
-PHOTO = "5f" * 32
-"""SHA-256 that the example's photo goes by."""
 
 
 def _check(trap: str, day: int, state: str, **more: Any) -> dict[str, Any]:

@@ -18,6 +18,7 @@ import msgspec
 from wainscot import __version__
 from wainscot.drawing import Drawing, as_svg
 from wainscot.drawing.dxf import MissingPackageError
+from wainscot.drawing.layout import on_paper
 from wainscot.drawing.svg import paper_size
 from wainscot.errors import InputError, unknown_word
 from wainscot.papers.answers import Answers, Photo
@@ -209,7 +210,8 @@ def _drawn(drawing: Drawing) -> dict[str, Any]:
 
 def _letters_of(drawing: Drawing) -> dict[str, Any]:
     marks = [one.text for one in drawing.letters] + [one.text for one in drawing.signs if one.text]
-    return {"title": drawing.title, "about": drawing.about, "marks": marks}
+    scale = f"1:{on_paper(drawing).scale:g}"
+    return {"title": drawing.title, "about": drawing.about, "marks": marks, "scale": scale}
 
 
 def _wrapped(photo: Photo) -> str:

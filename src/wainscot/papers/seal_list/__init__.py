@@ -1,0 +1,1 @@
+"""What is closed and what is still to close, in which order, with photos."""
