@@ -156,9 +156,13 @@ HASHES = [hashlib.sha256(one).hexdigest() for one in ORIGINALS]
 
 def _job() -> Job:
     job = house()
-    entities = dict(job.entities)
-    units = entities["look_units"]
-    entities["look_units"] = units | {"finds": [units["finds"][0] | {"photos": HASHES[:2]}]}
+    units = job.entities["look_units"]
+    drawn = ("settings", "species", "storey", "room", "fixture", "service", "entry_point")
+    entities = {key: one for key, one in job.entities.items() if one["kind"] in drawn}
+    entities["look_units"] = units | {
+        "finds": [{"kind": "droppings", "amount": "many", "freshness": "fresh",
+                   "photos": HASHES[:2]}],
+    }  # fmt: skip
     entities["look_lost"] = {
         "kind": "inspection", "at": "2026-05-04T11:00:00+01:00",
         "finds": [{"kind": "gnawing", "photo": HASHES[2]}],
