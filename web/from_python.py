@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from wainscot.api.openapi import described
+from wainscot.cleaning.products import MATERIALS, products
 from wainscot.languages import languages, phrases_of
 from wainscot.plan import defaults, kinds
 from wainscot.plan.kind import Kind, Option
@@ -49,6 +50,11 @@ def made() -> str:
             name: [defaults.value(name, country).value for country in ("UK", "US")]
             for name in defaults.names()
         },
+        "products": [
+            {"name": name, "words": one.name, "disinfects": one.disinfects}
+            for name, one in products().items()
+        ],
+        "materials": list(MATERIALS),
         "diameters": {name: one.value for name, one in defaults.DIAMETERS.items()},
     }  # fmt: skip
     return json.dumps(content, indent=1, ensure_ascii=False) + "\n"

@@ -18,6 +18,7 @@ from wainscot.access import own_cuts, site_of
 from wainscot.api import walks as module
 from wainscot.api.walks import Walk, Walks
 from wainscot.job import Job
+from wainscot.sealing import Terms
 from wainscot.walk import survey
 from wainscot.walk import walk as walk_here
 
@@ -270,3 +271,26 @@ def test_a_phone_gets_a_pocket_with_the_answer_and_not_twice(firm: Firm) -> None
     assert list(pocket["inspections"]) == ["i"]
     tag = {"if-none-match": told.headers["etag"]}
     assert firm.ask("Ann", "GET", f"{path}/pocket", headers=tag).status_code == 304
+
+
+def test_a_walk_tells_the_work_and_the_closing_by_the_jobs_own_terms(firm: Firm) -> None:
+    _draw(firm)
+    ann = firm.phones["Ann"]
+    path = "/api/jobs/job_a/walks"
+
+    def walked() -> dict[str, Any]:
+        made = firm.ask("Ann", "POST", path, json={"draws": 256}).json()["id"]
+        firm.ask("Ann", "GET", f"{path}/{made}/progress")
+        answer: dict[str, Any] = firm.ask("Ann", "GET", f"{path}/{made}/answer").json()
+        return answer
+
+    told = walked()
+    found = walk_here(firm.store.job("job_a"), draws=256, closing=Terms())
+    for name in ("work", "sealing", "all_clear"):
+        assert told[name] == json.loads(msgspec.json.encode(getattr(found, name))), name
+    assert told["closing_waits"] == []
+    firm.send("Ann", "job_a", ann.add("job_a", "t1", kind="closing_terms", given_up=["no such"]))
+    told = walked()
+    assert (told["sealing"], told["all_clear"]) == (None, None)
+    assert "no such" in told["closing_waits"][0]
+    assert told["openings"] is not None, "closing terms that cannot be met stop only the closing"

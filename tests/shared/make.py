@@ -8,11 +8,13 @@ from __future__ import annotations
 
 import json
 import random
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
 import msgspec
 
+from wainscot.cleaning.applied import applied
 from wainscot.errors import WainscotError
 from wainscot.job import Job
 from wainscot.languages import languages, tell
@@ -209,8 +211,62 @@ def phrases() -> Any:
     }  # fmt: skip
 
 
+def contact() -> Any:
+    """Return applications of a job at a moment, with how each is judged."""
+    label = {
+        "kind": "product_label",
+        "product": "disinfectant",
+        "registration": "n/a",
+        "contact_time": "10 min",
+        "dilution": "1:64",
+        "surfaces": ["wood", "sealed"],
+    }
+    labels = {
+        "good": label,
+        "half": {**label, "contact_time": "1/2 h"},
+        "bare": {**label, "contact_time": "10"},
+        "none": {**label, "surfaces": []},
+        "odd": {**label, "product": "soap"},
+        "instant": {**label, "contact_time": "0 min"},
+        "enzyme": {**label, "product": "enzyme", "contact_time": "0 min"},
+        "unnamed": {**label, "registration": " "},
+        "strange": {**label, "dilution": "1/64"},
+    }
+    logs: list[tuple[str, str, list[tuple[str, str]]]] = [
+        ("good", "wood", []),
+        ("good", "wood", [("12:03:00", "wet again"), ("12:10:00", "end")]),
+        ("good", "wood", [("12:06:00", "end")]),
+        ("good", "masonry", [("12:30:00", "end")]),
+        ("good", "", [("12:04:00", "dry seen")]),
+        ("good", "glass", []),
+        ("good", "", [("12:04:00", "dry seen"), ("12:05:00", "wet again")]),
+        ("good", "", [("12:04:00", "dry seen"), ("12:05:00", "wet again"), ("12:14:00", "end")]),
+        ("good", "", [("12:11:00", "dry seen")]),
+        ("good", "", [("11:59:00", "wet again")]),
+        ("good", "", [("12:09:59.999", "end")]),
+        ("good", "", [("12:10:00", "end")]),
+        ("good", "wood", [("12:20:00", "wet again")]),
+        *((name, "", [("12:40:00", "end")]) for name in labels if name != "good"),
+    ]
+    job = Job(id="job_wet", units="m", entities={
+        "hall": {"kind": "room", "name": "Hall"}, **labels,
+        **{f"a{n:02}": {"kind": "application", "label": name, "place": {"of": "hall"},
+                        "at": "2026-05-20T12:00:00+01:00", "surface": surface}
+           for n, (name, surface, _) in enumerate(logs)},
+        **{f"c{n:02}_{m}": {"kind": "contact", "application": f"a{n:02}",
+                            "at": f"2026-05-20T{at}+01:00", "what": what}
+           for n, (_, _, moments) in enumerate(logs) for m, (at, what) in enumerate(moments)},
+    })  # fmt: skip
+    told = [
+        [now, one.id, one.standing, one.needed, one.wet]
+        for now in ("2026-05-20T11:08:00Z", "2026-05-20T11:45:00Z")
+        for one in applied(job, datetime.fromisoformat(now))
+    ]
+    return {"entities": job.entities, "told": told}
+
+
 CASES = {"quantity": quantity, "event_id": event_ids, "fold": folds, "diff": diffs,
-         "geometry": geometry, "phrases": phrases}  # fmt: skip
+         "geometry": geometry, "phrases": phrases, "contact": contact}  # fmt: skip
 
 
 def text_of(name: str) -> str:

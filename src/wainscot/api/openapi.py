@@ -43,13 +43,22 @@ def described() -> bytes:
     openings = _shipped("openings", schemas)
     diagnosis = _shipped("answer", schemas)
     find = _shipped("find", schemas)
+    closing = {name: {"anyOf": [_shipped(shipped, schemas), {"type": "null"}]}
+               for name, shipped in (("work", "work"), ("sealing", "seals"),
+                                     ("all_clear", "all-clear"))}  # fmt: skip
+    drying = _shipped("drying", schemas)
     schemas["WalkAnswer"] = {
-        "type": "object", "required": ["diagnosis", "checks", "openings", "find"],
+        "type": "object",
+        "required": ["diagnosis", "checks", "openings", "find", *closing, "drying",
+                     "closing_waits"],
         "properties": {
             "diagnosis": diagnosis,
             "checks": {"anyOf": [checks, {"type": "null"}]},
             "openings": {"anyOf": [openings, {"type": "null"}]},
             "find": find,
+            **closing,
+            "drying": drying,
+            "closing_waits": {"type": "array", "items": {"type": "string"}},
         },
     }  # fmt: skip
     schemas["OwnCutsTold"] = {"type": "array", "items": {"$ref": f"{_PARTS}OwnCutTold"}}
@@ -105,8 +114,9 @@ def _shipped(name: str, schemas: dict[str, Any]) -> dict[str, Any]:
     text = (resources.files("wainscot") / "schema" / f"{name}.schema.json").read_text("utf-8")
     found = json.loads(text)
     parts = found.pop("$defs", {})
+    owner = name.title().replace("-", "")
     renamed = {
-        part: f"{name.capitalize()}{part}" if schemas.get(part, shape) != shape else part
+        part: f"{owner}{part}" if schemas.get(part, shape) != shape else part
         for part, shape in _pointed(parts, dict.fromkeys(parts, "")).items()
     }
     schemas.update({renamed[part]: shape for part, shape in _pointed(parts, renamed).items()})

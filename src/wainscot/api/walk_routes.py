@@ -45,7 +45,7 @@ def state(job: JobKey, walk: Key, desk: TheDesk) -> WalkState:
 @get("/api/jobs/{job:str}/walks/{walk:str}/answer", opt={"need": "walk job"},
      media_type="application/json", sync_to_thread=True)  # fmt: skip
 def answer(job: JobKey, walk: Key, desk: TheDesk) -> Response[bytes]:
-    """Give ``diagnosis``, ``checks``, ``openings`` and ``find`` of a walk that is done."""
+    """Give what a walk that is done tells, from ``diagnosis`` to ``all_clear``."""
     found = _found(job, walk, desk)
     if found.state != "done" or not found.answer.startswith(b"{"):
         raise RefusedError("not-calculated")

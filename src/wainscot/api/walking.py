@@ -23,10 +23,12 @@ Wanted = tuple[tuple[str, ...], tuple[str, ...], float | None]
 def walk(
     job: bytes, seed: int, draws: int, ranges: bool, wanted: Wanted, tell: Any
 ) -> tuple[bytes, bytes]:
-    """Return diagnosis, checks, openings and what Find shows of a job as JSON, and the pocket.
+    """Return what a walk tells of a job as JSON, and the pocket.
 
-    The first three are as the command line prints each.  The pocket is what a phone carries
-    (:mod:`wainscot.pocket`), packed by gzip.
+    Diagnosis, checks, openings, work, seals and all-clear are as the command line prints each;
+    closing terms that cannot be met leave the last two out and are told under ``closing_waits``.
+    Drying is told for the air that a plan assumes, with no cable looked at.
+    The pocket is what a phone carries (:mod:`wainscot.pocket`), packed by gzip.
 
     Parameters
     ----------
@@ -42,21 +44,32 @@ def walk(
         Called with the share that is done. [1]
     """
     import gzip
+    from functools import partial
 
     import msgspec
 
     from wainscot import pocket
     from wainscot import walk as steps
     from wainscot.book import DEFAULT
+    from wainscot.cleaning import closings
+    from wainscot.cleaning.of_job import AIR
+    from wainscot.errors import InputError
     from wainscot.finding import finding
     from wainscot.job import Job
+    from wainscot.sealing import Terms
 
     given = msgspec.msgpack.decode(job, type=Job)
     first = FIRST if ranges else 1.0
-    walked = steps.walk(
-        given, seed=seed, draws=draws, wanted=_wanted(*wanted),
+    walk_it = partial(
+        steps.walk, given, seed=seed, draws=draws, wanted=_wanted(*wanted),
         progress=lambda share: tell(first * share), why=True,
     )  # fmt: skip
+    waits: tuple[Any, ...] = ()
+    try:
+        walked = walk_it(closing=Terms())
+    except InputError as error:
+        walked = walk_it()  # the steps before are remembered; a fault of theirs comes again
+        waits = error.faults
     tried = None
     if ranges:
         tried = steps.ranges(
@@ -67,6 +80,11 @@ def walk(
         "checks": walked.checks,
         "openings": walked.openings,
         "find": finding(given, walked, ranges=tried),
+        "work": walked.work,
+        "sealing": walked.sealing,
+        "all_clear": walked.all_clear,
+        "drying": closings(given, *AIR, cables_checked=False),
+        "closing_waits": [f"{one.what}; {one.cure}" for one in waits],
     }
     carried = pocket.make(given, walked.drawn, DEFAULT, seed=seed) if walked.drawn else None
     packed = gzip.compress(pocket.written(carried), 6, mtime=0)

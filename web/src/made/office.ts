@@ -141,6 +141,11 @@ export interface WalkAnswer {
   checks: Result | null;
   openings: Choice | null;
   find: Finding;
+  work: Work | null;
+  sealing: Sealing | null;
+  all_clear: AllClear | null;
+  drying: Closing[];
+  closing_waits: string[];
 }
 /**
  * The whole answer, without the draws.
@@ -655,16 +660,165 @@ export interface ReachOf {
   share: number;
 }
 /**
- * What was refused, why, and what to do next.
+ * What is held, wetted and waited for before the voids to open are closed again.
  */
-export interface Problem {
-  type: string;
-  title: string;
-  status: number;
-  detail: string;
-  code: string;
-  request: string;
-  faults?: Fault[];
+export interface Work {
+  voids: string[];
+  containments: Containment[];
+  cleaning: Cleaning | null;
+  waits: Fault[];
+  holds: HoldPoint[];
+  temperature?: number;
+  humidity?: number;
+}
+/**
+ * The answer: quantities, exhaust, purge, hold points.
+ */
+export interface Containment {
+  work: WorkArea;
+  sheets: Sheets;
+  leakage_measured: boolean;
+  exhaust: Exhaust;
+  purge_minutes: number;
+  mixing: number;
+  holds: HoldPoint[];
+  assumed: Cited[];
+  warnings: string[];
+  leak?: Leak | null;
+  spread?: Spread | null;
+}
+/**
+ * What is sheeted off.
+ */
+export interface WorkArea {
+  names: string[];
+  floor: number;
+  perimeter: number;
+  height: number;
+  free?: number;
+  doors?: number;
+  rooms?: string[];
+}
+/**
+ * What to bring for it.
+ */
+export interface Sheets {
+  sheet: number;
+  floor: number;
+  posts: number;
+  tape: number;
+  zip_doors: number;
+}
+/**
+ * What to draw out, and what governs it.
+ */
+export interface Exhaust {
+  by_changes: number;
+  by_leakage: number;
+  flow: number;
+  governs: "air changes" | "leakage";
+  usable: number;
+  units: number;
+  changes: number;
+  stack_wins: boolean;
+  warnings: string[];
+}
+/**
+ * A number with its unit and its standing.
+ */
+export interface Cited {
+  value: number;
+  unit: string;
+  source: string;
+  where?: string;
+  status?: "common practice" | "derived" | "judgement" | "memory" | "read" | "second-hand";
+}
+/**
+ * A power law; flow is odd in the pressure.
+ */
+export interface Leak {
+  coefficient: number;
+  exponent: number;
+}
+/**
+ * What a work area sends through the house, and whether the draught holds.
+ */
+export interface Spread {
+  rooms: RoomDose[];
+  weakest: number;
+  weakest_at: string;
+  outward: string[];
+  house_drop: number;
+  hours: number;
+  warnings: string[];
+  assumed: Cited[];
+}
+/**
+ * What reaches one room.
+ */
+export interface RoomDose {
+  room: string;
+  share: number;
+  without_fan: number;
+}
+/**
+ * The plan.
+ */
+export interface Cleaning {
+  label: Label;
+  steps: string[];
+  amounts: Amount[];
+  solution: number;
+  mixed: Mix;
+  film: Film;
+  bags: number;
+  weight: number;
+  streams: string[];
+  protection: string[];
+  van: string[];
+  log: string[];
+  holds: HoldPoint[];
+  warnings: string[];
+}
+/**
+ * What the label of the product in the hand says, as typed; recorded with the plan.
+ */
+export interface Label {
+  product: string;
+  registration: string;
+  contact: number;
+  water: number;
+  surfaces: string[];
+  protection: string[];
+  coverage?: number | null;
+}
+/**
+ * What one place takes.
+ */
+export interface Amount {
+  place: string;
+  area: number;
+  solution: number;
+}
+/**
+ * What goes into a bucket.
+ */
+export interface Mix {
+  product: number;
+  water: number;
+  share: number;
+}
+/**
+ * A wet film over its contact time.
+ */
+export interface Film {
+  rate: number;
+  lasts: number;
+  shortest: number;
+  longest: number;
+  dries: boolean;
+  stays_wet: boolean;
+  rewet_after: number | null;
 }
 /**
  * One thing that is wrong in the input.
@@ -677,4 +831,283 @@ export interface Fault {
   path: string;
   what: string;
   cure: string;
+}
+/**
+ * Seal lists of every species in question, side by side, at both grades.
+ */
+export interface Sealing {
+  lists: SealList[];
+  second: SecondLayer[];
+  given_up: string[];
+  limits: string[];
+  cautions: string[];
+  judged: string[];
+  order?: SealsStep[];
+  isolation?: Isolation | null;
+}
+/**
+ * The cheapest list for one species and grade.
+ */
+export interface SealList {
+  species: string;
+  grade: "as built" | "if they gnaw";
+  seals: Seal[];
+  hours: number;
+  remaining: Remaining[];
+  statement: string;
+}
+/**
+ * One line of the list: what to close, and what that takes.
+ */
+export interface Seal {
+  key: string;
+  words: string;
+  sort: "edge to go along" | "entry point" | "passage";
+  places: number;
+  hours: number;
+  reach: string;
+  material: string;
+  note?: string;
+  spots?: Spot[];
+  faces?: number;
+  /**
+   * @minItems 2
+   * @maxItems 2
+   */
+  area?: [number, number];
+  /**
+   * @minItems 2
+   * @maxItems 2
+   */
+  volume?: [number, number];
+}
+/**
+ * One place of a way, for a mark on the plan.
+ */
+export interface Spot {
+  void: string;
+  /**
+   * @minItems 3
+   * @maxItems 3
+   */
+  at: [number, number, number];
+}
+/**
+ * A way that stays open after the list is done.
+ */
+export interface Remaining {
+  words: string;
+  why: string;
+  voids: string[];
+  count: number;
+  spots?: Spot[];
+}
+/**
+ * A second list that shares no edge with the first, round chosen places.
+ */
+export interface SecondLayer {
+  places: string[];
+  seals: Seal[];
+  hours: number;
+  statement: string;
+  possible: boolean;
+}
+/**
+ * One step of the order.
+ */
+export interface SealsStep {
+  phase: "before the last" | "last" | "now" | "quiet" | "trap" | "watch";
+  words: string;
+  seals?: string[];
+}
+/**
+ * Seals that part a nest from places that cannot wait, for the time being.
+ */
+export interface Isolation {
+  nests: string[];
+  places: string[];
+  seals: Seal[];
+  hours: number;
+  possible: boolean;
+  way_out: boolean;
+  statement: string;
+}
+/**
+ * The statement, what the traps did, where one more would help, what a callback needs.
+ */
+export interface AllClear {
+  statement: Statement;
+  watching: Watching;
+  species: string;
+  since: string;
+  by_night: Night[];
+  rate: AllClearRate;
+  next_trap: NextTrap;
+  stopping: Stopping;
+  smells: Smell[];
+  callback: Callback;
+  not_placed: string[];
+}
+/**
+ * The all-clear statement, as data.
+ */
+export interface Statement {
+  outcome: "not over" | "not yet known" | "over" | "quiet and monitored";
+  chance: number;
+  /**
+   * @minItems 3
+   * @maxItems 3
+   */
+  chance_range: [number, number, number];
+  ceiling: number;
+  uncovered: number;
+  rests_on: string[];
+  limits: string[];
+  settles: string[];
+  nights_for: [number, number | null][];
+  valid_until?: string;
+  warranty?: string[];
+}
+/**
+ * All intervals since a day, and their sums.
+ */
+export interface Watching {
+  intervals: Interval[];
+  trap_nights: number;
+  catches: number;
+  sprung: number;
+  other: number;
+  missing: number;
+  bait_takes: number;
+  indices: [number, number] | null;
+  before: number;
+}
+/**
+ * What one trap did between two looks.
+ */
+export interface Interval {
+  trap: string;
+  start: number;
+  nights: number;
+  ready: number;
+  shy: number;
+  state: string;
+  catches: number;
+}
+/**
+ * The chance that they are gone after one night.
+ */
+export interface Night {
+  day: string;
+  low: number;
+  middle: number;
+  high: number;
+  caught: number;
+}
+/**
+ * Chance a night that a trap catches what lives where it stands. [1]
+ */
+export interface AllClearRate {
+  low: number;
+  middle: number;
+  high: number;
+  own: boolean;
+  why: string;
+}
+/**
+ * Where one more trap helps most.
+ */
+export interface NextTrap {
+  at: string;
+  nights: number | null;
+  without: number | null;
+}
+/**
+ * When to stop watching by cost; told beside the chance, never instead of it.
+ */
+export interface Stopping {
+  nights: number | null;
+  a_night: number;
+  callback: number;
+  currency: string;
+}
+/**
+ * The readings of one room and sort that may be compared, and what they come to.
+ */
+export interface Smell {
+  room: string;
+  name: string;
+  of: string;
+  readings: Reading[];
+  floor: Floor | null;
+  threshold: number | null;
+  fed: boolean | null;
+  cleaned: boolean;
+  words: string;
+}
+/**
+ * One reading that counts.
+ */
+export interface Reading {
+  day: number;
+  value: number;
+}
+/**
+ * What the readings fall to.
+ */
+export interface Floor {
+  floor: number;
+  /**
+   * @minItems 2
+   * @maxItems 2
+   */
+  interval: [number, number];
+  time: number;
+  used: number;
+  above?: number;
+  first?: number;
+}
+/**
+ * What a callback needs to know.
+ */
+export interface Callback {
+  left_shut: string[];
+  declined: string[];
+  open_ways: string[];
+  seals: string[];
+  readings: string[];
+  traps: string[];
+  bait: string[];
+}
+/**
+ * Whether what was wet in one room may be closed.
+ */
+export interface Closing {
+  room: string;
+  forecast: Forecast;
+  bars: string[];
+}
+/**
+ * When a place gets to its limit.
+ */
+export interface Forecast {
+  target: number;
+  settles_at: number;
+  reachable: boolean;
+  day: number | null;
+  earliest: number | null;
+  latest: number | null;
+  words: string;
+}
+/**
+ * What was refused, why, and what to do next.
+ */
+export interface Problem {
+  type: string;
+  title: string;
+  status: number;
+  detail: string;
+  code: string;
+  request: string;
+  faults?: Fault[];
 }
