@@ -112,6 +112,10 @@ _AGREED: dict[str, dict[str, Any]] = {
         "kind": "authorisation", "by": "R. Alder", "at": "2026-05-05", "price": "1,150 EUR",
         "openings": ["panel off/bath/under|bath panel", "kick board off/units/under|kick board"],
     },
+    "signed_wall": {
+        "kind": "authorisation", "by": "R. Alder", "at": "2026-05-06",
+        "openings": ["whole wall/kitchen|bathroom/w1|0.000"],
+    },
     "refused": {
         "kind": "declined", "opening": "whole floor/bathroom", "by": "R. Alder",
         "at": "2026-05-05", "reason": "new tiles",
@@ -150,6 +154,12 @@ _DONE: dict[str, dict[str, Any]] = {
     },
     "crew_in": {
         "kind": "crew_log", "who": "M. Tanner", "what": "in", "at": "2026-05-06T09:50:00+01:00",
+    },
+    "opened_units": {
+        "kind": "inspection", "method": "opened", "by": "M. Tanner",
+        "at": "2026-05-06T09:30:00+01:00",
+        "place": {"storey": "ground", "at": [1.2, 3.3], "height": 0.05},
+        "finds": [{"kind": "opened and seen", "amount": "heavy"}],
     },
     "drain_capped": {
         "kind": "seal", "closes": "broken_drain", "material": "drain cap", "by": "M. Tanner",

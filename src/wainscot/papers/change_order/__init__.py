@@ -1,0 +1,1 @@
+"""What is asked beyond what was signed, once bays lie open, and its price."""

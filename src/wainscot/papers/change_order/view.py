@@ -1,0 +1,156 @@
+"""From bays that lie open to what is asked beyond what was signed, and what that adds."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import msgspec
+
+from wainscot.access import Access
+from wainscot.chance import percent
+from wainscot.checks.words import spans
+from wainscot.estimate import Line, money
+from wainscot.job import Inspection, typed
+from wainscot.openings import Opening
+from wainscot.papers.answers import Answers
+from wainscot.papers.on_site import signed_ways, where
+from wainscot.papers.said import Said, Say
+
+STAGE = "open and clean/"
+BY_ROOM = ("room", "sheet", "floor_cover", "tape", "post", "zip_door", "exhaust_day", "hang")
+"""Words of lines that are paid once a room."""
+SIGHTS = ("clean", "light", "heavy", "nest")
+MOST = 12
+"""Labels of places that stand in a row."""
+
+
+class Found(msgspec.Struct, frozen=True):
+    """What was seen in a space that was opened."""
+
+    place: Said
+    sight: str
+    day: str
+    by: str
+
+
+class Added(msgspec.Struct, frozen=True):
+    """An opening that is asked for on top."""
+
+    number: str
+    words: Said
+    places: Said
+    """Labels of what it lays open."""
+    chance: str
+    """In 100, that it finds soil."""
+    price: str
+    """Its own lines; empty where it was not priced."""
+
+
+class Shared(msgspec.Struct, frozen=True):
+    """Lines that the added openings share, or that follow from them."""
+
+    words: str
+    price: str
+
+
+class View(msgspec.Struct, frozen=True):
+    """A change order."""
+
+    found: tuple[Found, ...]
+    added: tuple[Added, ...]
+    shared: tuple[Shared, ...]
+    sum: str
+    """Of the lines above, without tax; empty where nothing was priced."""
+    tax: str
+    """Per cent; empty where there is none."""
+    first: tuple[Said, ...]
+    """What has to be settled before any of it, and by whom."""
+    signed: tuple[str, ...]
+    """Who signed before, and when."""
+
+
+def view(known: Answers, say: Say) -> View | None:
+    """Return the order; None where nothing is asked beyond what was signed, or nothing is open."""
+    found = tuple(_found(known, say))
+    asked = _asked(known)
+    if not found or not asked:
+        return None
+    ways = {one.id: one for one in known.offered}
+    lines = {one.key: one for one in known.estimate.lines if not one.extra} if (
+        known.estimate) else {}  # fmt: skip
+    shared = _shared(known, [ways[one.id] for one in asked], lines)
+    total = sum(sum(line.cents for line in _own(one.id, lines)) for one in asked) + sum(
+        line.cents for some in shared.values() for line in some
+    )
+    unit = known.estimate.currency if known.estimate else ""
+    tax = known.estimate.tax if known.estimate else 0.0
+    return View(
+        found,
+        tuple(_added(str(n), one, lines, unit, say) for n, one in enumerate(asked, 1)),
+        tuple(Shared(say.word(f"shared_{key}"), _money(some, unit))
+              for key, some in shared.items() if some),
+        money(total / 100, unit) if total else "", f"{tax:g}" if tax else "",
+        say.all(f"{hold.first}: {hold.who}" for one in asked for hold in one.holds
+                if hold.standing != "care"),
+        tuple(dict.fromkeys(", ".join(part for part in (one.by, say.day(one.at)) if part)
+                            for _, one in signed_ways(known))),
+    )  # fmt: skip
+
+
+def _found(known: Answers, say: Say) -> Iterator[Found]:
+    for one in typed(known.job).values():
+        if isinstance(one, Inspection) and one.method == "opened":
+            for find in one.finds:
+                told = say.word(f"sight_{find.amount if find.amount in SIGHTS else 'other'}")
+                yield Found(where(known, one.place, say), told, say.day(one.at), one.by)
+
+
+def _asked(known: Answers) -> list[Opening]:
+    if known.choice is None:
+        return []
+    wanted = set(known.choice.balanced.openings)
+    return [one for one in known.choice.openings
+            if one.status == "change order" and one.id in wanted]  # fmt: skip
+
+
+def _own(key: str, lines: dict[str, Line]) -> list[Line]:
+    parts = (f"{STAGE}{part} {key}" for part in ("open", "close", "board", "waste"))
+    return [lines[part] for part in parts if part in lines]
+
+
+def _added(number: str, one: Opening, lines: dict[str, Line], unit: str, say: Say) -> Added:
+    own = _own(one.id, lines)
+    places = say(spans(one.voids, MOST) if one.voids else "")
+    return Added(number, say(one.words), places, say.word("in_hundred", n=percent(one.chance)),
+                 _money(own, unit) if own else "")  # fmt: skip
+
+
+def _money(some: list[Line], unit: str) -> str:
+    return money(sum(line.cents for line in some) / 100, unit)
+
+
+def _shared(known: Answers, asked: list[Access], lines: dict[str, Line]) -> dict[str, list[Line]]:
+    """Return lines that come with the added openings and with none that is signed for."""
+    before = [way for way, _ in signed_ways(known)]
+    paid = {charge.key for way in before for charge in way.charges}
+    rooms = {way.room for way in asked} - {way.room for way in before} - {""}
+    keys = dict.fromkeys(c.key for way in asked for c in way.charges if c.key not in paid)
+    charged = [lines[f"{STAGE}{key}"] for key in keys if f"{STAGE}{key}" in lines]
+    contained = [
+        lines[key] for room in sorted(rooms) for part in BY_ROOM
+        if (key := f"{STAGE}{part} {room}") in lines and lines[key] not in charged
+    ]  # fmt: skip
+    laid = {reach.void for way in before for reach in way.reaches}
+    labels = dict.fromkeys(
+        known.graph.labels[reach.void]
+        for way in asked for reach in way.reaches if reach.void not in laid
+    )  # fmt: skip
+    cleaned = [
+        lines[key] for label in labels for part in ("clean", "solution", "bags", "nest")
+        if (key := f"{STAGE}{part} {label}") in lines
+    ]  # fmt: skip
+    return {
+        "once": [line for line in charged if not line.key.startswith(f"{STAGE}hold ")],
+        "hold": [line for line in charged if line.key.startswith(f"{STAGE}hold ")],
+        "contain": contained, "clean": cleaned,
+    }  # fmt: skip

@@ -1,0 +1,1 @@
+"""What the owner did not want done, and the risk that it leaves."""

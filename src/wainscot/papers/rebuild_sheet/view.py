@@ -1,0 +1,160 @@
+"""From openings that are signed for to what a carpenter puts back, and what is signed before."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import msgspec
+
+from wainscot.access import Access, CutAt
+from wainscot.drawing import PENCIL, Grain
+from wainscot.drawing.lengths import both
+from wainscot.job import SealMade, typed
+from wainscot.papers.answers import Answers
+from wainscot.papers.electricians_sheet.view import at_gnawed_cable
+from wainscot.papers.on_site import lies_open, room_of, signed_ways
+from wainscot.papers.opening_sheet.patch import size
+from wainscot.papers.said import Said, Say
+from wainscot.quantity import Units
+
+SIXTEENTH = Grain(16, 0.001)
+FINISHES = ("plasterboard", "ceiling board", "lath and plaster", "plaster", "tile", "panelling",
+            "floor boards", "vinyl", "kick board", "bath panel", "cabinet back",
+            "brick")  # fmt: skip
+"""Finishes that the paper has words of its own for; others are said as they are."""
+COUNTED = ("close", "board", "finish")
+"""Words of the estimate's lines that putting back is made of."""
+
+
+class Opening(msgspec.Struct, frozen=True):
+    """One opening to be put back."""
+
+    number: str
+    words: Said
+    place: str
+    open: bool
+    """True where it is logged as open; else it is signed for and still shut."""
+    signed: str
+    cuts: tuple[str, ...]
+    """Sizes with how many there are; empty where nothing is sawn or taken up."""
+    finish: Said
+    thick: str
+    """Of the board that is cut."""
+    insulated: bool
+    """True where the plan says so."""
+    rated: bool
+    """True where it lies in what parts two dwellings."""
+    panel: bool
+    """True where a panel stays in the hole, so that it can be opened again."""
+    gnawed: bool
+    """True where it lies at a cable that was logged as gnawed."""
+    electrician: bool
+    """True where cables had to be swept for before it was opened."""
+    seals: tuple[Said, ...]
+    """What has to be closed in the spaces that it lays open and is not signed for yet."""
+    counted: tuple[str, ...]
+    """What the estimate counts for it."""
+
+
+class View(msgspec.Struct, frozen=True):
+    """A rebuild sheet."""
+
+    openings: tuple[Opening, ...]
+    rated: bool
+    """True where any of them is in what parts two dwellings."""
+
+
+def view(known: Answers, say: Say) -> View | None:
+    """Return the sheet; None where no opening is signed for."""
+    found = sorted(
+        (way for way, _ in signed_ways(known)), key=lambda way: not lies_open(known, way)
+    )
+    if not found:
+        return None
+    by = {way.id: (one.by, one.at) for way, one in signed_ways(known)}
+    told = tuple(_told(known, str(n), way, by[way.id], say) for n, way in enumerate(found, 1))
+    return View(told, any(one.rated for one in told))
+
+
+def _told(known: Answers, number: str, way: Access, by: tuple[str, str], say: Say) -> Opening:
+    signed = ", ".join(part for part in (by[0], say.day(by[1])) if part)
+    units = known.plan.units
+    sawn = [cut for cut in way.cuts if cut.board > 0]
+    return Opening(
+        number, say(way.words), room_of(known, way), lies_open(known, way), signed,
+        tuple(_sizes(way.cuts, units, say)), _finish(way.finish, say),
+        _thick(sawn[0].board, units) if sawn else "", _insulated(known, way),
+        any(hold.key.startswith("rated wall/") for hold in (*way.holds, *way.released)),
+        way.act == "access panel", way in at_gnawed_cable(known), _electrician(way),
+        tuple(_seals(known, way, say)), tuple(_counted(known, way, say)),
+    )  # fmt: skip
+
+
+def _sizes(cuts: tuple[CutAt, ...], units: Units, say: Say) -> Iterator[str]:
+    found: dict[tuple[str, str], int] = {}
+    for cut in cuts:
+        wide, high = size(cut)
+        key = (_length(wide, units), _length(high, units))
+        found[key] = found.get(key, 0) + 1
+    for (one, other), count in found.items():
+        yield say.word("pieces", n=count, wide=one, high=other)
+
+
+def _length(value: float, units: Units) -> str:
+    first, second = both(value, units, PENCIL, "nearest")
+    return f"{first} ({second})"
+
+
+def _thick(value: float, units: Units) -> str:
+    """Return the thickness of a board, which no pencil grain would do."""
+    if units == "m":
+        return f"{1000 * value:.4g} mm"
+    return both(value, units, SIXTEENTH, "nearest")[0]
+
+
+def _finish(finish: str, say: Say) -> Said:
+    if finish in FINISHES:
+        return Said(say.word(f"finish_{finish.replace(' ', '_')}"), say.language)
+    return say(finish)
+
+
+def _insulated(known: Answers, way: Access) -> bool:
+    plan = known.plan
+    walls = {wall.id: wall.insulated for wall in plan.walls}
+    floors = {room.id: plan.storey(room.storey).floor.insulated for room in plan.rooms}
+    return any(
+        walls.get(cut.side, False) if cut.part == "wall" else
+        cut.part == "floor" and floors.get(cut.room, False)
+        for cut in way.cuts
+    )  # fmt: skip
+
+
+def _electrician(way: Access) -> bool:
+    return any(hold.key.startswith(("services/", "live parts/"))
+               for hold in (*way.holds, *way.released))  # fmt: skip
+
+
+def _seals(known: Answers, way: Access, say: Say) -> Iterator[Said]:
+    """Yield what the seal list has in the spaces that an opening lays open, unless signed for."""
+    spaces = {known.graph.keys[reach.void] for reach in way.reaches}
+    made = {one.closes for one in typed(known.job).values()
+            if isinstance(one, SealMade) and one.by and one.photo}  # fmt: skip
+    told: set[str] = set()
+    for found in known.sealing.lists if known.sealing else ():
+        for seal in found.seals:
+            if found.grade == "as built" and seal.key not in made | told and any(
+                spot.void in spaces for spot in seal.spots
+            ):  # fmt: skip
+                told.add(seal.key)
+                yield say(seal.words)
+
+
+def _counted(known: Answers, way: Access, say: Say) -> Iterator[str]:
+    """Yield hours and board that the estimate counts for this opening."""
+    keys = {f"open and clean/{part} {way.id}" for part in COUNTED} | {
+        f"open and clean/{one.key}" for one in way.charges if one.kind == "finish"
+    }
+    for line in known.estimate.lines if known.estimate else ():
+        if line.key in keys and not line.extra:
+            part = line.key.partition("/")[2].split(" ")[0]
+            yield say.word(f"counted_{part}", n=f"{line.quantity:g}", unit=say(line.unit))
