@@ -9,7 +9,7 @@ import msgspec
 from wainscot.access import Access, CutAt
 from wainscot.drawing import PENCIL, Grain
 from wainscot.drawing.lengths import both
-from wainscot.job import SealMade, typed
+from wainscot.job import AirReading, SealMade, typed
 from wainscot.papers.answers import Answers
 from wainscot.papers.electricians_sheet.view import at_gnawed_cable
 from wainscot.papers.on_site import lies_open, room_of, signed_ways
@@ -52,6 +52,8 @@ class Opening(msgspec.Struct, frozen=True):
     """True where cables had to be swept for before it was opened."""
     seals: tuple[Said, ...]
     """What has to be closed in the spaces that it lays open and is not signed for yet."""
+    moisture: str
+    """Last reading that is logged in its room; empty without one."""
     counted: tuple[str, ...]
     """What the estimate counts for it."""
 
@@ -86,7 +88,8 @@ def _told(known: Answers, number: str, way: Access, by: tuple[str, str], say: Sa
         _thick(sawn[0].board, units) if sawn else "", _insulated(known, way),
         any(hold.key.startswith("rated wall/") for hold in (*way.holds, *way.released)),
         way.act == "access panel", way in at_gnawed_cable(known), _electrician(way),
-        tuple(_seals(known, way, say)), tuple(_counted(known, way, say)),
+        tuple(_seals(known, way, say)), _moisture(known, way, say),
+        tuple(_counted(known, way, say)),
     )  # fmt: skip
 
 
@@ -147,6 +150,17 @@ def _seals(known: Answers, way: Access, say: Say) -> Iterator[Said]:
             ):  # fmt: skip
                 told.add(seal.key)
                 yield say(seal.words)
+
+
+def _moisture(known: Answers, way: Access, say: Say) -> str:
+    found = [one for one in typed(known.job).values()
+             if isinstance(one, AirReading) and one.of == "moisture percent"
+             and one.room == way.room]  # fmt: skip
+    if not found:
+        return ""
+    last = max(found, key=lambda one: one.at)
+    told = say.word("moisture_logged", n=f"{last.value:g}", day=say.day(last.at))
+    return f"{told}, {last.by}" if last.by else told
 
 
 def _counted(known: Answers, way: Access, say: Say) -> Iterator[str]:

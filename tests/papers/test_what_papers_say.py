@@ -1,0 +1,167 @@
+"""What each paper for a trade, a neighbour or an owner must say, and what it must not."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+import msgspec
+
+from wainscot.book import read_book
+from wainscot.cleaning import read_label
+from wainscot.job import Job
+from wainscot.papers.answers import Answers
+from wainscot.papers.example import LABEL, RATES, house
+from wainscot.papers.kinds import papers
+from wainscot.papers.opening_sheet import last_day
+from wainscot.sealing import Terms
+from wainscot.walk import answers, walk
+
+WALL = "whole wall/kitchen|bathroom/w1|0.000"
+
+
+@cache
+def _house() -> Answers:
+    job = house()
+    walked = walk(job, draws=256, book=read_book(RATES), label=read_label(LABEL),
+                  closing=Terms(), priced=True, checks=False)  # fmt: skip
+    return answers(walked, job, date=last_day(job))
+
+
+def _view(name: str, known: Answers) -> Any:
+    paper = papers()[name]
+    return paper.view(known, paper.say(known.job, "en"))
+
+
+def _with(known: Answers, job: Job) -> Answers:
+    return msgspec.structs.replace(known, job=job)
+
+
+def _without(known: Answers, *kinds: str) -> Answers:
+    """The same answers with entities of some kinds taken out of the job."""
+    left = {k: one for k, one in known.job.entities.items() if one["kind"] not in kinds}
+    return _with(known, msgspec.structs.replace(known.job, entities=left))
+
+
+def _changed(known: Answers, **entities: dict[str, Any]) -> Answers:
+    changed = {**known.job.entities, **entities}
+    return _with(known, msgspec.structs.replace(known.job, entities=changed))
+
+
+def test_electrician_is_told_who_saw_which_cable_when_and_what_stays_open() -> None:
+    told = _view("electricians-sheet", _house())
+    (seen,) = told.seen
+    assert (seen.place.text, seen.day, seen.by) == ("cooker cable", "4 May 2026", "M. Tanner")
+    assert seen.what == "cable gnawed"
+    # The cable is drawn in the partition that the whole wall lays open.
+    assert any("east wall of the kitchen" in one.words.text for one in told.open)
+    assert [one.text for one in told.circuits] == ["cooker cable"]
+
+
+def test_wood_that_was_gnawed_is_no_cable() -> None:
+    wood = {"kind": "inspection", "place": {"of": "units"},
+            "finds": [{"kind": "gnawing", "amount": "wood"}]}  # fmt: skip
+    both = _view("electricians-sheet", _changed(_house(), look_wood=wood))
+    assert [one.what for one in both.seen] == ["cable gnawed", "wood gnawed, no cable logged"]
+    assert _view("electricians-sheet", _changed(_house(), look_feed=wood)) is None
+
+
+def test_carpenter_gets_what_is_signed_for_and_nothing_else() -> None:
+    known = _house()
+    told = _view("rebuild-sheet", known)
+    ways = {one.id: one.words for one in known.offered}
+    signed = {ways[key] for one in known.job.entities.values() if one["kind"] == "authorisation"
+              for key in one["openings"]}  # fmt: skip
+    assert {one.words.text for one in told.openings} == signed
+    assert [one.open for one in told.openings] == [True, False, False]
+    wall = next(one for one in told.openings if one.words.text == ways[WALL])
+    # The kitchen's east wall is drawn 3.6 m long and 2.4 m high.
+    assert wall.cuts[0].startswith("1 of 3600 mm")
+    assert "by 2400 mm" in wall.cuts[0]
+    assert wall.thick == "12.5 mm"
+    assert wall.gnawed
+    assert not any(one.rated for one in told.openings)
+    assert [one.moisture for one in told.openings] == [
+        "",
+        "14 % in this room, 8 May 2026, M. Tanner",
+        "",
+    ]
+    assert _view("rebuild-sheet", _without(known, "authorisation")) is None
+
+
+def test_a_wall_to_a_neighbour_asks_for_a_tested_system() -> None:
+    known = _house()
+    (way,) = [one for one in known.offered if one.id == WALL]
+    rated = msgspec.structs.replace(way.holds[0], key=f"rated wall/{WALL}")
+    changed = msgspec.structs.replace(way, holds=(*way.holds, rated))
+    told = _view("rebuild-sheet", msgspec.structs.replace(known, offered=(changed,)))
+    assert [one.rated for one in told.openings] == [True]
+
+
+def test_neighbour_is_asked_about_the_side_that_is_theirs() -> None:
+    known = _house()
+    told = _view("neighbours-consent", known)
+    assert told.sides == ("Bathroom: wall, east side",)
+    assert told.ways
+    assert all("neighbour" in one.words.text for one in told.ways)
+    alone = msgspec.structs.replace(
+        known,
+        plan=msgspec.structs.replace(
+            known.plan, walls=tuple(one for one in known.plan.walls if one.beyond != "neighbour")
+        ),
+        diagnosis=msgspec.structs.replace(known.diagnosis, entries=()),
+    )
+    assert _view("neighbours-consent", alone) is None
+
+
+def test_declined_work_keeps_the_risk_that_was_calculated_with_who_and_why() -> None:
+    known = _house()
+    assert known.choice is not None
+    told = _view("declined-work", known)
+    assert [one.words.text for one in told.openings] == [one.words for one in known.choice.declined]
+    assert [(one.by, one.day, one.reason) for one in told.openings] == [
+        ("R. Alder", "5 May 2026", "new tiles")
+    ]
+    bare = msgspec.structs.replace(known.choice, declined=())
+    assert _view("declined-work", msgspec.structs.replace(known, choice=bare)) is None
+
+
+def test_change_order_asks_for_nothing_that_is_signed_or_declined_and_its_lines_add_up() -> None:
+    known = _house()
+    assert known.estimate is not None
+    told = _view("change-order", known)
+    ways = {one.id: one.words for one in known.offered}
+    settled = {WALL, "whole floor/bathroom", "panel off/bath/under|bath panel"}
+    asked = {one.words.text for one in told.added}
+    assert asked
+    assert not asked & {ways[key] for key in settled}
+    assert [one.sight for one in told.found] == ["much soil"]
+    parts = [one.price for one in (*told.added, *told.shared) if one.price]
+    assert _cents(told.sum) == sum(map(_cents, parts))
+    # An order needs something that was seen: before that it is a quote.
+    assert _view("change-order", _without(known, "inspection")) is None
+
+
+def _cents(price: str) -> int:
+    return round(100 * float(price.partition(" ")[0].replace(",", "")))
+
+
+def test_call_sheet_has_twelve_questions_and_answers_only_what_the_job_holds() -> None:
+    known = _house()
+    told = _view("call-sheet", known)
+    assert [one.number for one in told.questions] == [str(n) for n in range(1, 13)]
+    held = {one.asked: [said.text for said in one.held] for one in told.questions if one.held}
+    assert held["How old is the house, and what is it made of?"] == ["built in 1934"]
+    assert held["Who may authorise work?"] == ["R. Alder has signed before"]
+    assert any("23:00" in text for text in held["What do you hear, where, and at what hour?"])
+    poison = next(one for one in told.questions if "poison" in one.asked)
+    assert poison.held == ()
+    laid = {"kind": "bait_left", "place": {"of": "units"}, "what": "blocks in a box"}
+    again = _view("call-sheet", _changed(known, bait=laid))
+    poison = next(one for one in again.questions if "poison" in one.asked)
+    assert poison.held[0].text.startswith("blocks in a box")
+    blank = _with(known, msgspec.structs.replace(known.job, entities={}))
+    blank = msgspec.structs.replace(
+        blank, plan=msgspec.structs.replace(known.plan, year_built=None, services=())
+    )
+    assert all(one.held == () for one in _view("call-sheet", blank).questions)
