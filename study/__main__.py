@@ -169,6 +169,13 @@ def study_faults(count: int) -> Found:
     return faults.run(count or faults.CUTS)
 
 
+def study_tampering(count: int) -> Found:
+    """Whether tampering with full access to the record is found where a head was given out."""
+    from study import tampering
+
+    return tampering.run(count or tampering.EACH)
+
+
 def study_phone(count: int) -> Found:
     """Whether a phone's own diagnosis is the office's, bit for bit, and its weighed draws hold."""
     from study import phone
@@ -206,6 +213,7 @@ STUDIES: dict[str, Callable[[int], Found]] = {
     "faults": study_faults,
     "kills": study_kills,
     "phones": study_phones,
+    "tampering": study_tampering,
     "phone": study_phone,
     "all_clear": study_all_clear,
     "odour": study_odour,

@@ -20,6 +20,7 @@ from wainscot.cli.frame import Frame, guarded, progress_bar
 from wainscot.cli.opened import opened
 from wainscot.cli.openings import openings
 from wainscot.cli.papers import demo_papers, papers
+from wainscot.cli.proof import COMMANDS as PROOF_COMMANDS
 from wainscot.cli.reading import content_of, refuse, sound_job
 from wainscot.cli.release import release
 from wainscot.cli.seals import picture as seal_picture
@@ -91,7 +92,9 @@ main.add_command(papers)
 main.add_command(traps)
 main.add_command(all_clear)
 main.add_command(simulate)
-for _command in (*WORK_COMMANDS, *LABEL_COMMANDS, *RECORD_COMMANDS, *SERVER_COMMANDS):
+for _command in (
+    *WORK_COMMANDS, *LABEL_COMMANDS, *RECORD_COMMANDS, *PROOF_COMMANDS, *SERVER_COMMANDS
+):  # fmt: skip
     main.add_command(_command)
 
 

@@ -30,9 +30,19 @@ from wainscot.record.event import (
     line_of,
 )
 from wainscot.record.fold import fold
+from wainscot.record.head import (
+    Head,
+    grouped,
+    head_of,
+    key_name,
+    leaf_of,
+    paper_lines,
+    text_of,
+)
 
 __all__ = [
     "Event",
+    "Head",
     "NewerFormError",
     "RecordError",
     "canonical",
@@ -42,6 +52,12 @@ __all__ = [
     "event_id",
     "event_of",
     "fold",
+    "grouped",
+    "head_of",
     "instant",
+    "key_name",
+    "leaf_of",
     "line_of",
+    "paper_lines",
+    "text_of",
 ]

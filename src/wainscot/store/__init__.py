@@ -17,8 +17,8 @@ A record is a folder: one SQLite file with the events, photos under their hashes
 set union: :meth:`Store.missing` says what another lacks, :meth:`Store.batches` gives the lines,
 :meth:`Store.append` takes them, in any order and as often as one likes.
 
-Limits: one machine's own disk, not a network share.  Accounts, HTTP, erasure of personal fields and
-proof against tampering are not here.
+Limits: one machine's own disk, not a network share.  HTTP and erasure of personal fields are not
+here.
 """
 
 from pathlib import Path
@@ -48,7 +48,9 @@ from wainscot.store.faults import (
     PartError,
     StoreError,
 )
+from wainscot.store.heads import give_head, heads, signature_good
 from wainscot.store.layout import Layout
+from wainscot.store.proof import check_file, check_store
 from wainscot.store.restore import restore
 from wainscot.store.rows import Received
 from wainscot.store.store import Counts, Held, Page, Receipt, Store
@@ -89,9 +91,13 @@ __all__ = [
     "admit",
     "chains",
     "check",
+    "check_file",
+    "check_store",
     "doctor",
     "driver",
     "export_everything",
+    "give_head",
+    "heads",
     "held_by",
     "import_everything",
     "journal_for",
@@ -99,6 +105,7 @@ __all__ = [
     "noted",
     "photos_held_by",
     "restore",
+    "signature_good",
     "status",
     "stop",
     "take",

@@ -25,7 +25,7 @@ from wainscot.store.faults import DamagedError
 
 MANIFEST = "manifest.json"
 _LARGEST_MANIFEST = 64 << 20  # some 350,000 photos
-_NAME = re.compile(r"(?:record\.sqlite|[a-z]+\.jsonl|blobs/[0-9a-f]{64})")
+_NAME = re.compile(r"(?:record\.sqlite|[a-z]+\.jsonl|verify\.py|blobs/[0-9a-f]{64})")
 _BROKEN = (zipfile.BadZipFile, zlib.error, EOFError, OSError, NotImplementedError, ValueError,
            RuntimeError, KeyError)  # fmt: skip
 

@@ -26,3 +26,8 @@ class Layout(msgspec.Struct, frozen=True):
     def backups(self) -> Path:
         """Backups, unless they are put elsewhere."""
         return self.folder / "backups"
+
+    @property
+    def key(self) -> Path:
+        """The private key that signs heads; in no backup."""
+        return self.folder / "head-key.pem"

@@ -104,3 +104,14 @@ session = Table(
     Column("until", Float, nullable=False),  # seconds since 1970 [s]
     Index("session_account", "account"),
 )
+
+head = Table(
+    "head",
+    metadata,
+    Column("n", Integer, primary_key=True),  # order in which they were given out
+    Column("size", Integer, nullable=False),
+    Column("root", Text, nullable=False),
+    Column("time", Text, nullable=False),
+    Column("key", Text, nullable=False),  # the public key
+    Column("signature", Text, nullable=False),
+)

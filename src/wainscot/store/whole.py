@@ -4,8 +4,9 @@ Unlike a backup it knows no tables, only lines of JSON and photos, so any progra
 Reading one in is a union: what is there stays, what is new is added.
 
 Members: ``events.jsonl`` (canonical JSON, one event a line), ``receipts.jsonl`` (when each arrived,
-beside the hashed event, where personal fields will stand too), ``quarantine.jsonl`` (what was put
-aside, in base64), ``blobs/HASH``.
+in order, canonical too, beside the hashed event, where personal fields will stand too),
+``heads.jsonl`` (signed heads), ``verify.py`` (checks it all with nothing but Python),
+``quarantine.jsonl`` (what was put aside, in base64), ``blobs/HASH``.
 """
 
 from __future__ import annotations
@@ -17,13 +18,17 @@ from pathlib import Path
 
 import msgspec
 
+from wainscot.record import Head, leaf_of, tree
+from wainscot.store import alone
 from wainscot.store.archive import Archive, Manifest, Member, Part, write_archive
 from wainscot.store.backup import set_hash
 from wainscot.store.faults import DamagedError, StoreError
+from wainscot.store.heads import heads, keep, kept_in, leaves_of, signature_good
 from wainscot.store.rows import Received
 from wainscot.store.store import Receipt, Store
 
 EVENTS, RECEIPTS, QUARANTINE = "events.jsonl", "receipts.jsonl", "quarantine.jsonl"
+HEADS, VERIFIER = "heads.jsonl", "verify.py"
 
 
 class PutAside(msgspec.Struct, frozen=True):
@@ -53,7 +58,8 @@ def export_everything(store: Store, path: Path, *, now: str) -> str:
         ISO 8601 with offset.
     """
     # Photos are listed after the events: an event's photo may be sent later, never the reverse.
-    lines, receipts = store.lines(), store.receipts()
+    given, lines = heads(store), store.lines()
+    receipts = store.receipts()[: len(lines)]  # more may have arrived in between
     aside = [
         PutAside(base64.b64encode(one.raw).decode(), one.reason) for one in store.quarantined()
     ]
@@ -68,7 +74,9 @@ def export_everything(store: Store, path: Path, *, now: str) -> str:
     encode = msgspec.json.encode
     parts: list[Part] = [
         (EVENTS, (line + b"\n" for line in lines)),
-        (RECEIPTS, (encode(one) + b"\n" for one in receipts)),
+        (RECEIPTS, (leaf_of(one.id, one.received, one.skew) + b"\n" for one in receipts)),
+        (HEADS, (encode(one) + b"\n" for one in given)),
+        (VERIFIER, [Path(alone.__file__).read_bytes()]),
         (QUARANTINE, (encode(one) + b"\n" for one in aside)),
     ]
     parts += [(f"blobs/{digest}", store.blobs.read(digest)) for digest in blobs]
@@ -114,11 +122,38 @@ def import_everything(
     try:
         receipts = [msgspec.json.decode(one, type=Received) for one in _lines(archive, RECEIPTS)]
         aside = [msgspec.json.decode(one, type=PutAside) for one in _lines(archive, QUARANTINE)]
+        given = [msgspec.json.decode(one, type=Head) for one in _lines(archive, HEADS)]
         lines += [base64.b64decode(one.raw, validate=True) for one in aside]
     except (msgspec.DecodeError, binascii.Error) as error:
         raise DamagedError(f"{path.name} is damaged ({error})") from None
     new = _blobs(store, archive, received)
-    return Brought(store.restore_receipts(lines, receipts, received=received), new)
+    receipt = store.restore_receipts(_as_arrived(lines, receipts), receipts, received=received)
+    _keep_heads(store, given)
+    return Brought(receipt, new)
+
+
+def _as_arrived(lines: list[bytes], receipts: list[Received]) -> list[bytes]:
+    """Return lines in the order in which they arrived there, so that heads hold here too."""
+    place = {one.id: n for n, one in enumerate(receipts)}
+
+    def key(line: bytes) -> int:
+        try:
+            return place.get(str(msgspec.json.decode(line)["id"]), len(place))
+        except (msgspec.DecodeError, KeyError, TypeError, RecursionError, UnicodeDecodeError):
+            return len(place)
+
+    return sorted(lines, key=key)
+
+
+def _keep_heads(store: Store, given: list[Head]) -> None:
+    """Keep the heads that hold here; where something else arrived before, they say nothing."""
+    with store.database.writing() as connection:
+        found = tree.roots(leaves_of(connection), [one.size for one in given])
+        there = kept_in(connection)
+        for one in given:
+            holds = found.get(one.size, b"").hex() == one.root and signature_good(one)
+            if holds and one not in there:
+                keep(connection, one)
 
 
 def _refuse_too_large(archive: Archive, most: int) -> None:

@@ -1,0 +1,200 @@
+"""Check a record that wainscot wrote, with nothing but Python.
+
+    python verify.py FILE.zip              everything, as `wainscot export FILE.zip --everything`
+    python verify.py FILE.zip SIZE ROOT    and against a head on a paper: events, root (64 figures)
+
+Checks every event's id, every device's chain, the tree of RFC 9162 over arrival, the Ed25519
+signatures of heads (RFC 8032) and photos.  Exit code: 0 whole, 1 not whole, 2 cannot be read.
+It cannot show a change or a cut after the last head, nor who held a key.  Take this file from a
+source that you trust: whoever sends a false record can send a false verifier.
+"""
+
+import hashlib
+import json
+import re
+import sys
+import zipfile
+from collections.abc import Callable, Iterable
+from typing import Any
+
+P = 2**255 - 19
+Q = 2**252 + 27742317777372353535851937790883648493
+D = -121665 * pow(121666, P - 2, P) % P
+LARGEST = 1 << 30  # bytes of one list; more is no record of a small firm
+Point = tuple[int, int, int, int]
+Say = Callable[[bool | None, str], None]
+
+
+def _sha256(data: bytes) -> bytes:
+    return hashlib.sha256(data).digest()
+
+
+def add(a: Point, b: Point) -> Point:
+    """Add two points of the curve in extended coordinates."""
+    w, x = (a[1] - a[0]) * (b[1] - b[0]) % P, (a[1] + a[0]) * (b[1] + b[0]) % P
+    y, z = 2 * a[3] * b[3] * D % P, 2 * a[2] * b[2] % P
+    e, f, g, h = x - w, z - y, z + y, x + w
+    return e * f % P, g * h % P, f * g % P, e * h % P
+
+
+def _times(number: int, point: Point) -> Point:
+    sum_ = (0, 1, 1, 0)
+    while number:
+        if number & 1:
+            sum_ = add(sum_, point)
+        point, number = add(point, point), number >> 1
+    return sum_
+
+
+def point_of(packed: bytes) -> Point | None:
+    """Return the point that 32 bytes stand for, None where they stand for none."""
+    y = int.from_bytes(packed, "little")
+    sign, y = y >> 255, y & ((1 << 255) - 1)
+    if y >= P:
+        return None
+    x2 = (y * y - 1) * pow(D * y * y + 1, P - 2, P) % P
+    x = pow(x2, (P + 3) // 8, P)
+    if (x * x - x2) % P:
+        x = x * pow(2, (P - 1) // 4, P) % P
+    if (x * x - x2) % P or (x == 0 and sign):
+        return None
+    x = P - x if x & 1 != sign else x
+    return x, y, 1, x * y % P
+
+
+def _packed(point: Point) -> bytes:
+    inverse = pow(point[2], P - 2, P)
+    x, y = point[0] * inverse % P, point[1] * inverse % P
+    return (y | (x & 1) << 255).to_bytes(32, "little")
+
+
+BASE = point_of((4 * pow(5, P - 2, P) % P).to_bytes(32, "little"))
+
+
+def signature_holds(key: bytes, message: bytes, signature: bytes) -> bool:
+    """Whether an Ed25519 signature is that of a public key; all three are bytes."""
+    a = point_of(key) if len(key) == 32 and len(signature) == 64 else None
+    s = int.from_bytes(signature[32:], "little")
+    if a is None or BASE is None or s >= Q:
+        return False
+    k = int.from_bytes(hashlib.sha512(signature[:32] + key + message).digest(), "little") % Q
+    minus = (P - a[0], a[1], 1, P - a[3])
+    return _packed(add(_times(s, BASE), _times(k, minus))) == signature[:32]
+
+
+def roots(leaves: list[bytes], sizes: set[int]) -> dict[int, bytes]:
+    """Return the root (RFC 9162, 2.1.1) of the first so many leaf hashes, by size."""
+    found = {0: _sha256(b"")}
+    whole: list[tuple[int, bytes]] = []
+    for size, leaf in enumerate(leaves, 1):
+        width = 1
+        while whole and whole[-1][0] == width:
+            leaf, width = _sha256(b"\x01" + whole.pop()[1] + leaf), 2 * width
+        whole.append((width, leaf))
+        if size in sizes:
+            last = leaf
+            for _, one in reversed(whole[:-1]):
+                last = _sha256(b"\x01" + one + last)
+            found[size] = last
+    return found
+
+
+def leaf_of(line: bytes) -> tuple[str, bytes]:
+    """Return the leaf hash of a receipt: id, time of arrival, skew, in the order of RFC 8785."""
+    one = json.loads(line, parse_float=str)  # a number keeps the figures that it was written with
+    skew = "null" if one["skew"] is None else one["skew"]
+    received = json.dumps(one["received"], ensure_ascii=False)
+    text = f'"id":"{one["id"]}","received":{received},"skew":{skew}'
+    return one["id"], _sha256(b"\0{" + text.encode() + b"}")
+
+
+def check_events(lines: Iterable[bytes], say: Say) -> set[str]:
+    """Check id and chain of every event; return the ids."""
+    links: dict[str, dict[int, list[Any]]] = {}
+    ids: set[str] = set()
+    for line in lines:
+        one = json.loads(line)
+        # Keys are sorted and quotes in texts escaped, so the id's own words stand there once.
+        content = line.replace(f'"id":"{one["id"]}",'.encode(), b"", 1)
+        if _sha256(content).hex() != one["id"]:
+            say(False, f"event {one['id'][:12]} was altered: its content has another hash")
+        if one["id"] in ids:
+            say(False, f"event {one['id'][:12]} stands twice")
+        ids.add(one["id"])
+        links.setdefault(one["device"], {}).setdefault(one["seq"], []).append(one)
+    for device, by_number in sorted(links.items()):
+        for number, found in sorted(by_number.items()):
+            if len(found) > 1:
+                say(None, f"{device}: number {number} stands {len(found)} times")
+            if number > 1 and number - 1 not in by_number:
+                say(None, f"{device}: events before number {number} are not here")
+            before = [one["id"] for one in by_number.get(number - 1, ())] if number > 1 else [""]
+            if before and any(one["prev"] not in before for one in found):
+                say(False, f"{device}: number {number} names another event before it")
+    say(True, f"{len(ids)} events of {len(links)} devices read")
+    return ids
+
+
+def check_heads(heads: list[Any], leaves: list[bytes], say: Say) -> None:
+    """Check heads against the tree over the leaves, and their signatures."""
+    found = roots(leaves, {one["size"] for one in heads})
+    for one in heads:
+        name = f"head of {one['size']} events"
+        if one["size"] not in found:
+            say(False, f"{name}: only {len(leaves)} events are here; what came after is missing")
+        elif found[one["size"]].hex() != one["root"]:
+            say(False, f"{name}: these are not the events that it was given out for")
+        elif "key" in one:
+            fields = (one["size"], one["root"], one["time"], one["key"])
+            text = "wainscot head 1\n" + "".join(f"{field}\n" for field in fields)
+            key = bytes.fromhex(one["key"])
+            good = signature_holds(key, text.encode(), bytes.fromhex(one["signature"]))
+            say(good, f"{name} holds; signed by key {_sha256(key).hex()[:16]}: {good}")
+        else:
+            say(True, f"{name}: holds; it was given without a signature")
+    last = max([one["size"] for one in heads if one["size"] in found], default=0)
+    if last < len(leaves):
+        say(None, f"events {last + 1} to {len(leaves)} came after the last head: not shown")
+
+
+def _lines_of(packed: zipfile.ZipFile, name: str) -> list[bytes]:
+    if name in packed.namelist() and packed.getinfo(name).file_size > LARGEST:
+        raise ValueError(f"{name} is too long")
+    return packed.read(name).splitlines() if name in packed.namelist() else []
+
+
+def main(arguments: list[str]) -> int:
+    """Check the file that is named; return the exit code."""
+    bad: list[str] = []
+
+    def say(good: bool | None, text: str) -> None:
+        print({True: "good ", None: "note ", False: "BAD  "}[good] + text)
+        if good is False:
+            bad.append(text)
+
+    root = "".join(arguments[2:]).replace(" ", "").lower()
+    typed = [{"size": int(arguments[1]), "root": root}] if root else []
+    with zipfile.ZipFile(arguments[0]) as packed:
+        ids = check_events(_lines_of(packed, "events.jsonl"), say)
+        leaves = [leaf_of(line) for line in _lines_of(packed, "receipts.jsonl")]
+        if {name for name, _ in leaves} != ids or len(leaves) != len(ids):
+            say(False, "events and the list of their arrival do not agree")
+        heads = [json.loads(line) for line in _lines_of(packed, "heads.jsonl")]
+        check_heads(heads + typed, [leaf for _, leaf in leaves], say)
+        photos = [name for name in packed.namelist() if re.fullmatch("blobs/[0-9a-f]{64}", name)]
+        for name in photos:
+            if _sha256(packed.read(name)).hex() != name[6:]:
+                say(False, f"photo {name[6:18]} was altered")
+        say(True, f"{len(photos)} photos read")
+    if not typed:
+        say(None, "no head from outside was given: whoever holds the record can make its own anew")
+    print("NOT WHOLE" if bad else "whole, as far as the heads reach")
+    return 1 if bad else 0
+
+
+if __name__ == "__main__":
+    try:
+        sys.exit(main(sys.argv[1:]))
+    except Exception as error:  # whatever it is, the file was not checked
+        print(f"cannot be read: {error!r}", file=sys.stderr)
+        sys.exit(2)
