@@ -130,11 +130,11 @@ def test_every_act_is_said_in_spanish() -> None:
 
 def test_every_sentence_of_a_demo_from_signs_to_statement_is_said_in_spanish() -> None:
     job = jobs.read((DEMOS / "terraced_cottage.json").read_text("utf-8"))
-    walked = walk(job, why=True, draws=256, closing=Terms())
+    walked = walk(job, why=True, draws=256, closing=Terms(), priced=True)
     told = {
         "diagnosis": walked.diagnosis, "checks": walked.checks, "openings": walked.openings,
         "find": finding(job, walked), "work": walked.work, "sealing": walked.sealing,
-        "over": walked.all_clear,
+        "over": walked.all_clear, "price": walked.estimate,
     }  # fmt: skip
     assert len(list(sentences(plain(told)))) > 300
     assert not_understood(told, names_in(job.entities)) == set()

@@ -34,8 +34,8 @@ BEFORE: Breaks = (
     (re.compile(r"; (?![^(]*\))"), "; "),
 )
 AFTER: Breaks = ((re.compile(" > "), " > "), (re.compile(": "), ": "))
-"""Where a text is taken apart before and after phrases are looked for, and what stands there in
-every language."""
+"""Where a text is taken apart before phrases are looked for (everywhere) and after (once: what is
+left may be a phrase), and what stands there in every language."""
 
 PLACES = {
     "n": r"[\d.,<>]+",
@@ -109,16 +109,16 @@ class Phrasebook:
             return Told(text, whole=False)
         if text not in known:
             known[text] = (
-                self._apart(text, BEFORE, known)
+                self._apart(text, BEFORE, 0, known)
                 or self._whole(text, known)
-                or self._apart(text, AFTER, known)
+                or self._apart(text, AFTER, 1, known)
                 or Told(text, whole=False)
             )
         return known[text]
 
-    def _apart(self, text: str, breaks: Breaks, known: Known) -> Told | None:
+    def _apart(self, text: str, breaks: Breaks, most: int, known: Known) -> Told | None:
         for where, joint in breaks:
-            parts = where.split(text)
+            parts = where.split(text, most)
             if len(parts) > 1 and text not in self.words:
                 said = [self._tell(part, known) for part in parts]
                 return Told(joint.join(one.text for one in said), all(one.whole for one in said))

@@ -84,7 +84,8 @@ export class Phrasebook {
 
   private apart(text: string, breaks: Breaks, known: Map<string, Told>): Told | null {
     for (const [where, joint] of breaks) {
-      const parts = text.split(where);
+      const at = breaks === AFTER ? text.search(where) : 0;
+      const parts = at > 0 ? [text.slice(0, at), text.slice(at + joint.length)] : breaks === AFTER ? [text] : text.split(where);
       if (parts.length > 1 && !this.words.has(text)) {
         const said = parts.map((part) => this.say(part, known));
         return { text: said.map((one) => one.text).join(joint), whole: said.every((one) => one.whole) };
