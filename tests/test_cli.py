@@ -41,7 +41,18 @@ def told(demo_file: Path) -> Result:
 
 @pytest.mark.parametrize(
     "command",
-    ["demo", "new", "validate", "voids", "diagnose", "checks", "openings", "walk", "simulate"],
+    [
+        "demo",
+        "new",
+        "validate",
+        "voids",
+        "diagnose",
+        "checks",
+        "openings",
+        "walk",
+        "simulate",
+        "programme",
+    ],
 )
 def test_help_of_each_command_has_an_example(command: str) -> None:
     result = run(command, "--help")
@@ -64,6 +75,7 @@ def test_help_imports_nothing_heavy() -> None:
 @pytest.mark.parametrize(
     "arguments",
     [("diagnose",), ("diagnose", "no-such-file.json"), ("no-such-command",),
+     ("programme", __file__, "--start", "next Monday"),
      ("diagnose", "x", "--seed", "-1"), ("voids", "-", "--json", "--svg", "-")],
 )  # fmt: skip
 def test_wrong_use_is_exit_2_on_stderr(arguments: tuple[str, ...]) -> None:

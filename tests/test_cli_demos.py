@@ -16,7 +16,7 @@ def test_demo_writes_job_picture_and_json_and_walks_again_the_same(tmp_path: Pat
     names = {"job.json", "picture.svg", "picture-in-use.svg", "answer.json", "voids.json",
              "checks.json", "openings.json", "opening-sheet.pdf", "work.json",
              "work.txt", "seals.json", "seal-map.svg", "all-clear.json",
-             "estimate.json"}  # fmt: skip
+             "estimate.json", "programme.json", "programme.svg"}  # fmt: skip
     assert {path.name for path in first.iterdir()} == names | {"papers"}
     names |= {f"papers/{path.name}" for path in (first / "papers").iterdir()}
     assert "papers/quote.pdf" in names
@@ -26,6 +26,7 @@ def test_demo_writes_job_picture_and_json_and_walks_again_the_same(tmp_path: Pat
     assert "wrote" in told[0].stderr
     assert "CONTAIN AND CLEAN" in told[0].stdout
     assert "PRICE RANGE" in told[0].stdout
+    assert "WHAT HAPPENS WHEN" in told[0].stdout
     # No trap is set in the story, so nothing is said of its being over.
     assert "CLOSE UP" in told[0].stdout
     assert "IS IT OVER" not in told[0].stdout

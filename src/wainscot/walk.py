@@ -1,4 +1,4 @@
-"""The steps in order: from job, plan and graph to checks, openings, work, closing and price.
+"""The steps in order: from job, plan and graph to checks, openings, work, closing, price, days.
 
     walked = walk(job, seed=1)
     walked.diagnosis.verdict
@@ -42,6 +42,8 @@ from wainscot.job import faults as job_faults
 from wainscot.openings import GAP, Choice, Wanted, choose, known_of
 from wainscot.papers.answers import Answers, Photo
 from wainscot.plan import Plan
+from wainscot.programme import Given, Programme
+from wainscot.programme import programme as lay_out
 from wainscot.sealing import (
     Sealing,
     SealList,
@@ -98,6 +100,8 @@ class Walk(msgspec.Struct, frozen=True):
     """Whether it is over; None likewise."""
     estimate: Estimate | None = None
     """What it will cost; None where nothing is drawn, or where it was not asked."""
+    programme: Programme | None = None
+    """What happens when; None likewise, or without a first day."""
 
 
 def check(job: Job) -> tuple[Fault, ...]:
@@ -154,8 +158,9 @@ def walk(
     label: Label | None = None,
     closing: Terms | None = None,
     priced: bool = False,
+    start: str = "",
 ) -> Walk:
-    """Return the diagnosis of a job, its likeliest survey, next checks, openings, work, closing.
+    """Return the diagnosis of a job and all that follows from it.
 
     Parameters
     ----------
@@ -187,6 +192,8 @@ def walk(
         What is asked beside the job's closing terms; without it nothing is said of closing.
     priced : bool
         Whether it is priced; without ``closing`` the seals are not in the price.
+    start : str
+        The first day of the work, a date; where it is priced, it is then laid on days too.
 
     Raises
     ------
@@ -238,14 +245,17 @@ def walk(
             lambda: _closing(job, surveyed, diagnosis, drawn, book, closing),
         )
         times.took("closing")
-    found_price = None
+    found_price, days = None, None
     if priced:
         scope = Scope(surveyed.plan, surveyed.graph, pooled, next_checks, openings, offered,
                       _seals(surveyed, sealing), book)  # fmt: skip
         found_price = price(scope, seed=seed)
         times.took("estimate")
+        if start:
+            days = lay_out(Given(job, scope, work, sealing, cleared), start, seed=seed)
+            times.took("programme")
     return Walk(surveyed, diagnosis, next_checks, openings, offered, tuple(times.all), drawn, work,
-                sealing, cleared, found_price)  # fmt: skip
+                sealing, cleared, found_price, days)  # fmt: skip
 
 
 def _seals(surveyed: Survey, sealing: Sealing | None) -> SealList | None:

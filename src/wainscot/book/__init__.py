@@ -27,6 +27,8 @@ gets a price; what it types in there is its own price::
     board = 9.5        # a square metre, in the firm's currency
     [business]
     tax = 8            # per cent
+    [team]
+    days = "mon tue wed thu"
 
 Limits: what is not marked with a source is a judgement.
 """
@@ -44,6 +46,7 @@ from wainscot.book.rates import (
     repair_of,
 )
 from wainscot.book.reading import read_book
+from wainscot.book.team import Team
 from wainscot.book.work import Repair, Repairs, Work
 
 __all__ = [
@@ -54,6 +57,7 @@ __all__ = [
     "Material",
     "Repair",
     "Repairs",
+    "Team",
     "Trade",
     "Work",
     "chance_to_check",

@@ -8,6 +8,7 @@ from __future__ import annotations
 import msgspec
 
 from wainscot.book.prices import Business, Labour, Material, Trade
+from wainscot.book.team import Team
 from wainscot.book.work import Repair, Repairs, Work
 from wainscot.sources import Cited, judged
 
@@ -34,6 +35,7 @@ class Book(msgspec.Struct, frozen=True):
     trade: Trade = Trade()
     labour: Labour = Labour()
     business: Business = Business()
+    team: Team = Team()
 
 
 DEFAULT = Book()

@@ -8,11 +8,14 @@ from __future__ import annotations
 import json
 import tomllib
 from collections.abc import Iterator
+from datetime import date
 from typing import Any, Literal, TypeVar
+from zoneinfo import ZoneInfo
 
 import msgspec
 
 from wainscot.book.rates import DEFAULT, Book, typed_unit
+from wainscot.book.team import WEEKDAYS
 from wainscot.errors import Fault, InputError, unknown_word
 from wainscot.sources import Cited
 
@@ -75,8 +78,45 @@ def _faults(default: msgspec.Struct, typed: dict[str, Any], path: str) -> Iterat
                 yield Fault(
                     "bad-rate", here, what, f"write [{here.removeprefix('rates.')}] above it"
                 )
-        elif not isinstance(value, str):
-            yield Fault("bad-rate", here, f"{value!r} is no currency", 'write currency = "USD"')
+        elif fault := _bad_text(name, value):
+            yield Fault("bad-rate", here, *fault)
+
+
+def _bad_text(name: str, value: object) -> tuple[str, str] | None:
+    """Say what is wrong with a rate that is text, and the cure; None where nothing is."""
+    example = _EXAMPLES[name]
+    cure = f'write {name} = "{example}"'
+    words = value.split() if isinstance(value, str) else []
+    if not isinstance(value, str):
+        return f"{value!r} is no text", cure
+    if name == "days" and (not words or not set(words) <= set(WEEKDAYS)):
+        return f"{value!r} are no days of the week", cure
+    if name == "off" and not all(map(_is_date, words)):
+        return f"{value!r} are no dates", cure
+    if name == "zone" and not _is_zone(value):
+        return f"{value!r} is no time zone", cure
+    return None
+
+
+_EXAMPLES = {
+    "currency": "USD", "days": "mon tue wed thu fri", "off": "2026-12-25",
+    "zone": "America/Chicago",
+}  # fmt: skip
+
+
+def _is_date(word: str) -> bool:
+    try:
+        return date.fromisoformat(word).isoformat() == word
+    except ValueError:
+        return False
+
+
+def _is_zone(name: str) -> bool:
+    try:
+        ZoneInfo(name)
+    except (KeyError, ValueError, OSError):
+        return False
+    return True
 
 
 def _is_rate(value: object) -> bool:

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from wainscot import chance, estimate
+from wainscot import chance, estimate, programme
 from wainscot.cli import all_clear, checks_text, openings_text, seals
 from wainscot.cli.frame import Frame, printable
 from wainscot.cli.groups import by_likeness, in_words
@@ -148,6 +148,10 @@ def _price(walked: Walk, out: Frame) -> None:
     _head(out, "PRICE RANGE  (no offer; every line: wainscot estimate)")
     for told in estimate.brief(walked.estimate):
         out.paragraph(told, "  ", "    ")
+    if walked.programme is not None:
+        _head(out, "WHAT HAPPENS WHEN  (day by day: wainscot programme)")
+        for told in programme.brief(walked.programme):
+            out.paragraph(told, "  ", "    ")
 
 
 def _words_of_ways_in(answer: Diagnosis) -> list[tuple[str, str]]:

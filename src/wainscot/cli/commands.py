@@ -21,6 +21,7 @@ from wainscot.cli.opened import opened
 from wainscot.cli.openings import openings
 from wainscot.cli.papers import demo_papers, papers
 from wainscot.cli.proof import COMMANDS as PROOF_COMMANDS
+from wainscot.cli.programme import programme
 from wainscot.cli.reading import content_of, refuse, sound_job
 from wainscot.cli.release import release
 from wainscot.cli.seals import picture as seal_picture
@@ -89,6 +90,7 @@ main.add_command(release)
 main.add_command(seals)
 main.add_command(estimate)
 main.add_command(papers)
+main.add_command(programme)
 main.add_command(traps)
 main.add_command(all_clear)
 main.add_command(simulate)
@@ -360,7 +362,7 @@ def _steps(walked: Walk) -> dict[str, object]:
     return {
         "answer": walked.diagnosis, "checks": walked.checks, "openings": walked.openings,
         "work": walked.work, "seals": walked.sealing, "all-clear": walked.all_clear,
-        "estimate": walked.estimate,
+        "estimate": walked.estimate, "programme": walked.programme,
     }  # fmt: skip
 
 
@@ -436,8 +438,8 @@ def _opening_sheet(walked: Walk) -> bytes:
 
 _WRITTEN = (
     "all-clear.json", "answer.json", "chance-by-night.svg", "checks.json", "estimate.json",
-    "opening-sheet.pdf", "openings.json", "picture-in-use.svg", "picture.svg", "seal-map.svg",
-    "seals.json", "voids.json", "work.json", "work.txt",
+    "opening-sheet.pdf", "openings.json", "picture-in-use.svg", "picture.svg", "programme.json",
+    "programme.svg", "seal-map.svg", "seals.json", "voids.json", "work.json", "work.txt",
 )  # fmt: skip
 
 
@@ -470,6 +472,13 @@ def _write_all(
             files[NIGHTS_PICTURE] = nights
     if walked.estimate is not None:
         files["estimate.json"] = _json_text(walked.estimate)
+    if walked.programme is not None:
+        from wainscot.picture.bars import draw_bars
+
+        files["programme.json"] = _json_text(walked.programme)
+        title = walked.survey.job.title or walked.survey.job.id
+        if bars := draw_bars(walked.programme, title=title, theme=theme):  # type: ignore[arg-type]
+            files["programme.svg"] = bars
     if told := _work_page(walked):
         files["work.txt"] = told
     out.mkdir(parents=True, exist_ok=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from wainscot.cli.frame import Frame, progress_bar
-from wainscot.cli.reading import content_of
+from wainscot.cli.reading import MADE, content_of
 
 if TYPE_CHECKING:
     from wainscot.book import Book
@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 
 def walked(
     job: Job, seed: int, draws: int, rates: str | None = None, label: Label | None = None,
-    *, closing: bool = True,
+    *, closing: bool = True, start: str = "",
 ) -> Walk:  # fmt: skip
     """Return the walk; closing terms that cannot be met stop nothing but the closing.
 
@@ -31,7 +31,9 @@ def walked(
     label : Label, optional
         Of the product in the hand.
     closing : bool
-        False ends before the closing and the price.
+        False ends before the closing, the price and the programme.
+    start : str
+        First day of the work; the day after the last that the job is dated with if empty.
     """
     import time
     from functools import partial
@@ -42,7 +44,8 @@ def walked(
 
     with progress_bar("thinking") as progress:
         walk_it = partial(go, job, seed=seed, draws=draws, book=book_of(rates), progress=progress,
-                          clock=time.perf_counter, label=label, priced=closing)  # fmt: skip
+                          clock=time.perf_counter, label=label, priced=closing,
+                          start=(start or next_day(job)) if closing else "")  # fmt: skip
         if not closing:
             return walk_it()
         try:
@@ -53,6 +56,23 @@ def walked(
     for fault in faults:
         Frame.of_stderr().line(f"closing waits: {fault}")
     return found
+
+
+def next_day(job: Job) -> str:
+    """Return the day after the last that a job is dated with; without one, that after today.
+
+    Parameters
+    ----------
+    job : Job
+        A job without faults.
+    """
+    from datetime import date, timedelta
+
+    from wainscot.papers.opening_sheet import last_day
+
+    last = last_day(job)[:10]
+    on = date.fromisoformat(last) if last else max(date.today(), MADE)
+    return (on + timedelta(days=1)).isoformat()
 
 
 def book_of(rates: str | None) -> Book:

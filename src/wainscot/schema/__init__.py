@@ -29,6 +29,7 @@ from wainscot.estimate import Estimate
 from wainscot.finding import Finding
 from wainscot.job import AnyEntity, Conflict
 from wainscot.openings import Choice
+from wainscot.programme import Programme
 from wainscot.sealing import Sealing
 from wainscot.void_list import VoidList
 
@@ -116,6 +117,11 @@ def estimate_schema() -> dict[str, Any]:
     return _schema(Estimate, "wainscot estimate")
 
 
+def programme_schema() -> dict[str, Any]:
+    """Return the JSON Schema of what ``wainscot programme --json`` prints, and of its file."""
+    return _schema(Programme, "wainscot programme")
+
+
 def find_schema() -> dict[str, Any]:
     """Return the JSON Schema of what the server gives beside diagnosis and checks: ``find``."""
     return _schema(Finding, "wainscot find")
@@ -136,6 +142,7 @@ SCHEMAS: dict[str, Callable[[], dict[str, Any]]] = {
     "seals": seals_schema,
     "all-clear": all_clear_schema,
     "estimate": estimate_schema,
+    "programme": programme_schema,
     "find": find_schema,
 }
 """Every schema by its name; it is shipped as ``<name>.schema.json``."""

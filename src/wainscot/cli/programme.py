@@ -1,0 +1,83 @@
+"""``wainscot programme``: what happens which day, who comes, which rooms are out of use."""
+
+from __future__ import annotations
+
+from datetime import date
+
+import click
+
+from wainscot.cli import targets
+from wainscot.cli.files import write_text
+from wainscot.cli.frame import Frame, guarded
+from wainscot.cli.reading import content_of, sound_job
+
+_FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
+_OUT_FILE = click.Path(dir_okay=False, writable=True)
+
+
+@click.command(
+    "programme",
+    short_help="What happens which day, who comes, what stops it.",
+    epilog="Example: wainscot programme mill.json --start 2027-01-11 --svg days.svg",
+)
+@click.argument("file", type=_FILE)
+@click.option("--start", default="", metavar="DATE",
+              help="First day of work, 2027-01-11; else that after the last entry.")  # fmt: skip
+@click.option("--ics", type=_OUT_FILE, help="Write a calendar (iCalendar) to this file.")
+@click.option("--zone", default="", metavar="ZONE",
+              help="Time zone of the site for the calendar, such as America/Chicago.")  # fmt: skip
+@click.option("--svg", type=_OUT_FILE, help="Draw the days as bars to this file.")
+@click.option("--theme", type=click.Choice(["day", "night"]), default="day", show_default=True)
+@targets.force_option
+@click.option("--rates", type=_FILE, help="The firm's rates (TOML): team, hours, days off.")
+@click.option("--all", "everything", is_flag=True, help="Every day, not the first few.")
+@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of words.")
+@click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
+@click.option("--draws", type=click.IntRange(64, 1_000_000), default=4096, show_default=True)
+@guarded
+def programme(
+    file: str, start: str, ics: str | None, zone: str, svg: str | None, theme: str, force: bool,
+    rates: str | None, everything: bool, as_json: bool, seed: int, draws: int,
+) -> None:  # fmt: skip
+    """Lay all that is planned on days, with the people there are, and say how sure its end is.
+
+    A hold point stops what comes after it until the named person has signed.
+    """
+    import msgspec
+
+    from wainscot import programme as step
+    from wainscot.cli.whole import book_of, walked
+
+    if start and not _is_date(start):
+        raise click.UsageError(f"{start} is no date; write it as 2027-01-11")
+    targets.ask([ics, svg], inputs=[file, rates], force=force)
+    if ics:  # before anybody waits for a calendar that cannot be written
+        step.site_zone(zone or book_of(rates).team.zone)
+    job = sound_job(content_of(file))
+    found = walked(job, seed, draws, rates, start=start).programme
+    if found is None:
+        raise click.UsageError("nothing is drawn yet, so there is nothing to plan; draw a room")
+    if ics:
+        write_text(ics, step.calendar(found, job.id, title=job.title, zone=zone))
+    if svg:
+        from wainscot.picture.bars import draw_bars
+
+        write_text(svg, draw_bars(found, title=job.title or job.id, theme=theme))  # type: ignore[arg-type]
+    if as_json:
+        packed = msgspec.json.encode(found, order="deterministic")
+        click.echo(msgspec.json.format(packed, indent=2).decode())
+        return
+    out = Frame.of_stdout()
+    for line in step.lines(found, 10**6 if everything else step.MOST_DAYS):
+        indent = " " * (len(line) - len(line.lstrip()))
+        if line:
+            out.paragraph(line.lstrip(), indent, f"{indent}  ")
+        else:
+            out.line()
+
+
+def _is_date(text: str) -> bool:
+    try:
+        return date.fromisoformat(text).isoformat() == text
+    except ValueError:
+        return False
