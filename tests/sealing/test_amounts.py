@@ -7,10 +7,13 @@ from math import pi
 import pytest
 import shapely
 
-from wainscot.sealing import Way
+from houses import as_job, semi
+from wainscot import voids
+from wainscot.sealing import Way, ways_in
 from wainscot.sealing.materials import (
     OVERLAP,
     UNMEASURED,
+    Amounts,
     amounts,
     annulus_area,
     filling,
@@ -54,7 +57,8 @@ def _hole(size: float, edge: str = "masonry") -> Way:
 
 
 def test_a_hole_of_known_size_takes_one_amount_and_an_unknown_one_a_range() -> None:
-    faces, area, volume = amounts(_hole(0.1), "mortar")
+    faces, area, volume, joint = amounts(_hole(0.1), "mortar")
+    assert joint == (0.0, 0.0)
     # A round hole of 100 mm, filled 50 mm deep, backed with mesh because it is wide.
     assert volume == pytest.approx((pi / 4 * 0.1**2 * 0.05,) * 2)
     assert area == pytest.approx((mesh_piece(0.1, 0.1),) * 2)
@@ -62,7 +66,7 @@ def test_a_hole_of_known_size_takes_one_amount_and_an_unknown_one_a_range() -> N
     low, high = (one.value for one in UNMEASURED)
     for material, edge in (("mortar", "masonry"), ("sheet metal", "wood")):
         ends = [amounts(_hole(size, edge), material) for size in (low, high)]
-        faces, area, volume = amounts(_hole(0.0, edge), material)
+        faces, area, volume, _ = amounts(_hole(0.0, edge), material)
         assert faces == ends[0][0]
         assert area == (ends[0][1][0], ends[1][1][0])
         assert volume == (ends[0][2][0], ends[1][2][0])
@@ -74,4 +78,21 @@ def test_both_faces_where_metal_on_one_is_gone_round_and_a_drain_has_one() -> No
     assert amounts(_hole(0.02, "wood"), "sheet metal")[0] == 2
     assert amounts(_hole(0.02, "wood"), "door strip")[0] == 2
     assert amounts(_hole(0.02, "masonry"), "sheet metal")[0] == 1
-    assert amounts(_hole(0.02, "unknown"), "drain cap") == (1, (0.0, 0.0), (0.0, 0.0))
+    assert amounts(_hole(0.02, "unknown"), "drain cap") == Amounts(1)
+
+
+def test_a_collar_covers_the_hole_round_the_pipe_that_is_drawn() -> None:
+    plan = voids.framed(as_job(semi())).plan
+    ways = ways_in(plan, voids.build(plan, "house mouse"), offered=())
+    piped = [one for one in ways if one.pipe]
+    assert piped
+    for one in piped:
+        run = next(run for run in plan.services if run.name.lower() in one.words.lower())
+        assert (one.pipe, one.bored) == (run.diameter, run.hole)
+        takes = amounts(one, "metal collar")
+        # The hole lies in a ring that laps over it on every side, less the pipe.
+        ring = shapely.Point(0, 0).buffer(run.hole[1] / 2 + OVERLAP.value, quad_segs=256)
+        pipe = shapely.Point(0, 0).buffer(run.diameter / 2, quad_segs=256)
+        assert takes.area[1] == pytest.approx(ring.difference(pipe).area, rel=1e-4)
+        assert takes.joint[1] == pytest.approx(ring.length + pipe.length, rel=1e-4)
+        assert takes.area[0] <= takes.area[1]

@@ -127,7 +127,7 @@ def in_full(found: Sealing, out: Frame, most: int = _LINES) -> None:
     if rows:
         table(rows, _heads(found), out, most)
     if amounts := _amounts(rows):
-        out.paragraph(f"material of the holes, where one was not measured as a range: {amounts}",
+        out.paragraph(f"material of the holes and collars, a range where not measured: {amounts}",
                       "  ", "    ")  # fmt: skip
     if found.given_up:
         out.paragraph(f"left to the animals: {', '.join(found.given_up)}", "  ", "    ")
@@ -270,7 +270,11 @@ def _amounts(rows: Sequence[Row]) -> str:
             area[name] = (low + one.area[0], high + one.area[1])
     told = [f"{name} {_range(*size, 2)} m2" for name, size in area.items()]
     low, high = (1000 * sum(one.volume[end] for one in rows) for end in (0, 1))
-    return ", ".join([*told, *([f"mortar {_range(low, high, 1)} L"] if high else [])])
+    told += [f"mortar {_range(low, high, 1)} L"] if high else []
+    low, high = (sum(one.joint[end] for one in rows) for end in (0, 1))
+    return ", ".join(
+        [*told, *([f"sealant on the collars {_range(low, high, 1)} m"] if high else [])]
+    )
 
 
 def _range(low: float, high: float, digits: int) -> str:

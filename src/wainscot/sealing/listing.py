@@ -244,10 +244,10 @@ def _seal(key: str, ways: list[Way], graph: Graph) -> Seal:
     material, note = for_way(first)
     along = first.sort == "edge to go along"
     words = f"{ALONG}{first.pool}" if along else first.words
-    faces, area, volume = amounts(first, material)
+    takes = amounts(first, material)
     return Seal(
         key, words, first.sort, len(ways), sum(one.hours for one in ways), first.reach, material,
-        note, tuple(Spot(_inner(one, graph), one.at) for one in ways), faces, area, volume,
+        note, tuple(Spot(_inner(one, graph), one.at) for one in ways), *takes,
     )  # fmt: skip
 
 

@@ -13,6 +13,7 @@ import csv
 from functools import cache
 from importlib import resources
 from math import pi
+from typing import NamedTuple
 
 import msgspec
 
@@ -92,36 +93,54 @@ def for_way(way: Way) -> tuple[str, str]:
     return ("mortar" if masonry else "sheet metal"), backed
 
 
-def amounts(way: Way, material: str) -> tuple[int, Range, Range]:
-    """Return faces, area of sheet or mesh with overlap, and volume of mortar for one hole.
+class Amounts(NamedTuple):
+    """What one place takes; zeros for what it does not."""
 
-    Where nobody knows how large the hole is, least and greatest are those of the smallest hole
-    that matters and of one as wide as a hand (:data:`UNMEASURED`).
+    faces: int
+    area: Range = NONE
+    """Sheet or mesh with its overlap, all faces. [m2]"""
+    volume: Range = NONE
+    """Mortar. [m3]"""
+    joint: Range = NONE
+    """Sealant on top of metal. [m]"""
+
+
+def amounts(way: Way, material: str) -> Amounts:
+    """Return what closing one place takes, least and greatest where its size is not known.
+
+    An entry point that nobody measured lies between the smallest hole that matters and one as wide
+    as a hand (:data:`UNMEASURED`); the hole round a drawn pipe has the range of its kind.
 
     Parameters
     ----------
     way : Way
-        The hole.
+        The place.
     material : str
         Name of the material.
-
-    Returns
-    -------
-    tuple of int, Range, Range
-        Faces [1], area [m2], volume [m3]; zeros for what is no hole.
     """
     made, hole = materials()[material], way.sort == "entry point"
+    if made.used_for == "pipe" and way.pipe > 0:
+        return _round_pipe(way)
     round_it = hole and made.used_for in ("hole", "door") and way.edge_material in GNAWED
     faces = 2 if round_it else 1
     if made.used_for != "hole" or not hole:
-        return faces, NONE, NONE
+        return Amounts(faces)
     wide = way.size if way.size[1] > 0 else (UNMEASURED[0].value, UNMEASURED[1].value)
     if made.layer == "rigid":
         low, high = (mesh_piece(one, one) if one >= CAVITY_BACKED else 0.0 for one in wide)
         least, most = (filling(pi / 4 * one**2, MORTAR_DEPTH.value) for one in wide)
-        return 1, (low, high), (least, most)
+        return Amounts(1, (low, high), (least, most))
     low, high = (faces * mesh_piece(one, one) for one in wide)
-    return faces, (low, high), NONE
+    return Amounts(faces, (low, high))
+
+
+def _round_pipe(way: Way) -> Amounts:
+    """A collar: the ring round the pipe, lapped over the hole, and its two rims."""
+    low, high = (max(one, way.pipe) for one in way.bored)
+    lap = 2 * OVERLAP.value
+    collar = (annulus_area(low + lap, way.pipe), annulus_area(high + lap, way.pipe))
+    rims = (sealant_length(low + lap, way.pipe), sealant_length(high + lap, way.pipe))
+    return Amounts(1, collar, NONE, rims)
 
 
 def annulus_area(hole: float, pipe: float) -> float:

@@ -46,6 +46,10 @@ class Way(msgspec.Struct, frozen=True):
     """What it has to be closed with by rule; empty where any will do."""
     note: str = ""
     """What has to stay as it is there."""
+    pipe: float = 0.0
+    """Diameter of the pipe or cable that passes; zero where none does, or none is drawn. [m]"""
+    bored: Range = (0.0, 0.0)
+    """Least and greatest diameter of the hole round it. [m]"""
 
 
 class Spot(msgspec.Struct, frozen=True):
@@ -81,6 +85,8 @@ class Seal(msgspec.Struct, frozen=True):
     large the hole is, zeros where it takes none. [m2]"""
     volume: Range = (0.0, 0.0)
     """Mortar that fills it, least and greatest; zeros where none does. [m3]"""
+    joint: Range = (0.0, 0.0)
+    """Sealant on top of metal round a pipe, both rims; zeros where no pipe passes. [m]"""
 
 
 class Remaining(msgspec.Struct, frozen=True):

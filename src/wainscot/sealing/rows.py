@@ -40,6 +40,8 @@ class Row(msgspec.Struct, frozen=True):
     """[m2]"""
     volume: Range
     """[m3]"""
+    joint: Range
+    """[m]"""
 
 
 class Left(msgspec.Struct, frozen=True):
@@ -91,6 +93,7 @@ def _row(number: int, hours: Lists, members: list[Seal]) -> Row:
         sum(one.places for one in members), tuple(count * one for one in hours),
         tuple(spot for one in members for spot in one.spots),
         _sum(one.area for one in members), _sum(one.volume for one in members),
+        _sum(one.joint for one in members),
     )  # fmt: skip
 
 

@@ -19,7 +19,7 @@ import numpy as np
 from wainscot.access import Access, Site, all_acts, ways, ways_to_open
 from wainscot.arrays import Floats
 from wainscot.book import DEFAULT, Book
-from wainscot.plan.model import Entry, Plan
+from wainscot.plan.model import Entry, Plan, ServiceRun
 from wainscot.sealing.materials import DRAIN_IN_USE, GNAWED
 from wainscot.sealing.model import Grade, Way
 from wainscot.sealing.rules import Rule, rule_for
@@ -270,7 +270,7 @@ class _Gap(NamedTuple):
 
 
 def _passages(plan: Plan, graph: Graph, animal: Species, reach: _Reach) -> list[Way]:
-    in_graph = list(_in_graph(graph))
+    in_graph, pipes = list(_in_graph(graph)), [one for one in plan.services if one.path]
     known = {one.ends for one in in_graph}
     smaller = (
         _Gap((one.a, one.b), one.words, one.rule, ("if they gnaw",), (one.low, one.high), one.at)
@@ -278,7 +278,7 @@ def _passages(plan: Plan, graph: Graph, animal: Species, reach: _Reach) -> list[
         if one.gnawable
     )
     gaps = [*in_graph, *(one for one in smaller if one.ends not in known)]
-    return [_passage(graph, one, reach) for one in gaps if one.grades]
+    return [_piped(_passage(graph, one, reach), one, pipes) for one in gaps if one.grades]
 
 
 def _in_graph(graph: Graph) -> Iterator[_Gap]:
@@ -301,6 +301,24 @@ def _passage(graph: Graph, gap: _Gap, reach: _Reach) -> Way:
         gap.grades, hours + GAP.value, how, _why_not(rule, hours), gap.size, at=gap.at,
     )  # fmt: skip
     return _ruled(way, rule)
+
+
+def _piped(way: Way, gap: _Gap, pipes: Sequence[ServiceRun]) -> Way:
+    """Say which pipe passes where the gap is one round a drawn pipe."""
+    if gap.rule != "pipe through":
+        return way
+    run = min(pipes, key=lambda one: _distance(one, gap.at))
+    return msgspec.structs.replace(way, pipe=run.diameter, bored=run.hole)
+
+
+def _distance(run: ServiceRun, at: tuple[float, float, float]) -> float:
+    """Return how far a point lies from a run. [m]"""
+    path, point = np.array(run.path), np.array(at)
+    start, along = path[:-1], np.diff(path, axis=0)
+    length = np.maximum((along**2).sum(axis=1), 1e-12)
+    share = np.clip(((point - start) * along).sum(axis=1) / length, 0.0, 1.0)
+    away = start + share[:, None] * along - point
+    return float(np.sqrt((away**2).sum(axis=1).min()))
 
 
 def _too_small(plan: Plan, animal: Species) -> Sequence[Passage]:

@@ -880,6 +880,11 @@ export interface Seal {
    * @maxItems 2
    */
   volume?: [number, number];
+  /**
+   * @minItems 2
+   * @maxItems 2
+   */
+  joint?: [number, number];
 }
 /**
  * One place of a way, for a mark on the plan.
