@@ -1,4 +1,4 @@
-"""``wainscot papers``: every paper of a job as PDF, in English or Spanish, on A4 or letter."""
+"""``wainscot papers`` and ``package``: a job on paper, and everything of it in one checked file."""
 
 from __future__ import annotations
 
@@ -14,11 +14,32 @@ from wainscot.cli.frame import Frame, guarded
 from wainscot.cli.reading import content_of, sound_job
 
 if TYPE_CHECKING:
-    from wainscot.papers.answers import Answers
+    from wainscot.job import Job
+    from wainscot.papers.answers import Answers, Photo
     from wainscot.papers.printing import Sheet, Size
 
 _FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
 _SIZES: dict[str, Size] = {"a4": "a4", "letter": "us-letter"}
+
+_rates = click.option("--rates", type=_FILE, help="The firm's own rates (TOML).")
+_record = click.option(
+    "--record", type=click.Path(file_okay=False, exists=True, path_type=Path),
+    help="Folder of the record that holds the job: its photos and its head go along.",
+)  # fmt: skip
+_seed = click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
+_draws = click.option(
+    "--draws", type=click.IntRange(256, 1_000_000), default=4096, show_default=True
+)
+_language = click.option(
+    "--language", type=click.Choice(["en", "es"]), default="en", show_default=True
+)
+_paper = click.option(
+    "--paper", type=click.Choice([*_SIZES]), help="Size; else as it is usual in the job's country."
+)
+_date = click.option(
+    "--date", default="", metavar="DAY",
+    help="Day that stands on them, 2026-05-12; else the job's last.",
+)  # fmt: skip
 
 
 @click.command(
@@ -30,27 +51,23 @@ _SIZES: dict[str, Size] = {"a4": "a4", "letter": "us-letter"}
 @click.option("--out", type=click.Path(file_okay=False, path_type=Path), help="Folder for the PDF.")
 @click.option("--only", multiple=True, metavar="NAME", help="This paper; may be given again.")
 @click.option("--list", "listed", is_flag=True, help="Name the papers and stop.")
-@click.option("--language", type=click.Choice(["en", "es"]), default="en", show_default=True)
-@click.option("--paper", type=click.Choice([*_SIZES]),
-              help="Size; else as it is usual in the job's country.")  # fmt: skip
-@click.option("--date", default="", metavar="DAY",
-              help="Day that stands on them, 2026-05-12; else the job's last.")  # fmt: skip
+@_language
+@_paper
+@_date
 @click.option("--json", "as_json", is_flag=True, help="What stands on them, as JSON on stdout.")
-@click.option("--rates", type=_FILE, help="The firm's own rates (TOML).")
-@click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
-@click.option("--draws", type=click.IntRange(256, 1_000_000), default=4096, show_default=True)
+@_rates
+@_record
+@_seed
+@_draws
 @targets.force_option
 @guarded
 def papers(
     file: str | None, out: Path | None, only: tuple[str, ...], listed: bool, language: str,
-    paper: str | None, date: str, as_json: bool, rates: str | None, seed: int, draws: int,
-    force: bool,
+    paper: str | None, date: str, as_json: bool, rates: str | None, record: Path | None, seed: int,
+    draws: int, force: bool,
 ) -> None:  # fmt: skip
     """Write the papers that a job has something to say on; name the others with the reason."""
-    from wainscot.cli.whole import walked
     from wainscot.papers.kinds import papers as every
-    from wainscot.papers.opening_sheet import last_day
-    from wainscot.walk import answers
 
     if listed:
         for name, one in every().items():
@@ -64,8 +81,7 @@ def papers(
         targets.ask_folder(
             out, [f"{name}.pdf" for name in names], inputs=[file, rates], force=force
         )
-    job = sound_job(content_of(file))
-    known = answers(walked(job, seed, draws, rates), job, date=date or last_day(job))
+    known, _ = _known(file, seed, draws, rates, date, record)
     size = _SIZES[paper] if paper else None
     made = dict(_made(known, names, language, size))
     if out is not None:
@@ -74,6 +90,119 @@ def papers(
         from wainscot.papers.printing import as_json as told
 
         click.echo(b"[" + b",".join(told(one) for one in made.values()) + b"]")
+
+
+def _known(
+    file: str, seed: int, draws: int, rates: str | None, date: str, record: Path | None
+) -> tuple[Answers, list[bytes]]:
+    """Return what papers are made from, and the events of the job where a record is named."""
+    from wainscot.cli.whole import walked
+    from wainscot.papers.opening_sheet import last_day
+    from wainscot.walk import answers
+
+    job = sound_job(content_of(file))
+    head, photos, events = _recorded(job, record)
+    found = walked(job, seed, draws, rates)
+    return answers(found, job, date=date or last_day(job), head=head, photos=photos), events
+
+
+def _recorded(job: Job, record: Path | None) -> tuple[str, dict[str, Photo], list[bytes]]:
+    """Return head, photos and events of a job in a record; a job that differs has no head there."""
+    from wainscot.cli.store import _opened
+    from wainscot.papers.photos import prepared
+
+    if record is None:
+        return "", {}, []
+    with _opened(record) as store:
+        if job.id not in store.jobs():
+            raise click.UsageError(f"the record in {record} holds no job {job.id}; import it first")
+        photos = {}
+        for digest in _digests(job):
+            made = prepared(b"".join(store.blobs.read(digest))) if store.blobs.has(digest) else None
+            if made is None:
+                Frame.of_stderr().line(f"photo {digest[:10]} is not at hand: it is left out")
+            else:
+                photos[digest] = made
+        if store.job(job.id) != job:
+            Frame.of_stderr().line(
+                "the job file is not as the record has it: its head is left out (wainscot export)"
+            )
+            return "", photos, []
+        return store.head(job.id), photos, store.lines(job.id)
+
+
+def _digests(job: Job) -> list[str]:
+    """Return the photos that a job names, each once."""
+    found: list[str] = []
+    for entity in job.entities.values():
+        found.append(str(entity.get("photo", "")))
+        for find in entity.get("finds", ()):
+            found += [str(find.get("photo", "")), *map(str, find.get("photos", ()))]
+    return [one for one in dict.fromkeys(found) if len(one) == 64]
+
+
+@click.command(
+    "package",
+    short_help="Write papers, job and record as one file that can be checked.",
+    epilog="Example: wainscot package mill.json --out mill.zip --record record",
+)
+@click.argument("file", type=_FILE)
+@click.option("--out", type=click.Path(dir_okay=False, path_type=Path), required=True,
+              help="The zip.")  # fmt: skip
+@_language
+@_paper
+@_date
+@_rates
+@_record
+@_seed
+@_draws
+@targets.force_option
+@guarded
+def package(
+    file: str, out: Path, language: str, paper: str | None, date: str, rates: str | None,
+    record: Path | None, seed: int, draws: int, force: bool,
+) -> None:  # fmt: skip
+    """Write a bag (RFC 8493): job file, papers with what stands on them, photos, events.
+
+    Any program that reads bags finds a file that was changed, is missing or came later.
+    """
+    from wainscot.papers.kinds import papers as every
+    from wainscot.papers.package import bag
+
+    targets.ask([out], inputs=[file, rates], force=force)
+    known, events = _known(file, seed, draws, rates, date, record)
+    made = dict(_made(known, tuple(every()), language, _SIZES[paper] if paper else None))
+    content = bag(known.job.id, _payload(known, made, events), _about(known))
+    write_bytes(str(out), content)
+    Frame.of_stderr().line(f"wrote {len(made)} papers and {len(known.photos)} photos to {out}")
+
+
+def _payload(known: Answers, made: dict[str, Sheet], events: list[bytes]) -> dict[str, bytes]:
+    from wainscot import job as jobs
+    from wainscot.papers.printing import as_json, as_pdf
+
+    files = {"job.json": jobs.write(known.job).encode()}
+    for name, one in made.items():
+        files[f"papers/{name}.pdf"] = as_pdf(one)
+        files[f"papers/{name}.json"] = as_json(one)
+    for digest, photo in known.photos.items():
+        files[f"photos/{digest}.jpg"] = photo.jpeg
+    if events:
+        files["events.jsonl"] = b"".join(line.rstrip(b"\n") + b"\n" for line in events)
+    return files
+
+
+def _about(known: Answers) -> dict[str, str]:
+    from wainscot import __version__
+
+    about = {
+        "External-Identifier": known.job.id, "External-Description": known.job.title,
+        "Bagging-Date": known.date, "Bag-Software-Agent": f"wainscot {__version__}",
+        "Job-Version": known.version, "Record-Head": known.head,
+        "Photos": "upright and scaled, without place and device; named by the SHA-256 of the photo "
+        "as it was taken" if known.photos else "",
+    }  # fmt: skip
+    return {key: value for key, value in about.items() if value}
 
 
 def _known_names(names: tuple[str, ...]) -> None:
