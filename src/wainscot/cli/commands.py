@@ -20,8 +20,8 @@ from wainscot.cli.frame import Frame, guarded, progress_bar
 from wainscot.cli.opened import opened
 from wainscot.cli.openings import openings
 from wainscot.cli.papers import demo_papers, package, papers
-from wainscot.cli.proof import COMMANDS as PROOF_COMMANDS
 from wainscot.cli.programme import programme
+from wainscot.cli.proof import COMMANDS as PROOF_COMMANDS
 from wainscot.cli.reading import content_of, refuse, sound_job
 from wainscot.cli.release import release
 from wainscot.cli.seals import picture as seal_picture

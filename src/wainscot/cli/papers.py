@@ -109,36 +109,24 @@ def _known(
 def _recorded(job: Job, record: Path | None) -> tuple[str, dict[str, Photo], list[bytes]]:
     """Return head, photos and events of a job in a record; a job that differs has no head there."""
     from wainscot.cli.store import _opened
-    from wainscot.papers.photos import prepared
+    from wainscot.papers.photo_list import photos_of
 
     if record is None:
         return "", {}, []
     with _opened(record) as store:
         if job.id not in store.jobs():
             raise click.UsageError(f"the record in {record} holds no job {job.id}; import it first")
-        photos = {}
-        for digest in _digests(job):
-            made = prepared(b"".join(store.blobs.read(digest))) if store.blobs.has(digest) else None
-            if made is None:
-                Frame.of_stderr().line(f"photo {digest[:10]} is not at hand: it is left out")
-            else:
-                photos[digest] = made
+        photos, lost = photos_of(
+            job, lambda one: b"".join(store.blobs.read(one)) if store.blobs.has(one) else None
+        )
+        for line in lost:
+            Frame.of_stderr().line(line)
         if store.job(job.id) != job:
             Frame.of_stderr().line(
                 "the job file is not as the record has it: its head is left out (wainscot export)"
             )
             return "", photos, []
         return store.head(job.id), photos, store.lines(job.id)
-
-
-def _digests(job: Job) -> list[str]:
-    """Return the photos that a job names, each once."""
-    found: list[str] = []
-    for entity in job.entities.values():
-        found.append(str(entity.get("photo", "")))
-        for find in entity.get("finds", ()):
-            found += [str(find.get("photo", "")), *map(str, find.get("photos", ()))]
-    return [one for one in dict.fromkeys(found) if len(one) == 64]
 
 
 @click.command(

@@ -7,7 +7,7 @@ import msgspec
 from wainscot.cleaning.applied import Applied, applied
 from wainscot.job import Application, ContactMoment, CrewEntry, Job, typed
 from wainscot.papers.answers import Answers
-from wainscot.papers.photos import numbered
+from wainscot.papers.photo_list import pictured
 from wainscot.papers.pictured import Pictured
 from wainscot.papers.said import Said, Say
 
@@ -62,11 +62,10 @@ def view(known: Answers, say: Say) -> View | None:
     found = applied(known.job)
     if not labels and not found:
         return None
-    shots = [(str(one.get("photo", "")), say(str(one["product"])).text) for one in labels]
     return View(
         tuple(_label(one, say) for one in labels),
         tuple(_row(one, known.job, say) for one in found), tuple(_crew(known.job, say)),
-        numbered(known, shots),
+        pictured(known, say, ("label",)),
     )  # fmt: skip
 
 

@@ -7,7 +7,7 @@ import msgspec
 from wainscot.drawing import Drawing
 from wainscot.job import SealMade, typed
 from wainscot.papers.answers import Answers
-from wainscot.papers.photos import numbered
+from wainscot.papers.photo_list import pictured
 from wainscot.papers.pictured import Pictured
 from wainscot.papers.plans import storeys
 from wainscot.papers.said import Said, Say
@@ -119,8 +119,7 @@ def _made(known: Answers, say: Say) -> tuple[tuple[Made, ...], tuple[Pictured, .
     def words(one: SealMade) -> str:
         return str(getattr(entities.get(one.closes), "name", "") or one.closes)
 
-    captions = [(one.photo, f"{words(one)}: {say(one.material).text}") for one in seals]
-    photos = numbered(known, captions)
+    photos = pictured(known, say, ("seal",))
     number = {one.digest: one.number for one in photos}
     return tuple(
         Made(say(words(one)), say(one.material), one.by, say.day(one.at), say.day(one.inspect_at),
