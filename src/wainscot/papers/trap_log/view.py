@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import msgspec
+import shapely
 
 from wainscot.cleaning.applied import place_words
 from wainscot.drawing import Drawing
-from wainscot.job import BaitLeft, Job, Trap, TrapCheck, typed
+from wainscot.job import BaitLeft, Job, Place, Trap, TrapCheck, typed
 from wainscot.papers.answers import Answers
 from wainscot.papers.plans import storeys
 from wainscot.papers.said import Said, Say
@@ -86,18 +87,33 @@ def view(known: Answers, say: Say) -> View | None:
         str(sum(one.state == "sprung" for one in looks)),
         f"{seen.indices[0]:.1f}" if seen and seen.indices else "",
         any(not one.by for one in looks),
-        tuple(_stands(number[key], traps[key], key, looks, known.job, say) for key in ordered),
+        tuple(_stands(number[key], traps[key], key, looks, known, say) for key in ordered),
         tuple(_look(one, number, say) for one in looks), _bait(known.job, say),
         storeys(known, [(n, at) for n, at in points if at is not None], say),
     )  # fmt: skip
 
 
-def _stands(number: str, one: Trap, key: str, looks: list[TrapCheck], job: Job, say: Say) -> Stands:
+def _stands(
+    number: str, one: Trap, key: str, looks: list[TrapCheck], known: Answers, say: Say
+) -> Stands:
     mine = [look for look in looks if look.trap == key]
     ended = next((look.at for look in mine if look.taken_up or look.state == "missing"), "")
     caught = sum(look.count for look in mine if look.state == "caught")
-    return Stands(number, place_words(one.place, typed(job)), say(one.type), say.day(one.at),
+    return Stands(number, _where(one.place, known), say(one.type), say.day(one.at),
                   say.day(ended), str(len(mine)), str(caught))  # fmt: skip
+
+
+def _where(place: Place, known: Answers) -> str:
+    """Return where a trap stands: what it stands at, or the room that its point lies in."""
+    at = point_of(known.plan, place)
+    if place.of or at is None:
+        return place_words(place, typed(known.job))
+    spot = shapely.Point(at[:2])
+    rooms = (
+        room.name for room in known.plan.rooms
+        if room.storey == place.storey and shapely.Polygon(room.polygon).covers(spot)
+    )  # fmt: skip
+    return next(rooms, "") or place_words(place, typed(known.job))
 
 
 def _look(one: TrapCheck, number: dict[str, str], say: Say) -> Look:
