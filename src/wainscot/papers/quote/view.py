@@ -170,7 +170,7 @@ def _row(some: list[Line], say: Say) -> Row:
         words = Said(say.word("times", what=words, n=len(some)), words.lang)
     quantity = round(sum(one.quantity for one in some), 2)
     cents = sum(one.cents for one in some)
-    return Row(words, f"{quantity:g}", say(first.unit), f"{first.rate.value:.2f}",
+    return Row(words, f"{quantity:g}", say(first.unit), _rate(first.rate.value),
                f"{cents / 100:,.2f}")  # fmt: skip
 
 
@@ -182,3 +182,8 @@ def _word(line: Line) -> str:
 def _about(value: float, unit: str, say: Say) -> str:
     told = about(value, unit)
     return told if unit else say.word("hours", n=told.partition(" ")[0])
+
+
+def _rate(value: float) -> str:
+    """Return a rate so that quantity times rate can be worked out again: cents only where exact."""
+    return f"{value:.2f}" if abs(value - round(value, 2)) < 1e-9 else f"{value:.4g}"
