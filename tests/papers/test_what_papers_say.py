@@ -101,7 +101,7 @@ def test_a_wall_to_a_neighbour_asks_for_a_tested_system() -> None:
 def test_neighbour_is_asked_about_the_side_that_is_theirs() -> None:
     known = _house()
     told = _view("neighbours-consent", known)
-    assert told.sides == ("Bathroom: wall, east side",)
+    assert told.sides == ("walls on the east side: Bathroom",)
     assert told.ways
     assert all("neighbour" in one.words.text for one in told.ways)
     alone = msgspec.structs.replace(

@@ -5,11 +5,12 @@ Pure look-ups; nothing is calculated anew.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 import shapely
 
 from wainscot.access import Access
+from wainscot.checks.words import spans
 from wainscot.estimate import about
 from wainscot.job import Authorisation, Declined, Place, Storey, typed
 from wainscot.papers.answers import Answers
@@ -17,6 +18,8 @@ from wainscot.papers.said import Said, Say
 from wainscot.quantity import length
 
 _HAIR = 0.005
+MOST = 12
+"""Labels of places that stand in a row."""
 
 
 def where(known: Answers, place: Place | None, say: Say) -> Said:
@@ -105,6 +108,20 @@ def signed_ways(known: Answers) -> Iterator[tuple[Access, Authorisation]]:
                 if key in ways and key not in refused | told:
                     told.add(key)
                     yield ways[key], one
+
+
+def labels_of(known: Answers, ways: Iterable[Access]) -> str:
+    """Return the labels of all spaces that some openings reach, in a row.
+
+    Parameters
+    ----------
+    known : Answers
+        What the steps said.
+    ways : iterable of Access
+        The openings.
+    """
+    found = dict.fromkeys(known.graph.labels[reach.void] for way in ways for reach in way.reaches)
+    return spans(tuple(found), MOST) if found else ""
 
 
 def lies_open(known: Answers, way: Access) -> bool:

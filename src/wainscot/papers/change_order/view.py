@@ -34,14 +34,16 @@ class Found(msgspec.Struct, frozen=True):
 
 
 class Added(msgspec.Struct, frozen=True):
-    """An opening that is asked for on top."""
+    """An opening that is asked for on top, or several alike of one room at which nothing is cut."""
 
     number: str
     words: Said
     places: Said
     """Labels of what it lays open."""
+    several: bool
+    """True where it stands for more than one, of which the first is named."""
     chance: str
-    """In 100, that it finds soil."""
+    """In 100, that it finds soil; of several the greatest."""
     price: str
     """Its own lines; empty where it was not priced."""
 
@@ -86,7 +88,10 @@ def view(known: Answers, say: Say) -> View | None:
     tax = known.estimate.tax if known.estimate else 0.0
     return View(
         found,
-        tuple(_added(str(n), one, lines, unit, say) for n, one in enumerate(asked, 1)),
+        tuple(
+            _added(str(n), some, lines, unit, say)
+            for n, some in enumerate(_alike(asked, ways), 1)
+        ),
         tuple(Shared(say.word(f"shared_{key}"), _money(some, unit))
               for key, some in shared.items() if some),
         money(total / 100, unit) if total else "", f"{tax:g}" if tax else "",
@@ -118,10 +123,23 @@ def _own(key: str, lines: dict[str, Line]) -> list[Line]:
     return [lines[part] for part in parts if part in lines]
 
 
-def _added(number: str, one: Opening, lines: dict[str, Line], unit: str, say: Say) -> Added:
-    own = _own(one.id, lines)
-    places = say(spans(one.voids, MOST) if one.voids else "")
-    return Added(number, say(one.words), places, say.word("in_hundred", n=percent(one.chance)),
+def _alike(asked: list[Opening], ways: dict[str, Access]) -> list[list[Opening]]:
+    """Return the openings, those of one room and kind together where nothing is cut."""
+    groups: dict[tuple[str, ...], list[Opening]] = {}
+    for one in asked:
+        alone = (one.id,) if ways[one.id].disturbance in ("hole", "cut") else ()
+        groups.setdefault((one.act, one.room, *alone), []).append(one)
+    return list(groups.values())
+
+
+def _added(number: str, some: list[Opening], lines: dict[str, Line], unit: str, say: Say) -> Added:
+    own = [line for one in some for line in _own(one.id, lines)]
+    labels = tuple(dict.fromkeys(label for one in some for label in one.voids))
+    places = say(spans(labels, MOST) if labels else "")
+    chance = say.word("in_hundred", n=percent(max(one.chance for one in some)))
+    if len(some) > 1:
+        chance = say.word("each_up_to", chance=chance)
+    return Added(number, say(some[0].words), places, len(some) > 1, chance,
                  _money(own, unit) if own else "")  # fmt: skip
 
 

@@ -108,19 +108,36 @@ def _seen(
 
 
 def _near(known: Answers, one: Inspection, cables: dict[str, ServiceRun]) -> set[int]:
-    """Return the spaces that a gnawed cable runs in or close by."""
+    """Return the spaces that a gnawed cable runs in or close by; of a room, all its cables."""
     if one.place is None:
         return set()
     if one.place.of in cables:
         return _spaces(known, cables[one.place.of])
     at = space_at(known, one.place)
-    return {at} if at is not None else set()
+    shape = _shape(known, one.place.of, at)
+    if shape is None:
+        return set()
+    beside = [run for run in cables.values() if _line(run).distance(shape) <= CLOSE.value]
+    found = {void for run in beside for void in _spaces(known, run)}
+    return found | {at} if at is not None else found
+
+
+def _shape(known: Answers, room: str, at: int | None) -> shapely.Polygon | None:
+    """Return the outline of the space or room in which a cable was seen gnawed."""
+    if at is not None:
+        return shapely.Polygon(known.graph.polygon[at])
+    ring = next((one.polygon for one in known.plan.rooms if one.id == room.partition("/")[0]), None)
+    return shapely.Polygon(ring) if ring else None
+
+
+def _line(run: ServiceRun) -> shapely.Geometry:
+    flat = [point[:2] for point in run.path]
+    return shapely.LineString(flat) if len(set(flat)) > 1 else shapely.Point(flat[0])
 
 
 def _spaces(known: Answers, run: ServiceRun) -> set[int]:
     graph = known.graph
-    flat = [point[:2] for point in run.path]
-    line = shapely.LineString(flat) if len(set(flat)) > 1 else shapely.Point(flat[0])
+    line = _line(run)
     low, high = min(p[2] for p in run.path), max(p[2] for p in run.path)
     return {
         v for v in range(len(graph.keys))

@@ -12,7 +12,6 @@ from wainscot.papers.on_site import room_of, signed_ways
 from wainscot.papers.said import Said, Say
 
 THEIRS = "neighbour"
-FACING = ("north", "north-east", "east", "south-east", "south", "south-west", "west", "north-west")
 
 
 class Way(msgspec.Struct, frozen=True):
@@ -37,6 +36,8 @@ class View(msgspec.Struct, frozen=True):
 
     sides: tuple[str, ...]
     """Where the house meets theirs."""
+    several: bool
+    """True where walls to neighbours face more than one way."""
     ways: tuple[Way, ...]
     stays: tuple[Said, ...]
     """What stays open on their side after our seals."""
@@ -54,7 +55,7 @@ def view(known: Answers, say: Say) -> View | None:
     stays = (one.words for found in (known.sealing.lists if known.sealing else ())
              for one in found.remaining if one.why == "belongs to a neighbour")  # fmt: skip
     return View(
-        sides, ways, say.all(stays), tuple(_cuts(known, say)),
+        sides, len(_walls(known)) > 1, ways, say.all(stays), tuple(_cuts(known, say)),
         tuple(_run(run.name or run.type, run.owner, say)
               for run in known.plan.services if run.owner),
     )  # fmt: skip
@@ -63,10 +64,9 @@ def view(known: Answers, say: Say) -> View | None:
 def _sides(known: Answers, say: Say) -> Iterator[str]:
     plan = known.plan
     names = {room.id: room.name for room in plan.rooms}
-    for wall in plan.walls:
-        if wall.beyond == THEIRS:
-            facing = say.word(f"facing_{wall.side.facing.replace('-', '_')}")
-            yield say.word("side_wall", room=names[wall.side.room], facing=facing)
+    for way, rooms in _walls(known).items():
+        facing = say.word(f"facing_{way.replace('-', '_')}")
+        yield say.word("side_wall", rooms=", ".join(names[room] for room in rooms), facing=facing)
     for part, edges in (("floor", plan.floor_edges), ("ceiling", plan.ceiling_edges)):
         for room in names:
             if edges.get(room) == THEIRS:
@@ -74,6 +74,15 @@ def _sides(known: Answers, say: Say) -> Iterator[str]:
     for edge in plan.loft_edges:
         if edge.kind == THEIRS:
             yield say.word("side_loft", room=names.get(edge.room, edge.room))
+
+
+def _walls(known: Answers) -> dict[str, tuple[str, ...]]:
+    """Return the rooms with a wall to a neighbour, by the way that the wall faces."""
+    found: dict[str, dict[str, None]] = {}
+    for wall in known.plan.walls:
+        if wall.beyond == THEIRS:
+            found.setdefault(wall.side.facing, {})[wall.side.room] = None
+    return {way: tuple(rooms) for way, rooms in sorted(found.items())}
 
 
 def _ways(known: Answers, say: Say) -> Iterator[Way]:

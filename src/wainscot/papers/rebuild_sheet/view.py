@@ -12,7 +12,7 @@ from wainscot.drawing.lengths import both
 from wainscot.job import AirReading, SealMade, typed
 from wainscot.papers.answers import Answers
 from wainscot.papers.electricians_sheet.view import at_gnawed_cable
-from wainscot.papers.on_site import lies_open, room_of, signed_ways
+from wainscot.papers.on_site import labels_of, lies_open, room_of, signed_ways
 from wainscot.papers.opening_sheet.patch import size
 from wainscot.papers.said import Said, Say
 from wainscot.quantity import Units
@@ -20,7 +20,7 @@ from wainscot.quantity import Units
 SIXTEENTH = Grain(16, 0.001)
 FINISHES = ("plasterboard", "ceiling board", "lath and plaster", "plaster", "tile", "panelling",
             "floor boards", "vinyl", "kick board", "bath panel", "cabinet back",
-            "brick")  # fmt: skip
+            "brick", "boxing")  # fmt: skip
 """Finishes that the paper has words of its own for; others are said as they are."""
 COUNTED = ("close", "board", "finish")
 """Words of the estimate's lines that putting back is made of."""
@@ -37,6 +37,10 @@ class Opening(msgspec.Struct, frozen=True):
     signed: str
     cuts: tuple[str, ...]
     """Sizes with how many there are; empty where nothing is sawn or taken up."""
+    area: str
+    """What is broken without a drawn size, in m2; empty where nothing is."""
+    alike: Said
+    """Labels of all spaces, where several openings alike stand as one; else empty."""
     finish: Said
     thick: str
     """Of the board that is cut."""
@@ -67,29 +71,38 @@ class View(msgspec.Struct, frozen=True):
 
 
 def view(known: Answers, say: Say) -> View | None:
-    """Return the sheet; None where no opening is signed for."""
-    found = sorted(
-        (way for way, _ in signed_ways(known)), key=lambda way: not lies_open(known, way)
-    )
-    if not found:
-        return None
+    """Return the sheet; None where nothing that is signed for is taken off or cut."""
     by = {way.id: (one.by, one.at) for way, one in signed_ways(known)}
-    told = tuple(_told(known, str(n), way, by[way.id], say) for n, way in enumerate(found, 1))
+    groups: dict[tuple[object, ...], list[Access]] = {}
+    for way, _ in signed_ways(known):
+        if way.disturbance != "none":
+            alone = way.id if way.disturbance == "cut" else ""
+            key = (not lies_open(known, way), way.act, way.room, way.finish, by[way.id], alone)
+            groups.setdefault(key, []).append(way)
+    if not groups:
+        return None
+    found = sorted(groups.values(), key=lambda some: not lies_open(known, some[0]))
+    told = tuple(_told(known, str(n), some, by[some[0].id], say) for n, some in enumerate(found, 1))
     return View(told, any(one.rated for one in told))
 
 
-def _told(known: Answers, number: str, way: Access, by: tuple[str, str], say: Say) -> Opening:
+def _told(
+    known: Answers, number: str, some: list[Access], by: tuple[str, str], say: Say
+) -> Opening:
+    way, broken = some[0], some[0].disturbance == "cut" and not some[0].cuts
     signed = ", ".join(part for part in (by[0], say.day(by[1])) if part)
     units = known.plan.units
     sawn = [cut for cut in way.cuts if cut.board > 0]
     return Opening(
         number, say(way.words), room_of(known, way), lies_open(known, way), signed,
-        tuple(_sizes(way.cuts, units, say)), _finish(way.finish, say),
+        tuple(_sizes(way.cuts, units, say)), f"{way.area:.2f}" if broken and way.area > 0 else "",
+        say(labels_of(known, some) if len(some) > 1 else ""), _finish(way.finish, say),
         _thick(sawn[0].board, units) if sawn else "", _insulated(known, way),
         any(hold.key.startswith("rated wall/") for hold in (*way.holds, *way.released)),
-        way.act == "access panel", way in at_gnawed_cable(known), _electrician(way),
-        tuple(_seals(known, way, say)), _moisture(known, way, say),
-        tuple(_counted(known, way, say)),
+        way.act == "access panel", any(one in at_gnawed_cable(known) for one in some),
+        any(map(_electrician, some)),
+        tuple(dict.fromkeys(seal for one in some for seal in _seals(known, one, say))),
+        _moisture(known, way, say), tuple(_counted(known, way, say)),
     )  # fmt: skip
 
 
