@@ -66,6 +66,28 @@ def test_wood_that_was_gnawed_is_no_cable() -> None:
     assert _view("electricians-sheet", _changed(_house(), look_feed=wood)) is None
 
 
+def test_a_cable_gnawed_somewhere_in_a_room_keeps_what_lies_at_its_cables_open() -> None:
+    look = {"kind": "inspection", "place": {"of": "kitchen"},
+            "finds": [{"kind": "gnawing", "amount": "cable"}]}  # fmt: skip
+    told = _view("electricians-sheet", _changed(_house(), look_feed=look))
+    assert [one.place.text for one in told.seen] == ["Kitchen"]
+    assert any("east wall of the kitchen" in one.words.text for one in told.open)
+
+
+def test_openings_alike_at_which_nothing_is_cut_stand_as_one() -> None:
+    known = _house()
+    panel = next(one for one in known.offered if one.id.startswith("panel off/bath/"))
+    other = msgspec.structs.replace(panel, id="panel off/other")
+    both = {"kind": "authorisation", "by": "R. Alder", "at": "2026-05-05",
+            "openings": [panel.id, other.id]}  # fmt: skip
+    changed = _changed(_without(known, "authorisation"), signed=both)
+    twice = msgspec.structs.replace(changed, offered=(panel, other))
+    (one,) = _view("rebuild-sheet", twice).openings
+    assert one.alike.text == "B1"
+    untouched = tuple(msgspec.structs.replace(way, disturbance="none") for way in (panel, other))
+    assert _view("rebuild-sheet", msgspec.structs.replace(changed, offered=untouched)) is None
+
+
 def test_carpenter_gets_what_is_signed_for_and_nothing_else() -> None:
     known = _house()
     told = _view("rebuild-sheet", known)
