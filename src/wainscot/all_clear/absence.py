@@ -131,7 +131,8 @@ def course(
     """Return the chance of absence after each night.
 
     A catch shows that they are there that night, so the chance is none.  How many are left stays
-    unknown: the empty nights that follow start from :data:`OTHERS`, or from the prior if lower.
+    unknown: the empty nights that follow start from :data:`OTHERS`, from the prior or from the
+    chance before the catch, whichever is lowest.
 
     Parameters
     ----------
@@ -155,7 +156,7 @@ def course(
         absent = after_return(absent, come_back)
         if night in caught:
             out.append(0.0)
-            absent = min(before, OTHERS.value)
+            absent = min(absent, before, OTHERS.value)
             continue
         absent = chance_absent(absent, sensitive)
         out.append(absent)
