@@ -1,4 +1,4 @@
-"""Lines of a quote by hand: what is printed as one adds up, and a small rate is not rounded away."""
+"""Lines of a quote by hand: one printed line adds up, and a small rate is not rounded away."""
 
 from __future__ import annotations
 
