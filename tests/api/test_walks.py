@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import threading
 import time
+from datetime import date
 from pathlib import Path
 from typing import Any
 
@@ -18,6 +19,7 @@ from wainscot.access import own_cuts, site_of
 from wainscot.api import walks as module
 from wainscot.api.walks import Walk, Walks
 from wainscot.job import Job
+from wainscot.programme import first_day
 from wainscot.sealing import Terms
 from wainscot.walk import survey
 from wainscot.walk import walk as walk_here
@@ -285,8 +287,10 @@ def test_a_walk_tells_the_work_and_the_closing_by_the_jobs_own_terms(firm: Firm)
         return answer
 
     told = walked()
-    found = walk_here(firm.store.job("job_a"), draws=256, closing=Terms())
-    for name in ("work", "sealing", "all_clear"):
+    job = firm.store.job("job_a")
+    found = walk_here(job, draws=256, closing=Terms(), priced=True,
+                      start=first_day(job, date.today()))  # fmt: skip
+    for name in ("work", "sealing", "all_clear", "estimate", "programme"):
         assert told[name] == json.loads(msgspec.json.encode(getattr(found, name))), name
     assert told["closing_waits"] == []
     firm.send("Ann", "job_a", ann.add("job_a", "t1", kind="closing_terms", given_up=["no such"]))

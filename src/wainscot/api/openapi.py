@@ -45,7 +45,8 @@ def described() -> bytes:
     find = _shipped("find", schemas)
     closing = {name: {"anyOf": [_shipped(shipped, schemas), {"type": "null"}]}
                for name, shipped in (("work", "work"), ("sealing", "seals"),
-                                     ("all_clear", "all-clear"))}  # fmt: skip
+                                     ("all_clear", "all-clear"), ("estimate", "estimate"),
+                                     ("programme", "programme"))}  # fmt: skip
     drying = _shipped("drying", schemas)
     schemas["WalkAnswer"] = {
         "type": "object",

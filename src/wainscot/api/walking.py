@@ -25,8 +25,9 @@ def walk(
 ) -> tuple[bytes, bytes]:
     """Return what a walk tells of a job as JSON, and the pocket.
 
-    Diagnosis, checks, openings, work, seals and all-clear are as the command line prints each;
-    closing terms that cannot be met leave the last two out and are told under ``closing_waits``.
+    Diagnosis, checks, openings, work, seals, all-clear, estimate and programme are as the command
+    line prints each, by the default rates; closing terms that cannot be met leave the closing out
+    and are told under ``closing_waits``.
     Drying is told for the air that a plan assumes, with no cable looked at.
     The pocket is what a phone carries (:mod:`wainscot.pocket`), packed by gzip.
 
@@ -44,6 +45,7 @@ def walk(
         Called with the share that is done. [1]
     """
     import gzip
+    from datetime import date
     from functools import partial
 
     import msgspec
@@ -56,13 +58,15 @@ def walk(
     from wainscot.errors import InputError
     from wainscot.finding import finding
     from wainscot.job import Job
+    from wainscot.programme import first_day
     from wainscot.sealing import Terms
 
     given = msgspec.msgpack.decode(job, type=Job)
     first = FIRST if ranges else 1.0
     walk_it = partial(
         steps.walk, given, seed=seed, draws=draws, wanted=_wanted(*wanted),
-        progress=lambda share: tell(first * share), why=True,
+        progress=lambda share: tell(first * share), why=True, priced=True,
+        start=first_day(given, date.today()),
     )  # fmt: skip
     waits: tuple[Any, ...] = ()
     try:
@@ -83,6 +87,8 @@ def walk(
         "work": walked.work,
         "sealing": walked.sealing,
         "all_clear": walked.all_clear,
+        "estimate": walked.estimate,
+        "programme": walked.programme,
         "drying": closings(given, *AIR, cables_checked=False),
         "closing_waits": [f"{one.what}; {one.cure}" for one in waits],
     }

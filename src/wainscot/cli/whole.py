@@ -36,16 +36,19 @@ def walked(
         First day of the work; the day after the last that the job is dated with if empty.
     """
     import time
+    from datetime import date
     from functools import partial
 
     from wainscot.errors import InputError
+    from wainscot.programme import first_day
     from wainscot.sealing import Terms
     from wainscot.walk import walk as go
 
+    first = start or first_day(job, max(date.today(), MADE))
     with progress_bar("thinking") as progress:
         walk_it = partial(go, job, seed=seed, draws=draws, book=book_of(rates), progress=progress,
                           clock=time.perf_counter, label=label, priced=closing,
-                          start=(start or next_day(job)) if closing else "")  # fmt: skip
+                          start=first if closing else "")  # fmt: skip
         if not closing:
             return walk_it()
         try:
@@ -56,23 +59,6 @@ def walked(
     for fault in faults:
         Frame.of_stderr().line(f"closing waits: {fault}")
     return found
-
-
-def next_day(job: Job) -> str:
-    """Return the day after the last that a job is dated with; without one, that after today.
-
-    Parameters
-    ----------
-    job : Job
-        A job without faults.
-    """
-    from datetime import date, timedelta
-
-    from wainscot.papers.opening_sheet import last_day
-
-    last = last_day(job)[:10]
-    on = date.fromisoformat(last) if last else max(date.today(), MADE)
-    return (on + timedelta(days=1)).isoformat()
 
 
 def book_of(rates: str | None) -> Book:

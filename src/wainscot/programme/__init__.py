@@ -14,7 +14,7 @@ Limits: all that is planned is done; nobody has been asked whether they can come
 from wainscot.programme.hours import Hours, working_hours
 from wainscot.programme.ical import calendar, site_zone
 from wainscot.programme.model import Activity, Crew, Day, Given, Part, Programme, RoomOut
-from wainscot.programme.planning import programme
+from wainscot.programme.planning import first_day, programme
 from wainscot.programme.scheduling import Schedule, Task, best_of, bound
 from wainscot.programme.words import MOST_DAYS, brief, day_words, lines, room_words
 
@@ -35,6 +35,7 @@ __all__ = [
     "brief",
     "calendar",
     "day_words",
+    "first_day",
     "lines",
     "programme",
     "room_words",

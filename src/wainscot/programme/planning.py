@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
+from datetime import date, timedelta
 
 import msgspec
 import numpy as np
@@ -18,6 +19,7 @@ import numpy as np
 from wainscot.arrays import Floats
 from wainscot.book import Book
 from wainscot.estimate.model import STAGES
+from wainscot.job import Job, sound, typed
 from wainscot.programme.drafting import drafts
 from wainscot.programme.groups import Group
 from wainscot.programme.hours import Hours, working_hours
@@ -85,6 +87,22 @@ def programme(given: Given, start: str, *, seed: int = 1, draws: int = DRAWS) ->
         visits=sum(bool(one.who) for one in days), zone=book.team.zone,
         assumed=_assumed(given), judged=_judged(book), limits=LIMITS, draws=draws, seed=seed,
     )  # fmt: skip
+
+
+def first_day(job: Job, today: date) -> str:
+    """Return the day after the last that a job is dated with; without one, the day after today.
+
+    Parameters
+    ----------
+    job : Job
+        Any job; what has faults counts for nothing.
+    today : datetime.date
+        What day it is.
+    """
+    dated = (str(getattr(one, "at", "") or "")[:10] for one in typed(sound(job)).values())
+    last = max(dated, default="")
+    on = date.fromisoformat(last) if last else today
+    return (on + timedelta(days=1)).isoformat()
 
 
 def hours_of(book: Book, start: str) -> Hours:

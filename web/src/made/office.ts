@@ -144,6 +144,8 @@ export interface WalkAnswer {
   work: Work | null;
   sealing: Sealing | null;
   all_clear: AllClear | null;
+  estimate: Estimate | null;
+  programme: Programme | null;
   drying: Closing[];
   closing_waits: string[];
 }
@@ -1083,6 +1085,158 @@ export interface Callback {
   readings: string[];
   traps: string[];
   bait: string[];
+}
+/**
+ * The price of a job as far as it can be known today, tax included where it says so.
+ */
+export interface Estimate {
+  currency: string;
+  lines: Line[];
+  stages: Stage[];
+  planned_cents: number;
+  mean: number;
+  half: number;
+  four_in_five: number;
+  least: number;
+  most: number;
+  error: number;
+  tax: number;
+  minimum: number;
+  drivers: Driver[];
+  judged: string[];
+  limits: string[];
+  draws: number;
+  seed: number;
+}
+/**
+ * One quantity at one rate.
+ */
+export interface Line {
+  stage: "check first" | "open and clean" | "seal" | "watch";
+  key: string;
+  words: string;
+  quantity: number;
+  unit: string;
+  rate: Cited;
+  cents: number;
+  basis: string;
+  when: When;
+  labour: boolean;
+  extra?: boolean;
+  place?: string;
+  chance?: number;
+}
+/**
+ * On what a line hangs; it is read off each draw.
+ */
+export interface When {
+  kind: "always" | "anything soiled" | "came in" | "in use now" | "nest" | "soiled";
+  void?: number;
+}
+/**
+ * One part of the job that is agreed upon by itself.
+ */
+export interface Stage {
+  name: "check first" | "open and clean" | "seal" | "watch";
+  needed: number;
+  cents: number;
+  half: number;
+  four_in_five: number;
+}
+/**
+ * Something that is not known yet and moves the price.
+ */
+export interface Driver {
+  words: string;
+  share: number;
+  adds: number;
+}
+/**
+ * What happens when, if all that is planned is done.
+ */
+export interface Programme {
+  start: string;
+  end: string;
+  likely_end: string;
+  late_end: string;
+  earliest_end: string;
+  gap: number;
+  rule: string;
+  activities: Activity[];
+  critical: string[];
+  days: Day[];
+  rooms: RoomOut[];
+  crews: ProgrammeCrew[];
+  visits: number;
+  zone: string;
+  assumed: string[];
+  judged: string[];
+  limits: string[];
+  draws: number;
+  seed: number;
+}
+/**
+ * One thing that takes time.
+ */
+export interface Activity {
+  key: string;
+  stage: "check first" | "open and clean" | "seal" | "watch";
+  sort: "hold" | "wait" | "work";
+  words: string;
+  place: string;
+  room: string;
+  who: string;
+  people: number;
+  hours: number;
+  start: string;
+  end: string;
+  after: string[];
+  critical: boolean;
+  often: number;
+  places?: string[];
+  parts?: Part[];
+  first?: string;
+  evidence?: string;
+  holds?: string[];
+}
+/**
+ * A stretch of an activity that is told apart.
+ */
+export interface Part {
+  words: string;
+  minutes: number;
+  working: boolean;
+}
+/**
+ * One day on which something happens on site, or a room comes back into use.
+ */
+export interface Day {
+  date: string;
+  who: string[];
+  doing: string[];
+  out: string[];
+  back: string[];
+}
+/**
+ * A stretch of time for which a room is out of use.
+ */
+export interface RoomOut {
+  room: string;
+  name: string;
+  start: string;
+  end: string;
+  why: string;
+  back: string;
+}
+/**
+ * Who comes, how many, on how many days.
+ */
+export interface ProgrammeCrew {
+  who: string;
+  number: number;
+  people: number;
+  days: number;
+  hours: number;
 }
 /**
  * Whether what was wet in one room may be closed.
