@@ -1,25 +1,26 @@
-"""Every paper has an example, and it makes its page."""
+"""The opening sheet, which has a page of its own, has an example that makes its page.
+
+Every other paper is held to tests/test_every_paper.py.
+"""
 
 from __future__ import annotations
 
 import importlib
 import pkgutil
 
-import pytest
-
 from wainscot import papers
-
-NAMES = sorted(
-    one.name for one in pkgutil.iter_modules(papers.__path__) if one.ispkg and one.name != "fonts"
-)
-
-
-@pytest.mark.parametrize("name", NAMES)
-def test_every_paper_has_an_example_that_becomes_a_pdf(name: str) -> None:
-    package = importlib.import_module(f"wainscot.papers.{name}")
-    view = importlib.import_module(f"wainscot.papers.{name}.example").example()
-    assert package.as_pdf(view).startswith(b"%PDF")
+from wainscot.papers.kinds import papers as kinds
+from wainscot.papers.opening_sheet import as_pdf
+from wainscot.papers.opening_sheet.example import example
 
 
-def test_there_is_a_paper() -> None:
-    assert "opening_sheet" in NAMES
+def test_the_example_of_the_opening_sheet_becomes_a_pdf() -> None:
+    assert as_pdf(example()).startswith(b"%PDF")
+
+
+def test_every_folder_but_the_opening_sheet_is_found_as_a_paper() -> None:
+    folders = {one.name for one in pkgutil.iter_modules(papers.__path__) if one.ispkg}
+    found = {kind.folder for kind in kinds().values()}
+    assert folders - found - {"fonts"} == {"opening_sheet"}
+    for folder in found:
+        assert importlib.import_module(f"wainscot.papers.{folder}.example").example() is not None
