@@ -12,13 +12,16 @@ import {
   anticlockwise, area, placeOn, pointOn, sideLength, sidesOf, stripOn, type Side,
 } from "../geometry/outline";
 import { lengthOr } from "../geometry/quantity";
-import type { Authorisation, Declined, Edge, EntryPoint, Fixture, FramingGuess, Gap, Inspection, Kept, OwnCut, PaperPlan, Place, Release, Room, Service, Settings, Storey, Wall } from "../made/job";
+import type {
+  AirReading, Application, Authorisation, BaitLeft, ContactMoment, CrewEntry, Declined, Edge, EntryPoint, Fixture, FramingGuess, Gap, Inspection, Kept, OwnCut, PaperPlan, Place, ProductLabel, Release, Room, SealMade, Service, Settings, Storey, Trap, TrapCheck, Visit, Wall,
+} from "../made/job";
 import kinds from "../made/kinds.json";
 
 export type Entity =
   | Storey | Room | Wall | Gap | Fixture | Service | Edge | EntryPoint | FramingGuess | Inspection | Settings
   | Kept | Authorisation | Declined | Release | OwnCut | PaperPlan
-  | { readonly kind: "other" };
+  | { readonly kind: "other" }
+  | ProductLabel | Application | ContactMoment | CrewEntry | SealMade | Trap | TrapCheck | BaitLeft | AirReading | Visit;
 export type Entities = { readonly [id: string]: Entity };
 export type EdgeKind = Edge["is"];
 

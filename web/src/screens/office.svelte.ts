@@ -36,6 +36,12 @@ export interface Answer {
   readonly checks: Readonly<Partial<Omit<Result, "checks">> & { readonly checks?: readonly CheckSaid[] }> | null;
   readonly openings?: ChoiceTold | null;
   readonly find?: Finding;
+  /** Answers that were kept from before lack these. */
+  readonly work?: WalkAnswer["work"];
+  readonly sealing?: WalkAnswer["sealing"];
+  readonly all_clear?: WalkAnswer["all_clear"];
+  readonly drying?: WalkAnswer["drying"];
+  readonly closing_waits?: WalkAnswer["closing_waits"];
 }
 export interface Figures {
   readonly answer: Answer;

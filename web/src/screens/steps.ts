@@ -49,6 +49,18 @@ export const STEPS: readonly StepParts[] = [
       run: () => void opening.makeSheet(),
     }),
   },
+  {
+    name: "work",
+    tray: () => import("./work/WorkTray.svelte"),
+    layer: () => import("./watch/WatchLayer.svelte"),
+    action: () => ({ words: desk.t("nextPoint"), run: () => void import("./work/points.svelte").then((all) => all.nextPoint()) }),
+  },
+  {
+    name: "watch",
+    tray: () => import("./watch/WatchTray.svelte"),
+    layer: () => import("./watch/WatchLayer.svelte"),
+    action: () => ({ words: desk.t("nextTrap"), run: () => void import("./watch/traps.svelte").then((all) => all.traps.next()) }),
+  },
 ];
 export const stepOf = (name: Step): StepParts => STEPS.find((one) => one.name === name) ?? STEPS[0]!;
 
@@ -63,5 +75,7 @@ export const TRAYS: { readonly [tray in Tray]?: Load } = {
 };
 /** What we think of a place, at the head of its tray. */
 export const THOUGHT: Load = () => import("./find/Thought.svelte");
+/** The contact times that run, over every tray. */
+export const STRIP: Load = () => import("./work/Strip.svelte");
 /** Few large actions in place of a step's own tray. */
 export const GLOVES: Load = () => import("./log/Gloves.svelte");

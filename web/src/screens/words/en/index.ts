@@ -7,7 +7,8 @@ import { find } from "./find";
 import { jobs } from "./jobs";
 import { log } from "./log";
 import { open } from "./open";
+import { work } from "./work";
 
 export { kinds } from "./kinds";
 export const countries = { US, UK };
-export const words = { ...base, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open } as const;
+export const words = { ...base, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open, ...work } as const;

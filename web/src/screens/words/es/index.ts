@@ -6,8 +6,9 @@ import { find } from "./find";
 import { jobs } from "./jobs";
 import { log } from "./log";
 import { open } from "./open";
+import { work } from "./work";
 import type { Words } from "../words";
 
 export { phrases };
 export { kinds } from "./kinds";
-export const words: Words = { ...base, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open };
+export const words: Words = { ...base, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open, ...work };
