@@ -1,5 +1,5 @@
 export const work = {
-  work: "Trabajar", watch: "Vigilar", nextPoint: "Otro punto", nextTrap: "Otra trampa", setTrap: "Poner trampa",
+  work: "Obra", watch: "Vigilar", nextPoint: "Otro punto", nextTrap: "Otra trampa", setTrap: "Poner trampa",
   workNone: "Aún no hay cálculo: los puntos del trabajo vienen del ordenador de la oficina. Tiempos, lecturas y avisos funcionan sin él.",
   pointsOf: "Puntos, {n} de {m} hechos", pointsHere: "Las marcas quedan en este aparato.",
   sheets: "{room}: láminas {sheet} m², suelo {floor} m², cinta {tape} m, puertas con cremallera {doors}, postes {posts}",
