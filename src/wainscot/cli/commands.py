@@ -19,6 +19,7 @@ from wainscot.cli.files import write_bytes, write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
 from wainscot.cli.opened import opened
 from wainscot.cli.openings import openings
+from wainscot.cli.package_check import package_check
 from wainscot.cli.papers import demo_papers, package, papers
 from wainscot.cli.programme import programme
 from wainscot.cli.proof import COMMANDS as PROOF_COMMANDS
@@ -90,6 +91,7 @@ main.add_command(release)
 main.add_command(seals)
 main.add_command(estimate)
 main.add_command(papers)
+main.add_command(package_check)
 main.add_command(programme)
 main.add_command(package)
 main.add_command(traps)
