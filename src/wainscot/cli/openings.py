@@ -39,6 +39,10 @@ _FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
     "--set", "which", type=click.Choice(["least", "balanced", "all"]), default="balanced",
     show_default=True, help="Whose openings the sheet shows; what is authorised always.",
 )  # fmt: skip
+@click.option(
+    "--language", type=click.Choice(["en", "es"]), default="en", show_default=True,
+    help="Of the sheet and its drawings.",
+)  # fmt: skip
 @targets.force_option
 @click.option("--all", "everything", is_flag=True, help="Print every line of the balanced set.")
 @click.option("--must", multiple=True, metavar="VOID", help="Open this void, by label or id.")
@@ -66,6 +70,7 @@ def openings(
     svg: Path | None,
     dxf: Path | None,
     which: Which,
+    language: str,
     force: bool,
     everything: bool,
     must: tuple[str, ...],
@@ -102,7 +107,7 @@ def openings(
 
         write_text(curve_svg, draw_curve(choice, title=found.job.title))
     if sheet or svg or dxf:
-        _write_sheet(found, which, sheet, "half" if phone else "page", svg, dxf)
+        _write_sheet(found, which, language, sheet, "half" if phone else "page", svg, dxf)
     if as_json:
         packed = msgspec.json.encode(choice, order="deterministic")
         click.echo(msgspec.json.format(packed, indent=2).decode())
@@ -135,8 +140,10 @@ class _Found:
 
 
 def _write_sheet(
-    found: _Found, which: Which, sheet: str | None, size: Size, svg: Path | None, dxf: Path | None
-) -> None:
+    found: _Found, which: Which, language: str, sheet: str | None, size: Size, svg: Path | None,
+    dxf: Path | None,
+) -> None:  # fmt: skip
+    from wainscot.languages import names_in
     from wainscot.papers import opening_sheet as paper
 
     seen = found.walked.survey
@@ -144,9 +151,10 @@ def _write_sheet(
         found.job, found.choice, seen.plan, seen.graph, found.walked.offered, which=which,
         date=paper.last_day(found.job), said=paper.said_of(found.walked.diagnosis.voids),
     )  # fmt: skip
+    view = paper.spoken(view, language, names_in(found.job.entities))
     files: dict[Path, bytes] = {}
     if sheet:
-        files[Path(sheet)] = paper.as_pdf(view, size)
+        files[Path(sheet)] = paper.as_pdf(view, size, language)
     if svg:
         files |= {svg / name: text.encode() for name, text in paper.svg_files(view).items()}
     if dxf:

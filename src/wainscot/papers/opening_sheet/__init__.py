@@ -17,6 +17,7 @@ from __future__ import annotations
 from wainscot.papers.opening_sheet.model import OpeningPage, SheetView, VoidSaid
 from wainscot.papers.opening_sheet.of_job import last_day, said_of
 from wainscot.papers.opening_sheet.render import as_pdf, as_png, dxf_files, svg_files
+from wainscot.papers.opening_sheet.spoken import spoken
 from wainscot.papers.opening_sheet.view import Which, sheet_view
 
 __all__ = [
@@ -31,6 +32,7 @@ __all__ = [
     "said_of",
     "sheet_files",
     "sheet_view",
+    "spoken",
     "svg_files",
 ]
 

@@ -8,6 +8,7 @@ Limits: Latin, Greek, Cyrillic, Hebrew and Arabic letters; others come out as em
 
 from __future__ import annotations
 
+import tomllib
 from importlib import resources
 from typing import Any, Literal
 
@@ -16,6 +17,7 @@ import msgspec
 from wainscot.drawing import as_dxf, as_svg
 from wainscot.drawing.dxf import MissingPackageError
 from wainscot.drawing.svg import paper_size
+from wainscot.languages import ENGLISH
 from wainscot.papers.letters import visible
 from wainscot.papers.opening_sheet.model import SheetView
 
@@ -24,7 +26,7 @@ Size = Literal["page", "half"]
 other, for a telephone."""
 
 
-def as_pdf(view: SheetView, size: Size = "page") -> bytes:
+def as_pdf(view: SheetView, size: Size = "page", language: str = ENGLISH) -> bytes:
     """Return the sheet as PDF.
 
     Parameters
@@ -33,17 +35,21 @@ def as_pdf(view: SheetView, size: Size = "page") -> bytes:
         The sheet.
     size : {"page", "half"}
         One page an opening, or half a page at a time.
+    language : str
+        Of the page's own words; the view is given in it (:func:`spoken`).
 
     Raises
     ------
     MissingPackageError
         If typst is not installed.
     """
-    made: bytes = _compile(view, size, "pdf")
+    made: bytes = _compile(view, size, "pdf", language)
     return made
 
 
-def as_png(view: SheetView, size: Size = "page", ppi: float = 144.0) -> list[bytes]:
+def as_png(
+    view: SheetView, size: Size = "page", ppi: float = 144.0, language: str = ENGLISH
+) -> list[bytes]:
     """Return every page as a picture.
 
     Parameters
@@ -54,13 +60,15 @@ def as_png(view: SheetView, size: Size = "page", ppi: float = 144.0) -> list[byt
         One page an opening, or half a page at a time.
     ppi : float
         Points of the picture to an inch. [1]
+    language : str
+        As in :func:`as_pdf`.
 
     Raises
     ------
     MissingPackageError
         If typst is not installed.
     """
-    made = _compile(view, size, "png", ppi=ppi)
+    made = _compile(view, size, "png", language, ppi=ppi)
     return made if isinstance(made, list) else [made]
 
 
@@ -80,7 +88,19 @@ def dxf_files(view: SheetView) -> dict[str, bytes]:
     return {f"{one.key}.dxf": as_dxf(one) for one in view.drawings()}
 
 
-def _compile(view: SheetView, size: Size, form: str, **options: Any) -> Any:
+def words(language: str) -> dict[str, str]:
+    """Return the words of the page itself, by their keys.
+
+    Raises
+    ------
+    FileNotFoundError
+        If the sheet is not written in the language.
+    """
+    file = resources.files(__package__) / f"words.{language}.toml"
+    return tomllib.loads(file.read_text("utf-8"))
+
+
+def _compile(view: SheetView, size: Size, form: str, language: str, **options: Any) -> Any:
     try:
         import typst
     except ImportError:
@@ -90,13 +110,15 @@ def _compile(view: SheetView, size: Size, form: str, **options: Any) -> Any:
         return typst.compile(
             (here / "page.typ").read_bytes(), format=form,  # type: ignore[call-overload]
             root=str(fonts), font_paths=[str(fonts)], ignore_system_fonts=True,
-            sys_inputs={"data": _packed(view), "size": size}, timestamp=0, **options,
+            sys_inputs={"data": _packed(view, language), "size": size}, timestamp=0, **options,
         )  # fmt: skip
 
 
-def _packed(view: SheetView) -> str:
+def _packed(view: SheetView, language: str) -> str:
     """The sheet as JSON, its drawings as SVG text beside their sizes on paper."""
     content = msgspec.to_builtins(view)
+    content["words"] = words(language)
+    content["language"] = language
     content["plans"] = [_drawn(one) for one in view.plans]
     for told, page in zip(content["pages"], view.pages, strict=True):
         told["where"] = _drawn(page.where)

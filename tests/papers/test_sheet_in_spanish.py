@@ -1,0 +1,57 @@
+"""The opening sheet in Spanish: its sentences are said, its figures stay, and it is a paper."""
+
+from __future__ import annotations
+
+import pytest
+from tests.papers import sheets
+
+from wainscot import languages
+from wainscot.languages import names_in
+from wainscot.papers.opening_sheet import SheetView, as_pdf, spoken
+from wainscot.papers.opening_sheet.render import words
+
+
+@pytest.fixture(scope="module")
+def english() -> SheetView:
+    return sheets.sheet_of("ranch")
+
+
+@pytest.fixture(scope="module")
+def spanish(english: SheetView) -> SheetView:
+    return spoken(english, "es", names_in(sheets.house("ranch").entities))
+
+
+def test_words_of_the_page_are_the_same_in_both_languages() -> None:
+    assert words("en").keys() == words("es").keys()
+    assert not [key for key, text in words("es").items() if text == words("en")[key]]
+
+
+def test_every_title_hold_point_and_mark_is_said(english: SheetView, spanish: SheetView) -> None:
+    for one, other in zip(english.pages, spanish.pages, strict=True):
+        assert other.title != one.title
+        assert other.stamp_words == "SIN AUTORIZAR: no corte" or not one.marks
+        for hold, said in zip(one.holds, other.holds, strict=True):
+            assert said.first != hold.first
+            assert said.who != hold.who
+        for mark, told in zip(one.marks, other.marks, strict=True):
+            assert languages.tell(mark.what, "es").whole, mark.what
+            assert (told.first, told.second) == (mark.first, mark.second)
+
+
+def test_figures_keys_and_what_was_typed_stay(english: SheetView, spanish: SheetView) -> None:
+    assert spanish.title == english.title
+    assert [one.chance for one in spanish.pages] == [one.chance for one in english.pages]
+    assert [one.stamp for one in spanish.pages] == [one.stamp for one in english.pages]
+    assert [one.key for one in spanish.drawings()] == [one.key for one in english.drawings()]
+    assert [one.ids for one in spanish.pages] == [one.ids for one in english.pages]
+
+
+def test_it_is_a_paper_and_english_is_given_back_as_it_was(
+    english: SheetView, spanish: SheetView
+) -> None:
+    assert spoken(english, "en") is english
+    made = as_pdf(spanish, language="es")
+    assert made.startswith(b"%PDF")
+    assert made == as_pdf(spanish, language="es")
+    with pytest.raises(KeyError):
+        spoken(english, "xx")
