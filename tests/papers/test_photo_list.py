@@ -180,7 +180,7 @@ def _known() -> Answers:
     job = _job()
     seen = survey(job)
     held, _ = photos_of(job, dict(zip(HASHES, ORIGINALS, strict=True)).get)
-    return Answers(job, seen.plan, seen.graph, None, photos=held)  # type: ignore[arg-type]
+    return Answers(job, seen.plan, seen.graph, None, photos=held)
 
 
 def test_a_photo_that_is_not_here_or_was_changed_is_told_and_the_others_stay() -> None:

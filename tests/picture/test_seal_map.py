@@ -71,7 +71,7 @@ def test_it_is_drawn_with_what_is_left_to_the_animals(
     made: tuple[Survey, Sealing, Sheet], theme: str
 ) -> None:
     surveyed, _, sheet = made
-    svg = draw(sheet, theme)  # type: ignore[arg-type]
+    svg = draw(sheet, theme)
     ElementTree.fromstring(svg)
     assert svg.count("url(#given-up)") > 1
     for said in ("Seal map: what to close", "Stays open all the same", "Part at once (hours)"):

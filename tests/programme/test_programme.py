@@ -144,8 +144,8 @@ def test_another_library_reads_the_calendar_as_it_was_meant() -> None:
 
 
 def _said(one: object) -> str:
-    stop = "STOP, sign first: " if one.holds else ""  # type: ignore[attr-defined]
-    return f"{stop}{one.who}: {one.words}"  # type: ignore[attr-defined]
+    stop = "STOP, sign first: " if one.holds else ""
+    return f"{stop}{one.who}: {one.words}"
 
 
 def _utc(local: str, zone: ZoneInfo) -> datetime:

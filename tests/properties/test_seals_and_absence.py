@@ -108,7 +108,7 @@ def test_what_is_said_to_stay_open_is_what_a_walk_enters(
     ways: list[Way], given_up: Bools, grade: str, species: str
 ) -> None:
     graph = msgspec.structs.replace(_house(), species=species)
-    found = seal_list(graph, ways, grade, given_up)  # type: ignore[arg-type]
+    found = seal_list(graph, ways, grade, given_up)
     left = _left(ways, grade, {one.key for one in found.seals})
     assert _told(found.remaining) == _entered(left, VOIDS, given_up)
     # Only what nothing closes stays open.
@@ -121,9 +121,9 @@ def test_a_seal_never_adds_a_path(
     ways: list[Way], given_up: Bools, grade: str, data: st.DataObject
 ) -> None:
     made = data.draw(st.sampled_from(ways))
-    before = seal_list(_house(), ways, grade, given_up)  # type: ignore[arg-type]
+    before = seal_list(_house(), ways, grade, given_up)
     rest = [one for one in ways if one.key != made.key]
-    after = seal_list(_house(), rest, grade, given_up)  # type: ignore[arg-type]
+    after = seal_list(_house(), rest, grade, given_up)
     assert after.hours <= before.hours
     assert _told(after.remaining) <= _told(before.remaining)
     # And with nothing of the list done yet.
@@ -141,7 +141,7 @@ def test_the_same_holds_of_drawn_houses_for_mouse_and_rat(
         graph = voids.build(plan, species)
         given_up = np.array([loft and kind == "loft" for kind in graph.kinds])
         ways = list(ways_in(plan, graph, offered=()))
-        found = seal_list(graph, ways, grade, given_up)  # type: ignore[arg-type]
+        found = seal_list(graph, ways, grade, given_up)
         left = _left(ways, grade, {one.key for one in found.seals})
         told = {(words, why or "left open") for words, why in
                 _entered(left, len(graph.keys), given_up)}  # fmt: skip
@@ -149,7 +149,7 @@ def test_the_same_holds_of_drawn_houses_for_mouse_and_rat(
         made = next((one.key for one in ways if one.hours < inf), None)
         signed = Signed(frozenset({made} if made else ()))
         fewer = ways_in(plan, graph, offered=(), signed=signed)
-        after = seal_list(graph, fewer, grade, given_up)  # type: ignore[arg-type]
+        after = seal_list(graph, fewer, grade, given_up)
         assert _told(after.remaining) <= told
 
 

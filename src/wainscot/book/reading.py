@@ -120,8 +120,9 @@ def _is_zone(name: str) -> bool:
 
 
 def _is_rate(value: object) -> bool:
-    number = isinstance(value, (int, float)) and not isinstance(value, bool)
-    return number and 0 < value <= _LARGEST  # type: ignore[operator]
+    if isinstance(value, bool) or not isinstance(value, (int, float)):
+        return False
+    return 0 < value <= _LARGEST
 
 
 S = TypeVar("S", bound=msgspec.Struct)

@@ -36,6 +36,7 @@ from wainscot.cli.work import COMMANDS as WORK_COMMANDS
 
 if TYPE_CHECKING:
     from wainscot.job import Job
+    from wainscot.picture.tokens import ThemeName
     from wainscot.walk import Walk
 
 _FILE = click.Path(exists=True, dir_okay=False, readable=True, allow_dash=True)
@@ -116,7 +117,7 @@ for _command in (
 @guarded
 def demo(
     house: str | None, listed: bool, out: Path | None, force: bool, everything: bool,
-    only_page: bool, seed: int, draws: int, theme: str,
+    only_page: bool, seed: int, draws: int, theme: ThemeName,
 ) -> None:  # fmt: skip
     """Walk through a demo house and print the answer."""
     from wainscot import demos
@@ -230,7 +231,9 @@ def validate(file: str, fix: bool) -> None:
 @_theme
 @_date
 @guarded
-def voids(file: str, svg: str | None, force: bool, as_json: bool, theme: str, date: str) -> None:
+def voids(
+    file: str, svg: str | None, force: bool, as_json: bool, theme: ThemeName, date: str
+) -> None:
     """List the hidden voids of a plan; nothing is calculated yet."""
     from wainscot import void_list
     from wainscot.cli import void_table
@@ -243,7 +246,7 @@ def voids(file: str, svg: str | None, force: bool, as_json: bool, theme: str, da
         from wainscot.picture import compose, draw
 
         sheet = compose(surveyed.job, surveyed.plan, surveyed.graph, surveyed.evidence, date=date)
-        write_text(svg, draw(sheet, theme))  # type: ignore[arg-type]
+        write_text(svg, draw(sheet, theme))
     if as_json:
         click.echo(void_list.as_json(surveyed), nl=False)
     elif svg != "-":
@@ -274,7 +277,7 @@ def voids(file: str, svg: str | None, force: bool, as_json: bool, theme: str, da
 @guarded
 def diagnose(
     file: str, svg: str | None, force: bool, as_json: bool, everything: bool, try_rates: bool,
-    shows: str, theme: str, date: str, rates: str | None, seed: int, draws: int,
+    shows: str, theme: ThemeName, date: str, rates: str | None, seed: int, draws: int,
 ) -> None:  # fmt: skip
     """Say where they are or were, how they came in, and what to check first."""
     _one_stdout(svg, as_json)
@@ -341,7 +344,7 @@ def checks(
 @guarded
 def walk(
     file: str, out: Path | None, force: bool, everything: bool, only_page: bool, as_json: bool,
-    theme: str, date: str, rates: str | None, seed: int, draws: int,
+    theme: ThemeName, date: str, rates: str | None, seed: int, draws: int,
 ) -> None:  # fmt: skip
     """Go through every step, print the answer, and write what each step gave."""
     if only_page and as_json:
@@ -402,7 +405,7 @@ def _say(job: Job, walked: Walk, everything: bool, *, only_page: bool = False) -
     answer_text.show(job, walked, Frame.of_stdout(), everything=everything)
 
 
-def _picture(walked: Walk, shows: str, theme: str, date: str) -> str:
+def _picture(walked: Walk, shows: str, theme: ThemeName, date: str) -> str:
     from wainscot.picture import compose, draw
 
     surveyed = walked.survey
@@ -410,7 +413,7 @@ def _picture(walked: Walk, shows: str, theme: str, date: str) -> str:
     sheet = compose(
         surveyed.job, surveyed.plan, surveyed.graph, surveyed.evidence, walked.diagnosis, **choice
     )
-    return draw(sheet, theme)  # type: ignore[arg-type]
+    return draw(sheet, theme)
 
 
 def _json_text(value: object) -> str:
@@ -447,7 +450,7 @@ _WRITTEN = (
 
 
 def _write_all(
-    out: Path, walked: Walk, theme: str, date: str, *, job_text: str | None = None
+    out: Path, walked: Walk, theme: ThemeName, date: str, *, job_text: str | None = None
 ) -> None:
     from wainscot import void_list
 
@@ -467,7 +470,7 @@ def _write_all(
         files["work.json"] = _json_text(walked.work)
     if walked.sealing is not None:
         files["seals.json"] = _json_text(walked.sealing)
-        files["seal-map.svg"] = seal_picture(walked.survey, walked.sealing, theme, date)  # type: ignore[arg-type]
+        files["seal-map.svg"] = seal_picture(walked.survey, walked.sealing, theme, date)
     if walked.all_clear is not None:
         files["all-clear.json"] = _json_text(walked.all_clear)
         nights = pictures(walked.all_clear, walked.survey.job.title).get(NIGHTS_PICTURE)
@@ -480,7 +483,7 @@ def _write_all(
 
         files["programme.json"] = _json_text(walked.programme)
         title = walked.survey.job.title or walked.survey.job.id
-        if bars := draw_bars(walked.programme, title=title, theme=theme):  # type: ignore[arg-type]
+        if bars := draw_bars(walked.programme, title=title, theme=theme):
             files["programme.svg"] = bars
     if told := _work_page(walked):
         files["work.txt"] = told

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from datetime import date
+from typing import TYPE_CHECKING
 
 import click
 
@@ -10,6 +11,9 @@ from wainscot.cli import targets
 from wainscot.cli.files import write_text
 from wainscot.cli.frame import Frame, guarded
 from wainscot.cli.reading import content_of, sound_job
+
+if TYPE_CHECKING:
+    from wainscot.picture.tokens import ThemeName
 
 _FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
 _OUT_FILE = click.Path(dir_okay=False, writable=True)
@@ -36,8 +40,8 @@ _OUT_FILE = click.Path(dir_okay=False, writable=True)
 @click.option("--draws", type=click.IntRange(64, 1_000_000), default=4096, show_default=True)
 @guarded
 def programme(
-    file: str, start: str, ics: str | None, zone: str, svg: str | None, theme: str, force: bool,
-    rates: str | None, everything: bool, as_json: bool, seed: int, draws: int,
+    file: str, start: str, ics: str | None, zone: str, svg: str | None, theme: ThemeName,
+    force: bool, rates: str | None, everything: bool, as_json: bool, seed: int, draws: int,
 ) -> None:  # fmt: skip
     """Lay all that is planned on days, with the people there are, and say how sure its end is.
 
@@ -62,7 +66,7 @@ def programme(
     if svg:
         from wainscot.picture.bars import draw_bars
 
-        write_text(svg, draw_bars(found, title=job.title or job.id, theme=theme))  # type: ignore[arg-type]
+        write_text(svg, draw_bars(found, title=job.title or job.id, theme=theme))
     if as_json:
         packed = msgspec.json.encode(found, order="deterministic")
         click.echo(msgspec.json.format(packed, indent=2).decode())

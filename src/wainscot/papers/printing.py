@@ -170,6 +170,7 @@ def _compile(made: Sheet, form: str, **options: Any) -> Any:
     frame = (resources.files(__package__) / "frame.typ").read_text("utf-8")
     source = f"{frame}\n{_paper(made.name).page()}"
     with resources.as_file(resources.files("wainscot.papers.fonts")) as fonts:
+        # The stub of typst knows each format by a word of its own; here it comes as a value.
         return typst.compile(
             source.encode(), format=form, root=str(fonts), font_paths=[str(fonts)],  # type: ignore[call-overload]
             ignore_system_fonts=True, sys_inputs={"data": _packed(made)}, **options,

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from wainscot import chance
 from wainscot.picture import tokens
 from wainscot.picture.canvas import filled, plate, words
-from wainscot.picture.sheet import SealShape, Sheet, SignShape
+from wainscot.picture.sheet import SealShape, SealSort, Sheet, SignShape
 from wainscot.picture.svg import element, path
 from wainscot.picture.symbols import (
     arrow_ring,
@@ -109,7 +109,7 @@ def _seal_rows(sheet: Sheet, theme: Theme) -> list[tuple[Callable[[float, float]
     seals = [one for panel in sheet.panels for one in panel.seals]
     sorts = {one.sort for one in seals}
     alone = any(one.label[-1] in "mr" for one in seals if one.sort == "close")
-    told = (
+    told: tuple[tuple[SealSort, str, str], ...] = (
         ("close", "7", "close: its number in the list"),
         ("close", "7m", "for mice alone; 7r: for rats alone"),
         ("part", "P2", "part the nest at once, for the time being"),
@@ -119,8 +119,8 @@ def _seal_rows(sheet: Sheet, theme: Theme) -> list[tuple[Callable[[float, float]
             if sort in sorts and (alone or label != "7m")]  # fmt: skip
 
 
-def _sealed(sort: str, label: str, theme: Theme) -> Callable[[float, float], str]:
-    one = SealShape(sort, label, "", (0.0, 0.0))  # type: ignore[arg-type]
+def _sealed(sort: SealSort, label: str, theme: Theme) -> Callable[[float, float], str]:
+    one = SealShape(sort, label, "", (0.0, 0.0))
     return lambda x, y: seal_mark(x + _WIDE / 2, y + _HIGH / 2, one, theme)
 
 

@@ -19,7 +19,7 @@ import numpy as np
 from wainscot.job import Job
 from wainscot.picture.compose import arranged
 from wainscot.picture.layers import Layer, layers_of
-from wainscot.picture.sheet import Line, Panel, Point, SealShape, Sheet
+from wainscot.picture.sheet import Line, Panel, Point, SealShape, SealSort, Sheet
 from wainscot.picture.views import panel_of
 from wainscot.plan.model import Plan
 from wainscot.sealing import Row, Sealing, Spot, left_of, rows_of
@@ -89,7 +89,7 @@ class _Marks:
         self.found: dict[int, list[SealShape]] = {}
 
     def put(
-        self, sort: str, label: str, words: str, spots: Sequence[Spot], *, once: bool = False
+        self, sort: SealSort, label: str, words: str, spots: Sequence[Spot], *, once: bool = False
     ) -> None:
         """Add the marks of one line; one a panel where ``once``."""
         places: dict[int, list[Point]] = {}
@@ -98,8 +98,7 @@ class _Marks:
         for panel, points in places.items():
             kept = [_middle(points)] if once else _apart(points)
             self.found.setdefault(panel, []).extend(
-                SealShape(sort, label, words, at)  # type: ignore[arg-type]
-                for at in kept
+                SealShape(sort, label, words, at) for at in kept
             )
 
 

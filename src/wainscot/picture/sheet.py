@@ -114,10 +114,13 @@ class RibbonShape(msgspec.Struct, frozen=True):
     """True for the first part, which bears the plate."""
 
 
+SealSort = Literal["close", "part", "open"]
+
+
 class SealShape(msgspec.Struct, frozen=True):
     """A place to close, to part from a nest at once, or that stays open."""
 
-    sort: Literal["close", "part", "open"]
+    sort: SealSort
     label: str
     """Its number or letter in the list, with m or r where it is for mice or rats alone."""
     words: str

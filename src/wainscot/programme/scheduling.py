@@ -15,7 +15,7 @@ Limits: a task takes one crew, for all of its time; it may lie over a night unle
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 
 import msgspec
 import numpy as np
@@ -265,22 +265,22 @@ def best_of(
         Of begins and ends: of schedules that end at once, the one with least of it. [1]
     """
     judge = dislike or (lambda _, ends: float(sum(ends)))
-    least = 0.0
-    best: Schedule | None = None
+    if not tasks:
+        return Schedule((), (), "nothing to do")
+    tried = _by_every_rule(tasks, crews, hours)
+    best = min(tried, key=lambda one: (one.end, judge(one.starts, one.ends)))
+    return best if len(tasks) < _FEW else _moved(tasks, crews, hours, best, judge)
+
+
+def _by_every_rule(
+    tasks: Sequence[Task], crews: Mapping[str, int], hours: Hours
+) -> Iterator[Schedule]:
     for rule, rank in _ranks(tasks, hours).items():
-        ways: tuple[tuple[str, Callable[[], tuple[Starts, Starts]]], ...] = (
-            ("serial", lambda: serial(tasks, crews, hours, listed(tasks, rank))),  # noqa: B023
-            ("parallel", lambda: parallel(tasks, crews, hours, rank)),  # noqa: B023
-        )
-        for way, build in ways:
-            starts, ends = build()
-            found = Schedule(tuple(starts), tuple(ends), f"{rule}, {way}")
-            worth = judge(starts, ends)
-            if best is None or (found.end, worth) < (best.end, least):
-                best, least = found, worth
-    if best is None or len(tasks) < _FEW:
-        return best or Schedule((), (), "nothing to do")
-    return _moved(tasks, crews, hours, best, judge)
+        for way, (starts, ends) in (
+            ("serial", serial(tasks, crews, hours, listed(tasks, rank))),
+            ("parallel", parallel(tasks, crews, hours, rank)),
+        ):
+            yield Schedule(tuple(starts), tuple(ends), f"{rule}, {way}")
 
 
 _FEW = 2

@@ -51,9 +51,9 @@ export const STEPS: readonly StepParts[] = [
   },
   {
     name: "work",
-    tray: () => import("./work/WorkTray.svelte"),
+    tray: () => import("./works/WorkTray.svelte"),
     layer: () => import("./watch/WatchLayer.svelte"),
-    action: () => ({ words: desk.t("nextPoint"), run: () => void import("./work/points.svelte").then((all) => all.nextPoint()) }),
+    action: () => ({ words: desk.t("nextPoint"), run: () => void import("./works/points.svelte").then((all) => all.nextPoint()) }),
   },
   {
     name: "watch",
@@ -76,6 +76,6 @@ export const TRAYS: { readonly [tray in Tray]?: Load } = {
 /** What we think of a place, at the head of its tray. */
 export const THOUGHT: Load = () => import("./find/Thought.svelte");
 /** The contact times that run, over every tray. */
-export const STRIP: Load = () => import("./work/Strip.svelte");
+export const STRIP: Load = () => import("./works/Strip.svelte");
 /** Few large actions in place of a step's own tray. */
 export const GLOVES: Load = () => import("./log/Gloves.svelte");

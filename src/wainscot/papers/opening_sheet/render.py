@@ -107,6 +107,7 @@ def _compile(view: SheetView, size: Size, form: str, language: str, **options: A
         raise MissingPackageError("typst", "the opening sheet") from None
     here = resources.files(__package__)
     with resources.as_file(resources.files("wainscot.papers.fonts")) as fonts:
+        # The stub of typst knows each format by a word of its own; here it comes as a value.
         return typst.compile(
             (here / "page.typ").read_bytes(), format=form,  # type: ignore[call-overload]
             root=str(fonts), font_paths=[str(fonts)], ignore_system_fonts=True,
