@@ -7,8 +7,9 @@ from collections.abc import Iterable
 import msgspec
 
 from wainscot.chance import percent
-from wainscot.estimate import Estimate, Line, about, money
+from wainscot.estimate import Estimate, Line, money
 from wainscot.papers.answers import Answers
+from wainscot.papers.on_site import about_price
 from wainscot.papers.said import Said, Say
 
 
@@ -97,7 +98,7 @@ def view(known: Answers, say: Say) -> View | None:
     planned = [one for one in found.lines if not one.extra]
     tax = say.word("with_tax", n=f"{found.tax:g}") if found.tax else say.word("without_tax")
     return View(
-        _about(found.half, unit, say), _about(found.four_in_five, unit, say), tax,
+        about_price(found.half, unit, say), about_price(found.four_in_five, unit, say), tax,
         not unit, tuple(_stages(found, planned, say)), money(found.planned_cents / 100, unit),
         tuple(_driver(one.words, one.share, say) for one in found.drivers),
         tuple(_beyond(found, say)), say.all(found.limits), tuple(_lines(planned, unit, say)),
@@ -112,8 +113,8 @@ def _stages(found: Estimate, planned: list[Line], say: Say) -> Iterable[Stage]:
         yield Stage(
             say(one.name), say.word(f"about_{one.name.replace(' ', '_')}"),
             say.word("in_hundred", n=percent(one.needed)),
-            _about(one.half, found.currency, say),
-            _about(one.four_in_five, found.currency, say),
+            about_price(one.half, found.currency, say),
+            about_price(one.four_in_five, found.currency, say),
             money(one.cents / 100, found.currency), tuple(_groups(mine, found.currency, say)),
         )  # fmt: skip
 
@@ -177,11 +178,6 @@ def _row(some: list[Line], say: Say) -> Row:
 def _word(line: Line) -> str:
     """Return which sort of line it is, as its key tells."""
     return line.key.partition("/")[2].split("/")[0].split(" ")[0]
-
-
-def _about(value: float, unit: str, say: Say) -> str:
-    told = about(value, unit)
-    return told if unit else say.word("hours", n=told.partition(" ")[0])
 
 
 def _rate(value: float) -> str:
