@@ -124,7 +124,10 @@ def test_a_seal_never_adds_a_path(
     before = seal_list(_house(), ways, grade, given_up)
     rest = [one for one in ways if one.key != made.key]
     after = seal_list(_house(), rest, grade, given_up)
-    assert after.hours <= before.hours
+    if made.hours < inf:
+        # A cut stays a cut without one of its edges.  Not so of a way that nothing closes: once a
+        # neighbour shuts it, it is worth closing what no list could part from it before.
+        assert after.hours <= before.hours
     assert _told(after.remaining) <= _told(before.remaining)
     # And with nothing of the list done yet.
     now, then = (_entered(_left(some, grade, set()), VOIDS, given_up) for some in (ways, rest))
