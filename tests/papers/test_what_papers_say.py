@@ -187,3 +187,42 @@ def test_call_sheet_has_twelve_questions_and_answers_only_what_the_job_holds() -
         blank, plan=msgspec.structs.replace(known.plan, year_built=None, services=())
     )
     assert all(one.held == () for one in _view("call-sheet", blank).questions)
+
+
+def test_call_sheet_shows_every_answer_of_the_first_call_and_the_visit_booked_in_it() -> None:
+    call = {
+        "kind": "call", "at": "2026-04-28T08:10:00+01:00", "by": "desk", "caller": "a tenant",
+        "telephone": "555 0100", "address": "4 Weir Lane, second bell", "stops": "no",
+        "may_order": "owner", "pays": "insurer", "since": "three weeks", "poison": "blocks, loft",
+        "pets": "cat", "people": ["small children"], "reads": "Español", "built_of": "brick",
+        "harm": ["fuses trip"], "access": "side gate", "keys": "with the agent",
+        "left_alone": "the dresser", "urgency": "within two days",
+    }  # fmt: skip
+    seen = {"kind": "inspection", "grade": "told", "finished": False, "place": {"of": "kitchen"},
+            "at": "2026-04-28T08:12:00+01:00", "note": "long tail",
+            "finds": [{"kind": "live animal", "amount": "one"}]}  # fmt: skip
+    visits = {"late": {"kind": "visit", "at": "2026-05-04"},
+              "soon": {"kind": "visit", "at": "2026-04-30T09:30:00+01:00", "who": ["M. Tanner"]},
+              "old": {"kind": "visit", "at": "2026-03-01"}}  # fmt: skip
+    told = _view("call-sheet", _changed(_house(), call=call, met=seen, **visits))
+    assert (told.caller, told.telephone, told.taken_by) == ("a tenant", "555 0100", "desk")
+    assert (told.visit, told.who_comes) == ("30 April 2026, 09:30", "M. Tanner")
+    assert told.urgency == (False, True, False)
+    held = [[said.text for said in one.held] for one in told.questions]
+    assert held[0] == ["no"]
+    assert held[1][:2] == ["owner", "pays: insurer"]
+    assert held[2][0] == "three weeks"
+    assert held[5][0] == "live animal, Kitchen, 28 April 2026, 08:12 (long tail)"
+    assert held[6] == ["blocks, loft"]
+    assert held[7:9] == [["cat"], ["small children", "those who live there read: Español"]]
+    assert held[9] == ["built in 1934", "brick"]
+    assert "fuses trip" in held[10]
+    assert held[11] == ["side gate", "keys: with the agent", "to be left alone: the dresser"]
+    assert not any("live animal" in text for text in held[3]), "nothing is told twice"
+
+
+def test_a_visit_to_come_does_not_date_the_papers_and_one_that_was_made_does() -> None:
+    booked = {"kind": "visit", "at": "2027-01-05"}
+    job = _changed(_house(), v=booked).job
+    assert last_day(job) == last_day(_house().job)
+    assert last_day(_changed(_house(), v={**booked, "done": "looked"}).job) == "2027-01-05"

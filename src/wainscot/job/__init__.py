@@ -28,6 +28,7 @@ type exists is for ``plan`` to say, whether a sign kind exists is for ``signs``.
 """
 
 from wainscot.job.agreed import Authorisation, Declined, LimitOverride, OwnCut, Release
+from wainscot.job.call import Call
 from wainscot.job.cleaned import Application, ContactMoment, CrewEntry, ProductLabel
 from wainscot.job.closing import AirReading, BaitLeft, ClosingTerms, SealMade, Trap, TrapCheck
 from wainscot.job.entities import (
@@ -69,6 +70,7 @@ __all__ = [
     "Authorisation",
     "BaitLeft",
     "Basis",
+    "Call",
     "ClosingTerms",
     "Conflict",
     "ContactMoment",

@@ -13,6 +13,7 @@ from typing import Any, Literal
 import msgspec
 
 from wainscot.job.agreed import Authorisation, Declined, LimitOverride, OwnCut, Release
+from wainscot.job.call import Call
 from wainscot.job.cleaned import Application, ContactMoment, CrewEntry, ProductLabel
 from wainscot.job.closing import AirReading, BaitLeft, ClosingTerms, SealMade, Trap, TrapCheck
 from wainscot.job.paper import PaperPlan
@@ -275,6 +276,7 @@ AnyEntity = (
     | ContactMoment
     | CrewEntry
     | ClosingTerms
+    | Call
     | Visit
     | Crew
     | Labels
@@ -287,7 +289,7 @@ KINDS: dict[str, type[msgspec.Struct]] = {
         Storey, Room, Wall, Gap, Fixture, Service, Edge, EntryPoint, Kept, FramingGuess,
         Inspection, Suspect, Authorisation, Declined, Release, LimitOverride, OwnCut, PaperPlan,
         SealMade, Trap, TrapCheck, BaitLeft, AirReading, ProductLabel, Application, ContactMoment,
-        CrewEntry, ClosingTerms, Visit, Crew, Labels, Settings,
+        CrewEntry, ClosingTerms, Call, Visit, Crew, Labels, Settings,
     )
 }  # fmt: skip
 """Every entity kind by the word that stands in the file."""

@@ -19,7 +19,8 @@ from wainscot.errors import Fault, printable
 from wainscot.job.entities import Job
 
 TIMES = (
-    "inspection.at", "visit.at", "visit.next_at", "seal.at", "seal.inspect_at", "trap.at",
+    "inspection.at", "call.at", "visit.at", "visit.next_at", "seal.at", "seal.inspect_at",
+    "trap.at",
     "trap_check.at", "bait_left.at", "bait_left.fetched_at", "air_reading.at",
     "product_label.at",
     "closing_terms.at", "closing_terms.warranty_until",

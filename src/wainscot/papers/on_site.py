@@ -12,7 +12,7 @@ import shapely
 from wainscot.access import Access
 from wainscot.checks.words import spans
 from wainscot.estimate import about
-from wainscot.job import Authorisation, Declined, Place, Storey, typed
+from wainscot.job import Authorisation, Declined, Place, Room, Storey, typed
 from wainscot.papers.answers import Answers
 from wainscot.papers.said import Said, Say
 from wainscot.quantity import length
@@ -61,7 +61,7 @@ def _named(known: Answers, of: str, say: Say) -> Said:
     told = rooms.get(room)
     if told is None:
         named = typed(known.job).get(of)
-        told = named.name if isinstance(named, Storey) else of
+        told = named.name if isinstance(named, (Room, Storey)) else of
     return Said(told, say.language)
 
 

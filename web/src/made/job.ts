@@ -36,6 +36,7 @@ export interface WainscotJobFile {
       | ContactMoment
       | CrewEntry
       | ClosingTerms
+      | Call
       | Visit
       | Crew
       | Labels
@@ -553,6 +554,38 @@ export interface ClosingTerms {
   warranty_until?: string;
   by?: string;
   at?: string;
+  note?: string;
+}
+/**
+ * The first call: what was said of the house, of who lives there and of how to get in.
+ *
+ *     Signs and sounds that were told are inspections (``grade`` told), rooms that were named are
+ *     rooms, bait with its room is ``bait_left``, the year built stands in ``settings`` and the first
+ *     visit is a ``visit``; none of that is written here again.  ``caller``, ``telephone`` and
+ *     ``address`` are the only personal facts; ``people`` names nobody.  A list that holds ``none``
+ *     was asked for and answered with no; an empty one was not answered.
+ */
+export interface Call {
+  kind: "call";
+  at: string;
+  by?: string;
+  caller?: string;
+  telephone?: string;
+  address?: string;
+  stops?: "" | "no" | "yes";
+  may_order?: string;
+  pays?: string;
+  since?: string;
+  poison?: string;
+  pets?: string;
+  people?: ("none" | "pregnancy" | "small children" | "weak immune system" | "weak lungs")[];
+  reads?: string;
+  built_of?: string;
+  harm?: ("fuses trip" | "none" | "pipes drip")[];
+  access?: string;
+  keys?: string;
+  left_alone?: string;
+  urgency?: "" | "next free visit" | "today" | "within two days";
   note?: string;
 }
 /**
