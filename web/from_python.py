@@ -24,7 +24,8 @@ TARGET = Path(__file__).parent / "src" / "made" / "kinds.json"
 PHRASES = Path(__file__).parent / "src" / "made"
 ANSWERS = Path(__file__).parent / "src" / "made" / "office.schema.json"
 READ = ("Me", "DeviceAbout", "AccountAbout", "JoinCode", "JobList", "JobPeople", "EventReceipt",
-        "EventPage", "HeldAnswer", "PhotoAbout", "WalkState", "WalkAnswer", "Problem")  # fmt: skip
+        "EventPage", "HeldAnswer", "PhotoAbout", "WalkState", "WalkAnswer", "PaperAbout",
+        "PaperList", "Problem")  # fmt: skip
 """Components of the server's interface that the app reads."""
 
 

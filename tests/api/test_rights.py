@@ -57,6 +57,10 @@ EXPECTED = {
     "POST /api/jobs/{job}/sheets": "clo",
     "GET /api/jobs/{job}/outlines": "clo",
     "POST /api/jobs/{job}/cuts": "clo",
+    "GET /api/jobs/{job}/papers": "clo",
+    "POST /api/jobs/{job}/papers": "clo",
+    "GET /api/jobs/{job}/papers/{digest}": "clo",
+    "GET /api/jobs/{job}/papers/{digest}/pages": "clo",
     "GET /api/events": "lo",
     "GET /api/status": "lo",
     "GET /api/put-aside": "lo",
@@ -74,6 +78,7 @@ BODIES: dict[str, Any] = {
     "POST /api/jobs/{job}/events": {"lines": []},
     "POST /api/jobs/{job}/held": {},
     "POST /api/jobs/{job}/walks": {"draws": 256},
+    "POST /api/jobs/{job}/papers": {"kind": "quote"},
 }
 
 

@@ -23,6 +23,7 @@ from litestar.openapi.spec import Server
 from wainscot import __version__
 from wainscot.api.problems import MEDIA, STATUS, Problem
 from wainscot.errors import SERVER
+from wainscot.papers.making import CanBe
 
 _PARTS = "#/components/schemas/"
 
@@ -51,7 +52,7 @@ def described() -> bytes:
     schemas["WalkAnswer"] = {
         "type": "object",
         "required": ["diagnosis", "checks", "openings", "find", *closing, "drying",
-                     "closing_waits"],
+                     "closing_waits", "papers"],
         "properties": {
             "diagnosis": diagnosis,
             "checks": {"anyOf": [checks, {"type": "null"}]},
@@ -60,6 +61,7 @@ def described() -> bytes:
             **closing,
             "drying": drying,
             "closing_waits": {"type": "array", "items": {"type": "string"}},
+            "papers": {"type": "array", "items": {"$ref": f"{_PARTS}CanBe"}},
         },
     }  # fmt: skip
     schemas["OwnCutsTold"] = {"type": "array", "items": {"$ref": f"{_PARTS}OwnCutTold"}}
@@ -72,7 +74,7 @@ def described() -> bytes:
         way = "post" if path.endswith("/cuts") else "get"
         good = told["paths"][path][way]["responses"]["200"]
         good["content"] = {"application/json": {"schema": shape}}
-    _, parts = msgspec.json.schema_components([Problem], ref_template=f"{_PARTS}{{name}}")
+    _, parts = msgspec.json.schema_components([Problem, CanBe], ref_template=f"{_PARTS}{{name}}")
     schemas.update(parts)
     for operations in told["paths"].values():
         for one in operations.values():

@@ -289,6 +289,39 @@ class SheetAsk(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     size: Literal["page", "half"] = "page"
 
 
+class PaperAsk(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Which paper to make of a job as it stands."""
+
+    kind: Text
+    language: Literal["en", "es"] = "en"
+    size: Literal["", "a4", "us-letter"] = ""
+    """As it is usual in the job's country if empty."""
+
+
+class PaperAbout(msgspec.Struct, frozen=True):
+    """A paper that was made; ``digest`` names it, the SHA-256 of its PDF."""
+
+    digest: str
+    kind: str
+    language: str
+    size: str
+    title: str
+    sheets: int
+    """How many pages."""
+    version: str
+    """Of the job that it tells of."""
+    made: str
+    changed: bool
+    """Whether the job has changed since."""
+
+
+class PaperList(msgspec.Struct, frozen=True):
+    """The papers of a job, the newest first, and the version of the job as it stands."""
+
+    version: str
+    papers: list[PaperAbout]
+
+
 class Trouble(msgspec.Struct, frozen=True):
     """One thing wrong with a job."""
 

@@ -33,13 +33,13 @@ def ask(job: JobKey, data: JSONBody[WalkAsk], desk: TheDesk) -> WalkState:
     made = desk.walks.ask(job, through=through, job=desk.store.job(job), seed=data.seed,
                           draws=data.draws, ranges=data.ranges,
                           wanted=(data.must, data.without, data.most))  # fmt: skip
-    return _state(made, through)
+    return state_of(made, through)
 
 
 @get("/api/jobs/{job:str}/walks/{walk:str}", opt={"need": "walk job"}, sync_to_thread=True)
 def state(job: JobKey, walk: Key, desk: TheDesk) -> WalkState:
     """Say how far a walk is."""
-    return _state(_found(job, walk, desk), desk.store.through(job))
+    return state_of(_found(job, walk, desk), desk.store.through(job))
 
 
 @get("/api/jobs/{job:str}/walks/{walk:str}/answer", opt={"need": "walk job"},
@@ -59,7 +59,7 @@ def ask_sheet(job: JobKey, data: JSONBody[SheetAsk], desk: TheDesk) -> WalkState
     if walk.state != "done" or walk.through != through:
         raise RefusedError("not-calculated", "the job has changed since: calculate it again first")
     made = desk.walks.ask_sheet(walk, desk.store.job(job), which=data.which, size=data.size)
-    return _state(made, through)
+    return state_of(made, through)
 
 
 @get("/api/jobs/{job:str}/walks/{walk:str}/paper", opt={"need": "walk job"},
@@ -130,7 +130,7 @@ async def _told(walk: Walk, job: str, desk: Desk) -> AsyncIterator[ServerSentEve
     last: WalkState | None = None
     while True:
         through = await asyncio.to_thread(desk.store.through, job)
-        now = _state(walk, through)
+        now = state_of(walk, through)
         if now != last:
             text = msgspec.json.encode(now).decode()
             yield ServerSentEventMessage(data=text, event=now.state)
@@ -150,7 +150,16 @@ def _found(job: str, walk: str, desk: Desk) -> Walk:
     return found
 
 
-def _state(walk: Walk, through: int) -> WalkState:
+def state_of(walk: Walk, through: int) -> WalkState:
+    """Return how far a walk is.
+
+    Parameters
+    ----------
+    walk : Walk
+        The walk.
+    through : int
+        Number of the job's last event as it stands now.
+    """
     return WalkState(
         id=walk.id, job=walk.job, state=walk.state, share=round(walk.share, 3),
         through=walk.through, current=walk.through == through and walk.state != "superseded",

@@ -55,11 +55,11 @@ def walk(
     from wainscot.book import DEFAULT
     from wainscot.cleaning import closings
     from wainscot.cleaning.of_job import AIR
-    from wainscot.errors import InputError
     from wainscot.finding import finding
     from wainscot.job import Job
+    from wainscot.papers.making import can_be_made
+    from wainscot.papers.opening_sheet import last_day
     from wainscot.programme import first_day
-    from wainscot.sealing import Terms
 
     given = msgspec.msgpack.decode(job, type=Job)
     first = FIRST if ranges else 1.0
@@ -68,12 +68,7 @@ def walk(
         progress=lambda share: tell(first * share), why=True, priced=True,
         start=first_day(given, date.today()),
     )  # fmt: skip
-    waits: tuple[Any, ...] = ()
-    try:
-        walked = walk_it(closing=Terms())
-    except InputError as error:
-        walked = walk_it()  # the steps before are remembered; a fault of theirs comes again
-        waits = error.faults
+    walked, waits = closed(walk_it)
     tried = None
     if ranges:
         tried = steps.ranges(
@@ -91,10 +86,29 @@ def walk(
         "programme": walked.programme,
         "drying": closings(given, *AIR, cables_checked=False),
         "closing_waits": [f"{one.what}; {one.cure}" for one in waits],
+        "papers": can_be_made(steps.answers(walked, given, date=last_day(given))),
     }
     carried = pocket.make(given, walked.drawn, DEFAULT, seed=seed) if walked.drawn else None
     packed = gzip.compress(pocket.written(carried), 6, mtime=0)
     return msgspec.json.encode(told, order="deterministic"), packed
+
+
+def closed(walk_it: Callable[..., Any]) -> tuple[Any, tuple[Any, ...]]:
+    """Return a walk up to its closing; where its terms cannot be met, without, and the faults.
+
+    Parameters
+    ----------
+    walk_it : callable
+        The walk, but for the closing.
+    """
+    from wainscot.errors import InputError
+    from wainscot.sealing import Terms
+
+    try:
+        return walk_it(closing=Terms()), ()
+    except InputError as error:
+        # The steps before are remembered; a fault of theirs comes again.
+        return walk_it(), tuple(error.faults)
 
 
 def sheet(
@@ -185,8 +199,66 @@ def cuts(job: bytes, tell: Any) -> bytes:
     return msgspec.json.encode(told, order="deterministic")
 
 
+def paper(
+    job: bytes, kind: str, language: str, size: Any, head: str, photos: dict[str, str], tell: Any
+) -> bytes:
+    """Return a paper of a job as the command line makes it, a ``Made`` as MessagePack.
+
+    Quick in the process that walked the same job.
+
+    Parameters
+    ----------
+    job : bytes
+        A job as MessagePack.
+    kind : str
+        One of :func:`wainscot.papers.kinds.papers`.
+    language : str
+        One of :data:`wainscot.papers.said.LANGUAGES`.
+    size : str
+        ``a4`` or ``us-letter``; as it is usual in the job's country if empty.
+    head : str
+        Of the job's events.
+    photos : dict of str to str
+        Where the bytes of each photo at hand lie, by their SHA-256; the office has looked at them.
+    tell : callable
+        Called with the share that is done. [1]
+
+    Raises
+    ------
+    InputError
+        If the job has faults, or the paper has nothing to say yet.
+    """
+    from datetime import date
+    from functools import partial
+    from pathlib import Path
+
+    import msgspec
+
+    from wainscot import walk as steps
+    from wainscot.errors import Fault, InputError
+    from wainscot.job import Job
+    from wainscot.papers.kinds import papers
+    from wainscot.papers.making import make
+    from wainscot.papers.opening_sheet import last_day
+    from wainscot.papers.photo_list import photos_of
+    from wainscot.programme import first_day
+
+    given = msgspec.msgpack.decode(job, type=Job)
+    walk_it = partial(steps.walk, given, progress=tell, why=True, priced=True,
+                      start=first_day(given, date.today()))  # fmt: skip
+    walked, _ = closed(walk_it)
+    at_hand, _ = photos_of(given, lambda one: Path(photos[one]).read_bytes() if one in photos
+                           else None)  # fmt: skip
+    known = steps.answers(walked, given, date=last_day(given), head=head, photos=at_hand)
+    made = make(kind, known, language=language, size=size or None)
+    if made is None:
+        lacks = str(papers()[kind].words(language)["nothing"])
+        raise InputError([Fault("not-calculated", "", lacks, "come back once that is in the job")])
+    return msgspec.msgpack.encode(made)
+
+
 TASKS: dict[str, Callable[..., Any]] = {
-    "walk": walk, "outlines": outlines, "cuts": cuts, "sheet": sheet,
+    "walk": walk, "outlines": outlines, "cuts": cuts, "sheet": sheet, "paper": paper,
 }  # fmt: skip
 
 

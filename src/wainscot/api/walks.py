@@ -17,6 +17,7 @@ import secrets
 import threading
 import time
 from collections import OrderedDict
+from collections.abc import Callable
 from multiprocessing.process import BaseProcess
 from typing import Any, Literal
 
@@ -25,6 +26,7 @@ import msgspec
 from wainscot.api import walking
 from wainscot.api.shapes import Trouble
 from wainscot.job import Job
+from wainscot.store import StoreError
 
 State = Literal["waiting", "running", "done", "failed", "superseded"]
 _ENDED = ("done", "failed", "superseded")
@@ -62,6 +64,8 @@ class Walk:
         self.reason = ""
         self.faults: tuple[Trouble, ...] = ()
         self.answer = b""
+        self.keep: Callable[[bytes], bytes] | None = None
+        """What is done with its answer before it counts as done; what it gives is the answer."""
         self.pocket = b""
         """What a phone carries of it, packed by gzip."""
 
@@ -170,6 +174,30 @@ class Walks:
         self._waiting.put(made)
         return made
 
+    def ask_paper(
+        self, job_id: str, through: int, task: tuple[Any, ...], keep: Callable[[bytes], bytes]
+    ) -> Walk:
+        """Begin a paper; newer input does not end it, for it tells of the job as it was asked of.
+
+        Parameters
+        ----------
+        job_id : str
+            Of which job.
+        through : int
+            Number of the job's last event.
+        task : tuple
+            What :func:`wainscot.api.walking.paper` takes, after its name.
+        keep : callable
+            Keeps what was made; what it gives is the answer.
+        """
+        made = Walk(job_id, through, 1, 4096, task)
+        made.keep = keep
+        with self._lock:
+            self._walks[made.id] = made
+            self._start()
+        self._waiting.put(made)
+        return made
+
     def _start(self) -> None:
         if not self._started:
             self._started = True
@@ -257,6 +285,11 @@ class Walks:
     def _answered(self, walk: Walk, kind: str, value: Any) -> None:
         if kind == "done":
             value, pocket = value if isinstance(value, tuple) else (value, b"")
+            try:
+                value = walk.keep(value) if walk.keep else value
+            except StoreError as error:
+                self._end(walk, "failed", reason=str(error))
+                return
             self._end(walk, "done", answer=value, pocket=pocket)
         elif kind == "faults":
             faults = tuple(Trouble(*one) for one in value)

@@ -62,5 +62,16 @@ class Answers(msgspec.Struct, frozen=True):
     @property
     def version(self) -> str:
         """First figures of the job's own digest."""
-        packed = msgspec.json.encode(self.job, order="deterministic")
-        return hashlib.sha256(packed).hexdigest()[:10]
+        return version_of(self.job)
+
+
+def version_of(job: Job) -> str:
+    """Return the first figures of a job's own digest, which stand on every paper.
+
+    Parameters
+    ----------
+    job : Job
+        Any job.
+    """
+    packed = msgspec.json.encode(job, order="deterministic")
+    return hashlib.sha256(packed).hexdigest()[:10]

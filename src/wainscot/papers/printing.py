@@ -150,6 +150,23 @@ def as_png(made: Sheet, ppi: float = 110.0) -> list[bytes]:
     return pages if isinstance(pages, list) else [pages]
 
 
+def as_svg_pages(made: Sheet) -> list[bytes]:
+    """Return every page as a drawing that is sharp at any size.
+
+    Parameters
+    ----------
+    made : Sheet
+        The paper.
+
+    Raises
+    ------
+    MissingPackageError
+        If typst is not installed.
+    """
+    pages = _compile(made, "svg")
+    return pages if isinstance(pages, list) else [pages]
+
+
 def as_json(made: Sheet) -> bytes:
     """Return head and view as JSON: every figure that the paper shows, drawings by their letters.
 

@@ -50,6 +50,7 @@ from wainscot.store.faults import (
 )
 from wainscot.store.heads import give_head, heads, signature_good
 from wainscot.store.layout import Layout
+from wainscot.store.made_papers import MadePaper, keep_paper, paper_of, papers_of
 from wainscot.store.proof import check_file, check_store
 from wainscot.store.restore import restore
 from wainscot.store.rows import Received
@@ -75,6 +76,7 @@ __all__ = [
     "Journal",
     "Layout",
     "Link",
+    "MadePaper",
     "NoRecordError",
     "Page",
     "PartError",
@@ -101,8 +103,11 @@ __all__ = [
     "held_by",
     "import_everything",
     "journal_for",
+    "keep_paper",
     "later",
     "noted",
+    "paper_of",
+    "papers_of",
     "photos_held_by",
     "restore",
     "signature_good",

@@ -115,3 +115,21 @@ head = Table(
     Column("key", Text, nullable=False),  # the public key
     Column("signature", Text, nullable=False),
 )
+
+paper = Table(
+    "paper",
+    metadata,
+    Column("n", Integer, primary_key=True),  # order in which they were made
+    Column("job", Text, nullable=False),
+    Column("digest", Text, nullable=False),  # SHA-256 of the PDF, whose bytes lie with the photos
+    Column("kind", Text, nullable=False),
+    Column("language", Text, nullable=False),
+    Column("size", Text, nullable=False),
+    Column("title", Text, nullable=False),
+    Column("pages", Text, nullable=False),  # SHA-256 of its pages as drawings
+    Column("sheets", Integer, nullable=False),  # how many pages
+    Column("version", Text, nullable=False),  # of the job that it tells of
+    Column("made", Text, nullable=False),
+    Column("account", Text, nullable=False),  # who had it made; empty for the one person here
+    Index("paper_job", "job", "digest", unique=True),
+)

@@ -13,6 +13,8 @@ export interface Answers {
   PhotoAbout: PhotoAbout;
   WalkState: WalkState;
   WalkAnswer: WalkAnswer;
+  PaperAbout: PaperAbout;
+  PaperList: PaperList;
   Problem: Problem;
 }
 export interface Me {
@@ -148,6 +150,7 @@ export interface WalkAnswer {
   programme: Programme | null;
   drying: Closing[];
   closing_waits: string[];
+  papers: CanBe[];
 }
 /**
  * The whole answer, without the draws.
@@ -1257,6 +1260,33 @@ export interface Forecast {
   earliest: number | null;
   latest: number | null;
   words: string;
+}
+/**
+ * One kind of paper: whether a job has something to say on it now.
+ */
+export interface CanBe {
+  kind: string;
+  title: {
+    [k: string]: string;
+  };
+  lacks: {
+    [k: string]: string;
+  };
+}
+export interface PaperAbout {
+  digest: string;
+  kind: string;
+  language: string;
+  size: string;
+  title: string;
+  sheets: number;
+  version: string;
+  made: string;
+  changed: boolean;
+}
+export interface PaperList {
+  version: string;
+  papers: PaperAbout[];
 }
 /**
  * What was refused, why, and what to do next.

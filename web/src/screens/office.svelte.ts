@@ -42,6 +42,7 @@ export interface Answer {
   readonly all_clear?: WalkAnswer["all_clear"];
   readonly drying?: WalkAnswer["drying"];
   readonly closing_waits?: WalkAnswer["closing_waits"];
+  readonly papers?: WalkAnswer["papers"];
 }
 export interface Figures {
   readonly answer: Answer;
