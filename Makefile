@@ -11,12 +11,12 @@ PYTEST := $(BIN)/pytest -n 2 --dist loadfile
 # whatever runs under it, so that nothing else does.
 COUNTED := tests/store tests/record tests/faults tests/diagnosis tests/independent
 
-.PHONY: demo test lint types bench study kernel kernel-check web web-test clean
+.PHONY: demo test lint types docs bench study kernel kernel-check web web-test clean
 
 demo: $(VENV)/.ready
 	@$(BIN)/wainscot demo --out $(OUT)
 
-test: $(VENV)/.ready-dev lint types kernel-check web web-test
+test: $(VENV)/.ready-dev lint types docs kernel-check web web-test
 	$(PYTEST) $(COUNTED) --cov --cov-report=term:skip-covered --cov-fail-under=95
 	$(PYTEST) $(COUNTED:%=--ignore=%)
 
@@ -27,6 +27,10 @@ lint: $(VENV)/.ready-dev
 
 types: $(VENV)/.ready-dev
 	$(BIN)/mypy
+
+# The handbook as web pages in build/handbook; a warning is an error.
+docs: $(VENV)/.ready-dev
+	$(BIN)/python -m handbook
 
 bench: $(VENV)/.ready-dev
 	$(BIN)/python -m bench
