@@ -113,6 +113,8 @@ SERVER = {
               "type them again, or ask the office"),
         Fault("wrong-code", "", "that code is not good; each serves once and for ten minutes",
               "have the office make another"),
+        Fault("no-link", "", "that link leads nowhere: it ended, was taken back, or is not whole",
+              "ask who sent it for another"),
         Fault("not-allowed", "", "this account may not do that", "ask the office"),
         Fault("not-on-job", "", "this account is not on that job", "ask who leads it"),
         Fault("no-device", "", "this device is not registered", "register it, then send again"),

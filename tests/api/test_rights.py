@@ -11,11 +11,10 @@ from typing import Any
 import pytest
 from firm import ALONE, Firm, open_firm
 from litestar import get
+from routes import ask_route, routes
 
 from wainscot.api.app import ROUTES, make_app, routes_alone
 from wainscot.errors import WainscotError
-
-DIGEST = "ab" * 32
 
 # Who is let in: n nobody, c crew on the job, x crew not on it, l lead, o office.
 # Where a route is about no job, c and x are alike.
@@ -61,6 +60,15 @@ EXPECTED = {
     "POST /api/jobs/{job}/papers": "clo",
     "GET /api/jobs/{job}/papers/{digest}": "clo",
     "GET /api/jobs/{job}/papers/{digest}/pages": "clo",
+    "POST /api/jobs/{job}/links": "lo",
+    "GET /api/jobs/{job}/links": "lo",
+    "GET /api/jobs/{job}/links/{link}": "lo",
+    "DELETE /api/jobs/{job}/links/{link}": "lo",
+    "GET /link": "ncxlo",
+    "GET /link/{page}": "ncxlo",
+    "POST /api/link": "ncxlo",
+    "POST /api/link/pages": "ncxlo",
+    "POST /api/link/paper": "ncxlo",
     "GET /api/events": "lo",
     "GET /api/status": "lo",
     "GET /api/put-aside": "lo",
@@ -69,32 +77,9 @@ EXPECTED = {
     "POST /api/everything": "o",
 }
 
-BODIES: dict[str, Any] = {
-    "POST /api/login": {"name": "Nobody", "password": "not the one"},
-    "POST /api/join": {"code": "AAAAA-AAAAA", "name": "phone"},
-    "POST /api/devices": {"name": "tablet"},
-    "POST /api/accounts": {"name": "Zoe", "role": "crew", "password": "another good one"},
-    "PATCH /api/accounts/{account}": {"disabled": False},
-    "POST /api/jobs/{job}/events": {"lines": []},
-    "POST /api/jobs/{job}/held": {},
-    "POST /api/jobs/{job}/walks": {"draws": 256},
-    "POST /api/jobs/{job}/papers": {"kind": "quote"},
-}
-
-
-def _routes() -> dict[str, Any]:
-    """Return every route of the app as ``METHOD path``, parameters without their types."""
-    found = {}
-    for route in routes_alone().routes:
-        for method, handler in getattr(route, "route_handler_map", {}).items():
-            if method != "OPTIONS":  # answered by the framework with the list of methods
-                path = route.path_format
-                found[f"{getattr(method, 'value', method)} {path}"] = handler
-    return found
-
 
 def test_every_route_of_the_app_is_expected_and_no_other() -> None:
-    assert sorted(_routes()) == sorted(EXPECTED)
+    assert sorted(routes()) == sorted(EXPECTED)
 
 
 def test_every_route_declares_a_need(tmp_path: Any) -> None:
@@ -117,14 +102,7 @@ WHO = {"n": "", "c": "Ann", "x": "Ben", "l": "Lea", "o": "Olga"}
 
 
 def _asked(firm: Firm, name: str, route: str) -> int:
-    method, path = route.split(" ")
-    for key, value in (
-        ("job", "job_a"), ("digest", DIGEST), ("walk", "walk_none"), ("device", "dev_none"),
-        ("account", firm.ids.get("Ben", "acc_none")), ("page", ""), ("path", "none.js"),
-    ):  # fmt: skip
-        path = path.replace(f"{{{key}}}", value)
-    body = {"json": BODIES[route]} if route in BODIES else {}
-    code = firm.ask(name, method, path, **body).status_code
+    code = ask_route(firm, name, route).status_code
     assert code < 500
     return code
 

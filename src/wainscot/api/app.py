@@ -17,7 +17,17 @@ from litestar.handlers.base import BaseRouteHandler
 from litestar.openapi.config import OpenAPIConfig
 from litestar.routes import HTTPRoute
 
-from wainscot.api import jobs, joining, pages, paper_routes, people, photos, sync, walk_routes
+from wainscot.api import (
+    jobs,
+    joining,
+    link_routes,
+    pages,
+    paper_routes,
+    people,
+    photos,
+    sync,
+    walk_routes,
+)
 from wainscot.api.desk import Desk
 from wainscot.api.frame import Frame
 from wainscot.api.gate import NEED, gate, give_caller, give_desk
@@ -28,7 +38,7 @@ from wainscot.errors import WainscotError
 
 ROUTES: tuple[BaseRouteHandler, ...] = (
     *people.ROUTES, *joining.ROUTES, *jobs.ROUTES, *sync.ROUTES, *photos.ROUTES,
-    *walk_routes.ROUTES, *paper_routes.ROUTES, *pages.ROUTES,
+    *walk_routes.ROUTES, *paper_routes.ROUTES, *link_routes.ROUTES, *pages.ROUTES,
 )  # fmt: skip
 
 

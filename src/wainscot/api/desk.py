@@ -22,7 +22,7 @@ from wainscot.api.roster import Roster
 from wainscot.api.settings import Settings
 from wainscot.api.shapes import BackupState
 from wainscot.api.walks import Walks
-from wainscot.store import Accounts, Status, Store, later, noted, status
+from wainscot.store import Accounts, PaperLinks, Status, Store, later, noted, status
 from wainscot.store.rows import own_device
 
 Clock = Callable[[], datetime]
@@ -88,6 +88,8 @@ class Desk:
         self.requests = Buckets(60.0, settings.limits.requests)
         self.names = Buckets(_QUARTER, settings.limits.tries)
         self.addresses = Buckets(_QUARTER, 3 * settings.limits.tries)
+        self.links = PaperLinks(store.database)
+        self.guesses = Buckets(_QUARTER, 3 * settings.limits.tries)
         self.joins = Joins()
         self.guide = guide
         self.files = app_files(STATIC)

@@ -8,6 +8,7 @@ compare its fingerprint with the one on the office's screen.
 
 from __future__ import annotations
 
+import base64
 import html
 import io
 from typing import Any, TextIO
@@ -89,6 +90,11 @@ def code(address: str) -> bytes:
         out, kind="svg", scale=8, dark="#000", light="#fff", xmldecl=False
     )
     return out.getvalue()
+
+
+def shown(address: str) -> str:
+    """Return a QR code as an address that a page can show as a picture."""
+    return "data:image/svg+xml;base64," + base64.b64encode(code(address)).decode()
 
 
 class Plain:

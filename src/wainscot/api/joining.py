@@ -6,13 +6,11 @@ made for.  The code stands in the address behind ``#``, which a browser sends to
 
 from __future__ import annotations
 
-import base64
-
 from litestar import Response, post
 from litestar.params import JSONBody
 
 from wainscot.api.given import TheCaller, TheClient, TheDesk
-from wainscot.api.guide import code as picture
+from wainscot.api.guide import shown
 from wainscot.api.joins import LASTS, spelled
 from wainscot.api.people import as_device
 from wainscot.api.problems import RefusedError
@@ -35,7 +33,7 @@ def make_join(data: JSONBody[JoinAsk], desk: TheDesk, caller: TheCaller) -> Join
     page = desk.guide.page if desk.guide else ""
     return JoinCode(
         code=spelled(made), minutes=int(LASTS // 60), name=found.name, link=link,
-        picture=_shown(link), guide=page, guide_picture=_shown(page) if page else "",
+        picture=shown(link), guide=page, guide_picture=shown(page) if page else "",
         fingerprint=desk.settings.fingerprint,
     )  # fmt: skip
 
@@ -55,10 +53,6 @@ def join(data: JSONBody[Join], desk: TheDesk, client: TheClient) -> Response[Me]
     if account is None:
         raise RefusedError("wrong-code")
     return as_device(desk, account, data.name, data.device)
-
-
-def _shown(address: str) -> str:
-    return "data:image/svg+xml;base64," + base64.b64encode(picture(address)).decode()
 
 
 ROUTES = (make_join, join)

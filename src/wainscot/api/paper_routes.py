@@ -100,7 +100,7 @@ def pdf_answer(desk: Desk, one: MadePaper) -> Response[bytes]:
         The paper.
     """
     headers = {"content-disposition": f'inline; filename="{one.kind}.pdf"', "cache-control": _KEEP}
-    return Response(_bytes(desk, one.digest), media_type="application/pdf", headers=headers)
+    return Response(bytes_of(desk, one.digest), media_type="application/pdf", headers=headers)
 
 
 @get("/api/jobs/{job:str}/papers/{digest:str}/pages", opt={"need": "read job"},
@@ -109,7 +109,7 @@ def pages(job: JobKey, digest: Digest, desk: TheDesk) -> Response[bytes]:
     """Give the pages of a paper as a list of SVG; they are to be shown as pictures."""
     one = _found(job, digest, desk)
     headers = {"content-encoding": "gzip", "cache-control": _KEEP}
-    content = _bytes(desk, one.pages)
+    content = bytes_of(desk, one.pages)
     return Response(content, media_type="application/json", headers=headers)
 
 
@@ -120,8 +120,16 @@ def _found(job: str, digest: str, desk: Desk) -> MadePaper:
     return one
 
 
-def _bytes(desk: Desk, digest: str) -> bytes:
-    """Return bytes that the record holds, once their hash was looked at."""
+def bytes_of(desk: Desk, digest: str) -> bytes:
+    """Return bytes that the record holds, once their hash was looked at.
+
+    Parameters
+    ----------
+    desk : Desk
+        What the server holds.
+    digest : str
+        Their SHA-256.
+    """
     content = b"".join(desk.store.blobs.read(digest))
     if hashlib.sha256(content).hexdigest() != digest:
         raise RefusedError("record-refused", "the paper's bytes are damaged; have it made again")

@@ -20,7 +20,7 @@ MEDIA = "application/problem+json"
 STATUS: dict[str, int] = {
     "no-login": 401, "wrong-login": 401, "wrong-code": 401, "not-allowed": 403,
     "not-on-job": 403, "no-device": 403, "other-site": 403, "other-host": 421,
-    "not-found": 404, "wrong-method": 405,
+    "not-found": 404, "no-link": 404, "wrong-method": 405,
     "bad-request": 422, "too-large": 413, "wrong-media": 415, "no-photo": 422,
     "too-many-pixels": 413, "other-bytes": 422, "wrong-range": 416, "too-often": 429,
     "disk-full": 507, "record-refused": 409, "not-ready": 503, "not-calculated": 404,

@@ -8,7 +8,7 @@ import msgspec
 from msgspec import Meta
 
 from wainscot.api.rights import Rank
-from wainscot.store import Role
+from wainscot.store import LinkView, Role
 
 Text = Annotated[str, Meta(max_length=64)]
 Id = Annotated[str, Meta(max_length=200)]
@@ -320,6 +320,71 @@ class PaperList(msgspec.Struct, frozen=True):
 
     version: str
     papers: list[PaperAbout]
+
+
+LinkState = Literal["good", "ended", "revoked"]
+
+
+class LinkAsk(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """A link to one paper: for whom, how many days it is good."""
+
+    paper: Annotated[str, Meta(pattern="^[0-9a-f]{64}$")]
+    """SHA-256 of the paper's bytes."""
+    reader: Literal["owner", "tenant", "trade"]
+    days: Annotated[int, Meta(ge=1, le=365)]
+    sender: Annotated[str, Meta(max_length=80)] = ""
+    """From whom, in the sender's words; the account's name by default."""
+
+
+class LinkKey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """What stands in a link behind ``#``."""
+
+    token: Annotated[str, Meta(max_length=200)]
+
+
+class LinkAbout(msgspec.Struct, frozen=True):
+    """A link as its sender sees it."""
+
+    id: str
+    paper: str
+    title: str
+    language: str
+    reader: Literal["owner", "tenant", "trade"]
+    sender: str
+    made: str
+    until: str
+    state: LinkState
+    revoked: str
+    """When it was taken back; empty while it was not."""
+    views: int
+    last: str
+    """When it was used last; empty while it was not."""
+
+
+class LinkMade(msgspec.Struct, frozen=True):
+    """A new link with its address, which is told this once, and the code of it as a picture."""
+
+    about: LinkAbout
+    address: str
+    picture: str
+
+
+class LinkViews(msgspec.Struct, frozen=True):
+    """When a link was used."""
+
+    about: LinkAbout
+    views: tuple[LinkView, ...]
+
+
+class LinkShown(msgspec.Struct, frozen=True):
+    """What the reader of a link is told of its paper."""
+
+    title: str
+    sender: str
+    language: str
+    printed: str
+    """When the paper was made."""
+    until: str
 
 
 class Trouble(msgspec.Struct, frozen=True):

@@ -50,6 +50,7 @@ from wainscot.store.faults import (
 )
 from wainscot.store.heads import give_head, heads, signature_good
 from wainscot.store.layout import Layout
+from wainscot.store.links import LinkView, PaperLink, PaperLinks
 from wainscot.store.made_papers import MadePaper, keep_paper, paper_of, papers_of
 from wainscot.store.proof import check_file, check_store
 from wainscot.store.restore import restore
@@ -76,9 +77,12 @@ __all__ = [
     "Journal",
     "Layout",
     "Link",
+    "LinkView",
     "MadePaper",
     "NoRecordError",
     "Page",
+    "PaperLink",
+    "PaperLinks",
     "PartError",
     "Path",
     "Receipt",

@@ -14,6 +14,7 @@ from wainscot.store.blobs import digest_of, file_chunks
 from wainscot.store.durable import Disk
 from wainscot.store.faults import DamagedError, StoreError
 from wainscot.store.layout import Layout
+from wainscot.store.links import forget_links
 from wainscot.store.store import Store
 
 
@@ -64,6 +65,7 @@ def restore(
             with store.database.writing() as connection:
                 rows.set_own_device(connection, device)
                 forget_logins(connection, at=now)
+                forget_links(connection, at=now)
             backup.note(store.database, path, digest)
             if faults := list(store.blobs.scrub()):
                 raise DamagedError(f"photo {faults[0].hash[:12]} is {faults[0].fault}")

@@ -133,3 +133,32 @@ paper = Table(
     Column("account", Text, nullable=False),  # who had it made; empty for the one person here
     Index("paper_job", "job", "digest", unique=True),
 )
+
+link = Table(
+    "link",
+    metadata,
+    Column("n", Integer, primary_key=True),
+    Column("id", Text, nullable=False, unique=True),
+    Column("token", Text, nullable=False, unique=True),  # SHA-256 of it
+    Column("job", Text, nullable=False),
+    Column("paper", Text, nullable=False),  # SHA-256 of its bytes
+    Column("reader", Text, nullable=False),
+    Column("sender", Text, nullable=False),
+    Column("made", Text, nullable=False),
+    Column("until", Text, nullable=False),
+    Column("ends", Float, nullable=False),  # the same in seconds since 1970 [s]
+    Column("revoked", Text, nullable=False),  # when; empty while it may be used
+    Column("views", Integer, nullable=False),
+    Column("last", Text, nullable=False),
+    Index("link_job", "job"),
+)
+
+link_view = Table(
+    "link_view",
+    metadata,
+    Column("n", Integer, primary_key=True),
+    Column("link", Text, nullable=False),
+    Column("at", Text, nullable=False),
+    Column("seen", Text, nullable=False),
+    Index("link_view_link", "link"),
+)
