@@ -1,1 +1,24 @@
 """Its presence puts this folder on the import path, so that tests share ``houses``."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+
+import pytest
+
+
+@pytest.fixture(scope="session")
+def cluster() -> Iterator[object]:
+    """Give a PostgreSQL of this test run's own; started by the first test that asks for it."""
+    from cluster import Cluster, programs
+
+    found = programs()
+    if found is None:
+        told = "PostgreSQL is not installed (Debian: apt-get install postgresql)"
+        if os.environ.get("CI"):
+            pytest.fail(told)
+        pytest.skip(told)
+    made = Cluster(found)
+    yield made
+    made.stop()

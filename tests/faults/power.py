@@ -18,7 +18,7 @@ from unsafe_disk import Act, LoggedDisk, LoggedVfs, cuts
 
 from wainscot.record import event, line_of
 from wainscot.store import Journal, Store, StoreError
-from wainscot.store import database as database_module
+from wainscot.store import sqlite as sqlite_module
 
 NOW = "2025-03-14T10:00:00+00:00"
 DELETE_EXTRA = Journal("delete", 3)
@@ -133,7 +133,7 @@ def _one_failure(journal: Journal, fail_at: int, seed: int, found: dict[str, int
     def stop(_: str) -> None:
         raise StoppedError
 
-    true_stop, database_module.stop = database_module.stop, stop  # type: ignore[assignment]
+    true_stop, sqlite_module.stop = sqlite_module.stop, stop  # type: ignore[assignment]
     source = random.Random(seed)
     acked: list[str] = []
     try:
@@ -154,7 +154,7 @@ def _one_failure(journal: Journal, fail_at: int, seed: int, found: dict[str, int
             lost = after(files, acked, folder, pysqlite3 if journal.mode == "wal" else sqlite3)
             store.close()
     finally:
-        database_module.stop = true_stop
+        sqlite_module.stop = true_stop
     found["runs"] += reached
     found["lost"] += lost.acknowledged > 0
     found["damaged"] += lost.damaged

@@ -6,6 +6,7 @@ import random
 from typing import Any
 
 from wainscot.record import Event, event, line_of
+from wainscot.store import Postgres, Store
 
 NOW = "2025-03-14T10:00:00+00:00"
 LATER = "2025-03-14T11:00:00+00:00"
@@ -58,3 +59,8 @@ def day(device: Device, count: int, seed: int = 0) -> list[Event]:
         else:
             made.append(device.write(entity=room, field="name", value=f"{device.name} {n}"))
     return made
+
+
+def address_of(store: Store) -> str:
+    """Return the address of a record's database; empty for a SQLite file."""
+    return store.database.address if isinstance(store.database, Postgres) else ""

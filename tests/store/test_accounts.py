@@ -5,8 +5,6 @@ from __future__ import annotations
 import hashlib
 import importlib
 import sys
-from collections.abc import Iterator
-from pathlib import Path
 
 import pytest
 from argon2 import PasswordHasher, extract_parameters
@@ -20,13 +18,6 @@ from wainscot.store.tables import account, device, session
 GOOD = "seven mice in a wall"
 CHEAP = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 NEXT_DAY = "2025-03-15T10:00:00+00:00"
-
-
-@pytest.fixture
-def store(tmp_path: Path) -> Iterator[Store]:
-    made = Store.create(tmp_path / "record", device="office")
-    yield made
-    made.close()
 
 
 @pytest.fixture
@@ -88,7 +79,9 @@ def test_tokens_are_kept_as_their_sha256_alone(store: Store, accounts: Accounts)
     with store.database.reading() as connection:
         kept = [connection.execute(one.select()).one().token for one in (session, device)]
     assert kept == [hashlib.sha256(one.encode()).hexdigest() for one in (first, second)]
+    store.database.copy(store.layout.folder / "record.copy")
     everything = b"".join(path.read_bytes() for path in store.layout.folder.glob("record*"))
+    assert ann.name.encode() in everything
     assert first.encode() not in everything
     assert second.encode() not in everything
 

@@ -5,31 +5,25 @@ from __future__ import annotations
 import hashlib
 import json
 import sys
-from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
-from devices import LATER, NOW, Device, day, lines
+from devices import LATER, NOW, Device, address_of, day, lines
+from sqlalchemy import update
 
 from wainscot.job import Job
 from wainscot.record import RecordError, canonical, event_id, fold
 from wainscot.store import (
     DamagedError,
-    Database,
     DiskFullError,
     Link,
     NoRecordError,
+    SqliteFile,
     Store,
     StoreError,
     chains,
 )
-
-
-@pytest.fixture
-def store(tmp_path: Path) -> Iterator[Store]:
-    made = Store.create(tmp_path / "record", device="office")
-    yield made
-    made.close()
+from wainscot.store.tables import event
 
 
 def test_what_was_written_is_there_after_opening_again(store: Store) -> None:
@@ -38,7 +32,7 @@ def test_what_was_written_is_there_after_opening_again(store: Store) -> None:
     receipt = store.append(lines(*written), received=NOW, skew=1.5)
     assert receipt.added == tuple(one.id for one in written)
     store.close()
-    again = Store.open(store.layout.folder, now=NOW)
+    again = Store.open(store.layout.folder, now=NOW, address=address_of(store))
     assert again.job("job_a") == fold(written, "job_a")
     assert again.events("job_a") == tuple(written)
     assert [(one.received, one.skew) for one in again.receipts()] == [(NOW, 1.5)] * 2
@@ -156,11 +150,11 @@ def test_a_job_without_events_is_empty_and_not_listed(store: Store) -> None:
 def test_damage_in_the_file_is_told_and_not_folded(store: Store) -> None:
     store.append(lines(*day(Device("phone"), 3)), received=NOW)
     with store.database.writing() as connection:
-        connection.exec_driver_sql("UPDATE event SET body = x'7b7d' WHERE n = 2")
+        connection.execute(update(event).where(event.c.n == 2).values(body=b"{}"))
     with pytest.raises(DamagedError, match="restore"):
         store.job("job_a")
     with store.database.writing() as connection:
-        connection.exec_driver_sql("UPDATE event SET body = x'7b' WHERE n = 2")
+        connection.execute(update(event).where(event.c.n == 2).values(body=b"{"))
     with pytest.raises(DamagedError):
         store.events("job_a")
 
@@ -247,7 +241,7 @@ def test_a_job_can_be_read_though_its_fold_cannot_be_kept(
 def test_what_is_left_of_a_record_whose_making_broke_off_is_none_and_can_be_made_again(
     tmp_path: Path,
 ) -> None:
-    torn = Database(tmp_path / "record.sqlite")
+    torn = SqliteFile(tmp_path / "record.sqlite")
     with torn.writing():
         pass
     torn.close()
@@ -262,6 +256,6 @@ def test_a_record_is_not_made_over_another_nor_opened_where_there_is_none(
     store: Store, tmp_path: Path
 ) -> None:
     with pytest.raises(StoreError, match="already"):
-        Store.create(store.layout.folder, device="other")
+        Store.create(store.layout.folder, device="other", address=address_of(store))
     with pytest.raises(StoreError, match="no record"):
         Store.open(tmp_path / "nowhere", now=NOW)

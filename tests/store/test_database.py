@@ -12,9 +12,9 @@ import pysqlite3
 import pytest
 from devices import NOW, Device, day, lines
 
-from wainscot.store import DamagedError, Database, DiskFullError, Journal, Store, StoreError
-from wainscot.store import database as module
-from wainscot.store.database import driver, journal_for, told_as
+from wainscot.store import DamagedError, DiskFullError, Journal, SqliteFile, Store, StoreError
+from wainscot.store import sqlite as module
+from wainscot.store.sqlite import driver, journal_for, told_as
 
 
 @pytest.mark.parametrize(
@@ -72,7 +72,7 @@ def test_a_journal_that_another_holds_fast_is_told(tmp_path: Path) -> None:
     made = Store.create(path, device="o", library=pysqlite3, journal=Journal("wal", 2))
     with made.database.reading() as connection:
         connection.exec_driver_sql("SELECT count(*) FROM event").scalar()
-        other = Database(path / "record.sqlite", pysqlite3, Journal("delete", 3))
+        other = SqliteFile(path / "record.sqlite", pysqlite3, Journal("delete", 3))
         with pytest.raises(StoreError, match=r"another program|writing"), other.reading():
             pass
         other.close()
@@ -128,7 +128,7 @@ def test_an_error_without_a_name_is_known_by_its_words() -> None:
 @pytest.mark.parametrize("name", ["SQLITE_IOERR_FSYNC", "SQLITE_IOERR_DIR_FSYNC", ""])
 def test_a_failed_flush_of_the_record_ends_the_process(name: str) -> None:
     code = (
-        "import sqlite3\nfrom wainscot.store.database import told_as\n"
+        "import sqlite3\nfrom wainscot.store.sqlite import told_as\n"
         f"error = sqlite3.OperationalError('disk I/O error'); error.sqlite_errorname = {name!r}\n"
         "told_as(error)\nprint('still here')"
     )
@@ -164,7 +164,7 @@ def test_an_error_of_the_caller_goes_through_and_undoes_the_write(tmp_path: Path
 
 def test_a_journal_that_sqlite_will_not_keep_is_refused() -> None:
     # A database in memory has its journal in memory, whatever it is asked.
-    with pytest.raises(StoreError, match="not as"), Database(Path(":memory:")).reading():
+    with pytest.raises(StoreError, match="not as"), SqliteFile(Path(":memory:")).reading():
         pass
 
 

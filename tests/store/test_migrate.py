@@ -10,14 +10,24 @@ from alembic.migration import MigrationContext
 from devices import LATER, NOW, Device, day, lines
 from sqlalchemy import inspect
 
-from wainscot.store import Database, Disk, Layout, Store, StoreError, check, migrate, restore, rows
+from wainscot.store import (
+    Disk,
+    Layout,
+    SqliteFile,
+    Store,
+    StoreError,
+    check,
+    migrate,
+    restore,
+    rows,
+)
 from wainscot.store.tables import metadata
 
 
 def _old(folder: Path) -> Store:
     """Make a record as the first program did."""
     folder.mkdir()
-    database = Database(Layout(folder).database)
+    database = SqliteFile(Layout(folder).database)
     with database.writing() as connection:
         migrate.upgrade(connection, "0001")
         rows.set_own_device(connection, "office")

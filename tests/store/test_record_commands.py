@@ -180,11 +180,11 @@ def test_without_a_name_the_record_lies_in_the_user_s_data_folder(
 
 
 def test_an_older_record_is_brought_up_to_date_and_the_backup_named(tmp_path: Path) -> None:
-    from wainscot.store import Database, migrate, rows
+    from wainscot.store import SqliteFile, migrate, rows
 
     old = Desk(tmp_path)
     old.record.mkdir()
-    database = Database(Layout(old.record).database)
+    database = SqliteFile(Layout(old.record).database)
     with database.writing() as connection:
         migrate.upgrade(connection, "0001")
         rows.set_own_device(connection, "office")

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import msgspec
@@ -13,13 +11,6 @@ from devices import LATER, NOW, Device, day, lines
 from wainscot import job as jobs
 from wainscot.job import Conflict, Job
 from wainscot.store import Store, StoreError
-
-
-@pytest.fixture
-def store(tmp_path: Path) -> Iterator[Store]:
-    made = Store.create(tmp_path / "record", device="office")
-    yield made
-    made.close()
 
 
 def _with(job: Job, key: str, **fields: Any) -> Job:

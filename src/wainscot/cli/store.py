@@ -18,6 +18,9 @@ if TYPE_CHECKING:
     from wainscot.record import Event
     from wainscot.store import Receipt, Store
 
+DATABASE = "WAINSCOT_DATABASE"
+"""Setting that names a PostgreSQL database; without it the record is a SQLite file."""
+
 _IN = click.Path(exists=True, dir_okay=False, readable=True, path_type=Path)
 _OUT = click.Path(dir_okay=False, path_type=Path)
 _DIR = click.Path(file_okay=False, path_type=Path)
@@ -170,7 +173,7 @@ def restore(file: Path, record: Path | None) -> None:
     from wainscot.store import restore as put_back
 
     folder = _folder(record)
-    store = put_back(file, folder, device=_device(), now=_now())
+    store = put_back(file, folder, device=_device(), now=_now(), address=_address())
     counts = store.counts()
     store.close()
     Frame.of_stdout().line(f"{counts.events} events, {counts.blobs} photos restored to {folder}")
@@ -243,7 +246,31 @@ def status(as_json: bool, record: Path | None) -> None:
         out.line(f"not there: {path}")
 
 
-COMMANDS = (import_, export, backup, restore, doctor, status)
+@click.command(
+    short_help="Move the record from its SQLite file into PostgreSQL.",
+    epilog="Example: WAINSCOT_DATABASE=postgresql://wainscot@db/wainscot wainscot move-in",
+)
+@_record
+@guarded
+def move_in(record: Path | None) -> None:
+    """Move the record of a folder into the empty PostgreSQL database that WAINSCOT_DATABASE names.
+
+    Stop the server first. Every row is compared before it counts; photos and keys stay in the
+    folder, and the SQLite file is set aside. To go back: restore a backup without the setting.
+    """
+    from wainscot.store import Store
+    from wainscot.store import move_in as move
+
+    if not _address():
+        raise click.UsageError(f"name the database in {DATABASE}: postgresql://user@host/name")
+    told = move(Store.open(_folder(record), now=_now()), _address())
+    out = Frame.of_stdout()
+    out.line(f"{told.events} events, {told.blobs} photos, {told.heads} heads, {told.accounts} "
+             "accounts moved; every row was compared")  # fmt: skip
+    out.line(f"SHA-256 of the events as they are exported: {told.export}")
+
+
+COMMANDS = (import_, export, backup, restore, doctor, status, move_in)
 
 
 @contextmanager
@@ -252,11 +279,11 @@ def _opened(record: Path | None, *, make: bool = False) -> Iterator[Store]:
 
     folder = _folder(record)
     try:
-        store = Store.open(folder, now=_now())
+        store = Store.open(folder, now=_now(), address=_address())
     except NoRecordError:
         if not make:
             raise
-        store = Store.create(folder, device=_device())
+        store = Store.create(folder, device=_device(), address=_address())
         Frame.of_stderr().line(f"made a record in {folder}")
     if store.migrated_after is not None:
         Frame.of_stderr().line(
@@ -272,6 +299,13 @@ def _folder(record: Path | None) -> Path:
     import platformdirs
 
     return record or Path(platformdirs.user_data_dir("wainscot", appauthor=False)) / "record"
+
+
+def _address() -> str:
+    """Return where the rows lie: a PostgreSQL database, or a SQLite file where this is empty."""
+    import os
+
+    return os.environ.get(DATABASE, "")
 
 
 def _device() -> str:

@@ -13,12 +13,13 @@
 'Mill Cottage'
 >>> store.close()
 
-A record is a folder: one SQLite file with the events, photos under their hashes, backups.  Sync is
+A record is a folder: one SQLite file with the events (or none, where they lie in a PostgreSQL
+database), photos under their hashes, backups.  Sync is
 set union: :meth:`Store.missing` says what another lacks, :meth:`Store.batches` gives the lines,
 :meth:`Store.append` takes them, in any order and as often as one likes.
 
-Limits: one machine's own disk, not a network share.  HTTP and erasure of personal fields are not
-here.
+Limits: a SQLite file lies on one machine's own disk, not on a network share.  HTTP and erasure of
+personal fields are not here.
 """
 
 from pathlib import Path
@@ -38,8 +39,8 @@ from wainscot.store.backup import (
 )
 from wainscot.store.blobs import BlobFault, Blobs
 from wainscot.store.chains import Chain, Link, chains
-from wainscot.store.database import Database, Journal, driver, journal_for
-from wainscot.store.doctor import Finding, doctor
+from wainscot.store.database import Database, Finding
+from wainscot.store.doctor import doctor
 from wainscot.store.durable import STOPPED, Disk, stop
 from wainscot.store.faults import (
     DamagedError,
@@ -52,10 +53,14 @@ from wainscot.store.heads import give_head, heads, signature_good
 from wainscot.store.layout import Layout
 from wainscot.store.links import LinkView, PaperLink, PaperLinks
 from wainscot.store.made_papers import MadePaper, keep_paper, paper_of, papers_of
+from wainscot.store.moving import Moved, move_in
+from wainscot.store.postgres import Postgres
 from wainscot.store.proof import check_file, check_store
 from wainscot.store.restore import restore
 from wainscot.store.rows import Received
-from wainscot.store.store import Counts, Held, Page, Receipt, Store
+from wainscot.store.sqlite import Journal, SqliteFile, driver, journal_for
+from wainscot.store.store import Store
+from wainscot.store.told import Counts, Held, Page, Receipt
 from wainscot.store.whole import export_everything, import_everything
 
 __all__ = [
@@ -79,16 +84,19 @@ __all__ = [
     "Link",
     "LinkView",
     "MadePaper",
+    "Moved",
     "NoRecordError",
     "Page",
     "PaperLink",
     "PaperLinks",
     "PartError",
     "Path",
+    "Postgres",
     "Receipt",
     "Received",
     "Refused",
     "Role",
+    "SqliteFile",
     "Status",
     "Store",
     "StoreError",
@@ -109,6 +117,7 @@ __all__ = [
     "journal_for",
     "keep_paper",
     "later",
+    "move_in",
     "noted",
     "paper_of",
     "papers_of",

@@ -47,6 +47,8 @@ def admit(raw: bytes) -> Admitted | Refused:
     try:
         event = event_of(_parsed(raw))
         line = line_of(event)
+        if "\0" in f"{event.job}{event.device}{event.prev}":
+            raise RecordError("the names of job, device and the event before hold no NUL")
         if len(line) > LARGEST:
             raise RecordError(f"an event of {len(line)} bytes; the largest has {LARGEST}")
     except RecordError as error:

@@ -1,8 +1,9 @@
 """Backups that were read back, and what would be lost without the newest of them.
 
-A backup is one archive: a copy of the SQLite file at one moment, taken while others may write, and
-every photo that it lists.  It gets its name only after it was read back: every member's hash, the
-copy's own integrity, every event's id, the number of rows in each table.
+A backup is one archive: one moment's rows as a SQLite file, whichever database they lie in, taken
+while others may write, and every photo that it lists.  It gets its name only after it was read
+back: every member's hash, the copy's own integrity, every event's id, the number of rows in each
+table.  So it can be put back into either database.
 
 Limits: each backup holds all photos.  On the same disk it helps against slips, not against the
 disk's death; put it on another.
@@ -34,10 +35,11 @@ from wainscot.store.archive import (
     write_archive,
 )
 from wainscot.store.blobs import Blobs, file_chunks
-from wainscot.store.database import Database, driver
+from wainscot.store.database import Database
 from wainscot.store.durable import Disk
 from wainscot.store.faults import DamagedError, StoreError
 from wainscot.store.rows import parted
+from wainscot.store.sqlite import driver
 from wainscot.store.tables import backup, blob, event
 
 COPY = "record.sqlite"

@@ -16,11 +16,11 @@ from pathlib import Path
 
 import msgspec
 from sqlalchemy import select
-from sqlalchemy.dialects.sqlite import insert
 
 from wainscot.store.database import Database
 from wainscot.store.durable import CHUNK, Disk
 from wainscot.store.faults import DamagedError, PartError, StoreError
+from wainscot.store.rows import newest
 from wainscot.store.tables import blob
 
 _HASH = re.compile(r"[0-9a-f]{64}")
@@ -144,7 +144,8 @@ class Blobs:
             self._disk.sync_folder(path.parent)
         row = {"hash": digest, "size": path.stat().st_size, "received": received}
         with self._database.writing() as connection:
-            connection.execute(insert(blob).values(row).on_conflict_do_nothing())
+            if connection.execute(select(blob.c.n).where(blob.c.hash == digest)).first() is None:
+                connection.execute(blob.insert(), [{"n": newest(connection, blob.c.n) + 1, **row}])
 
     def put(self, data: bytes, *, received: str) -> str:
         """Record bytes that are at hand whole, and return their hash."""

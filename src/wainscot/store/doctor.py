@@ -8,13 +8,12 @@ from collections.abc import Iterator
 from pathlib import Path
 from typing import Literal
 
-import msgspec
 from sqlalchemy import func, select
 
 from wainscot.record import instant
 from wainscot.store import migrate
 from wainscot.store.backup import Status, status
-from wainscot.store.database import journal_for
+from wainscot.store.database import Finding
 from wainscot.store.store import Store
 from wainscot.store.tables import event
 
@@ -27,15 +26,6 @@ LEAST_FREE = 1 << 30
 
 LARGEST_SKEW = 300.0
 """How far a device's clock may be off before it is told (judgement). [s]"""
-
-
-class Finding(msgspec.Struct, frozen=True):
-    """One thing that was looked at: ``good``, ``note`` or ``bad``, what is, and what to do."""
-
-    what: str
-    state: Literal["good", "note", "bad"]
-    told: str
-    cure: str = ""
 
 
 def doctor(store: Store, *, now: str, scrub: bool = False) -> tuple[Finding, ...]:
@@ -51,10 +41,9 @@ def doctor(store: Store, *, now: str, scrub: bool = False) -> tuple[Finding, ...
         Read every photo again; that takes as long as copying them.
     """
     return (
-        _journal(store),
+        *store.database.findings(),
         _version(store),
-        _sound(store),
-        *_disk(store.layout.folder),
+        *_disk(store.layout.folder, shared=not store.database.own_file),
         _clock(store, now),
         *_skews(store),
         *_chains(store),
@@ -64,31 +53,13 @@ def doctor(store: Store, *, now: str, scrub: bool = False) -> tuple[Finding, ...
     )
 
 
-def _journal(store: Store) -> Finding:
-    mode, level = store.database.settings()
-    version = store.database.library.sqlite_version
-    wanted = journal_for(store.database.library.sqlite_version_info)
-    told = f"SQLite {version} keeps a journal of kind {mode}, synchronous {level}"
-    if (mode, level) == (wanted.mode, "EXTRA" if wanted.mode == "delete" else "FULL"):
-        return Finding("journal", "good", told)
-    return Finding("journal", "bad", told, "start this program anew and look again")
-
-
 def _version(store: Store) -> Finding:
     return Finding("tables", "good", f"revision {migrate.revision(store.database)}")
 
 
-def _sound(store: Store) -> Finding:
-    with store.database.raw() as connection:
-        told = connection.execute("PRAGMA quick_check").fetchone()[0]
-    if told == "ok":
-        return Finding("file", "good", "SQLite finds the file sound")
-    return Finding("file", "bad", str(told), "restore the last backup into a new folder")
-
-
-def _disk(folder: Path) -> Iterator[Finding]:
+def _disk(folder: Path, *, shared: bool) -> Iterator[Finding]:
     kind = file_system(folder)
-    if kind in SHARED:
+    if kind in SHARED and not shared:
         cure = "move the record to this machine's own disk: locks over a share cannot be relied on"
         yield Finding("file system", "bad", f"the record lies on {kind}", cure)
     elif kind:

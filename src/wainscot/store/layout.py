@@ -18,6 +18,11 @@ class Layout(msgspec.Struct, frozen=True):
         return self.folder / "record.sqlite"
 
     @property
+    def moved(self) -> Path:
+        """The SQLite file of a record that went to PostgreSQL."""
+        return self.folder / "record.moved.sqlite"
+
+    @property
     def blobs(self) -> Path:
         """Photos by their hash."""
         return self.folder / "blobs"

@@ -39,16 +39,32 @@ def revision(database: Database) -> str:
         If it is none that this program knows.
     """
     with database.reading() as connection:
-        if not inspect(connection).has_table("alembic_version"):
-            return ""
-        found = str(connection.execute(text("SELECT version_num FROM alembic_version")).scalar())
+        return found(connection)
+
+
+def found(connection: Connection) -> str:
+    """Return the revision of the tables that a connection sees; empty where there are none yet.
+
+    Parameters
+    ----------
+    connection : Connection
+        Of :meth:`Database.reading` or :meth:`Database.writing`.
+
+    Raises
+    ------
+    StoreError
+        If it is none that this program knows.
+    """
+    if not inspect(connection).has_table("alembic_version"):
+        return ""
+    told = str(connection.execute(text("SELECT version_num FROM alembic_version")).scalar())
     known = [one.revision for one in ScriptDirectory.from_config(_config()).walk_revisions()]
-    if found not in known:
+    if told not in known:
         raise StoreError(
-            f"the record was written by a newer program (tables {found}, known up to {newest()}); "
+            f"the record was written by a newer program (tables {told}, known up to {newest()}); "
             "install that program, nothing was changed"
         )
-    return found
+    return told
 
 
 def upgrade(connection: Connection, to: str = "head") -> None:

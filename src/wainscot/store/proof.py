@@ -35,7 +35,7 @@ from wainscot.record import (
 from wainscot.store import rows
 from wainscot.store.archive import Archive
 from wainscot.store.chains import Chain, Link, chains
-from wainscot.store.doctor import Finding
+from wainscot.store.database import Finding
 from wainscot.store.faults import DamagedError
 from wainscot.store.heads import heads, hexadecimal, signature_good
 from wainscot.store.rows import Received

@@ -15,6 +15,7 @@ from wainscot.store.durable import Disk
 from wainscot.store.faults import DamagedError, StoreError
 from wainscot.store.layout import Layout
 from wainscot.store.links import forget_links
+from wainscot.store.postgres import Postgres
 from wainscot.store.store import Store
 
 
@@ -26,6 +27,7 @@ def restore(
     now: str,
     library: ModuleType | None = None,
     disk: Disk | None = None,
+    address: str = "",
 ) -> Store:
     """Put a backup into a folder and open it; whole or not at all.
 
@@ -42,6 +44,8 @@ def restore(
         ISO 8601 with offset.
     library, disk : optional
         What the record works with.
+    address : str, optional
+        An empty PostgreSQL database that the rows go to; else they stay a SQLite file.
 
     Raises
     ------
@@ -69,7 +73,16 @@ def restore(
             backup.note(store.database, path, digest)
             if faults := list(store.blobs.scrub()):
                 raise DamagedError(f"photo {faults[0].hash[:12]} is {faults[0].fault}")
-        disk.sync(Layout(work).database)
+            if address:
+                with (
+                    closing(Postgres(address)) as target, store.database.reading() as source,
+                    target.filling(source),
+                ):  # fmt: skip
+                    pass
+        if address:
+            disk.remove(Layout(work).database)
+        else:
+            disk.sync(Layout(work).database)
         if folder.exists():
             folder.rmdir()
         work.rename(folder)
@@ -77,4 +90,4 @@ def restore(
     except BaseException:
         shutil.rmtree(work, ignore_errors=True)
         raise
-    return Store.open(folder, now=now, library=library, disk=disk)
+    return Store.open(folder, now=now, library=library, disk=disk, address=address)

@@ -9,8 +9,7 @@ from itertools import islice
 from typing import TypeVar
 
 import msgspec
-from sqlalchemy import Connection, func, select
-from sqlalchemy.dialects.sqlite import insert
+from sqlalchemy import Column, Connection, Table, delete, func, select
 
 from wainscot.record import Event, RecordError, event_of
 from wainscot.store.admit import Admitted, Refused
@@ -62,16 +61,22 @@ def write_events(
         One for each.
     """
     held = known(connection, (one.event.id for one in admitted))
+    last = newest(connection, event.c.n)
     new = []
-    rows = []
+    rows: list[dict[str, object]] = []
     for one, receipt in zip(admitted, receipts, strict=True):
         new.append(one.event.id not in held)
         if new[-1]:
             held.add(one.event.id)
-            rows.append(_row(one, receipt))
+            rows.append({"n": last + len(rows) + 1, **_row(one, receipt)})
     if rows:
         connection.execute(event.insert(), rows)
     return new
+
+
+def newest(connection: Connection, number: Column[int]) -> int:
+    """Return the last number of receipt; the next is one more, so that no write leaves a gap."""
+    return int(connection.execute(select(func.max(number))).scalar() or 0)
 
 
 def _row(one: Admitted, receipt: Received) -> dict[str, object]:
@@ -84,12 +89,19 @@ def _row(one: Admitted, receipt: Received) -> dict[str, object]:
 
 def write_refused(connection: Connection, refused: Iterable[Refused], received: str) -> None:
     """Put aside what was refused; the same bytes once."""
+    new = {one.digest: one for one in refused}
+    for part in parted(list(new), _MANY):
+        there = select(quarantine.c.digest).where(quarantine.c.digest.in_(part))
+        for digest in connection.execute(there).scalars().all():
+            del new[digest]
     rows = [
-        {"digest": one.digest, "raw": one.raw, "reason": one.reason, "received": received}
-        for one in refused
-    ]
+        # No database keeps a NUL in text; the reason may quote one.
+        {"digest": one.digest, "raw": one.raw, "reason": one.reason.replace("\0", "\ufffd"),
+         "received": received}
+        for one in new.values()
+    ]  # fmt: skip
     if rows:
-        connection.execute(insert(quarantine).on_conflict_do_nothing(), rows)
+        connection.execute(quarantine.insert(), rows)
 
 
 def lines(connection: Connection, job: str | None = None) -> list[bytes]:
@@ -144,8 +156,25 @@ def own_device(connection: Connection) -> str:
 
 def set_own_device(connection: Connection, device: str) -> None:
     """Give this record another id to write under."""
-    made = insert(meta).values(name="device", value=device)
-    connection.execute(made.on_conflict_do_update(index_elements=["name"], set_={"value": device}))
+    put(connection, meta, meta.c.name, {"name": "device", "value": device})
+
+
+def put(connection: Connection, table: Table, key: Column[str], row: dict[str, object]) -> None:
+    """Write a row in place of the one that has its key, if there is one.
+
+    Parameters
+    ----------
+    connection : Connection
+        Of :meth:`Database.writing`, so that nobody else writes between the two.
+    table : Table
+        Where.
+    key : Column
+        The column that names a row.
+    row : dict
+        Values by column.
+    """
+    connection.execute(delete(table).where(key == row[key.name]))
+    connection.execute(table.insert(), [row])
 
 
 def count(connection: Connection, column: object) -> int:

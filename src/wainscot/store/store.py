@@ -9,7 +9,6 @@ from types import ModuleType
 
 import msgspec
 from sqlalchemy import delete, func, select
-from sqlalchemy.dialects.sqlite import insert
 
 from wainscot.job import Job
 from wainscot.record import Event, diff, fold, instant, line_of
@@ -18,57 +17,21 @@ from wainscot.store.admit import Admitted, Refused, admit
 from wainscot.store.backup import Taken, take
 from wainscot.store.blobs import Blobs
 from wainscot.store.chains import Chain, Link, chains
-from wainscot.store.database import Database, Journal
+from wainscot.store.database import Database
 from wainscot.store.durable import Disk
 from wainscot.store.faults import NoRecordError, StoreError
 from wainscot.store.layout import Layout
+from wainscot.store.postgres import Postgres
 from wainscot.store.rows import Received
+from wainscot.store.sqlite import MOVED, Journal, SqliteFile
 from wainscot.store.tables import blob, event, folded, quarantine
+from wainscot.store.told import Counts, Held, Page, Receipt
 
 FOLDING = "1"
 """Changes when the fold gives another job for the same events, so that kept jobs fall."""
 
 BATCH = 500
 """Most events in a batch."""
-
-
-class Receipt(msgspec.Struct, frozen=True):
-    """What became of every line that was sent: written now, held before, or put aside."""
-
-    added: tuple[str, ...] = ()
-    known: tuple[str, ...] = ()
-    refused: tuple[Refused, ...] = ()
-
-
-class Page(msgspec.Struct, frozen=True):
-    """Events in order of receipt, from a number on.
-
-    ``through`` is the number of the last; ask on from there while there is ``more``.  Numbers are
-    of one ``record`` only: one that was restored from a backup has another name and counts anew.
-    """
-
-    record: str
-    through: int
-    more: bool
-    lines: tuple[bytes, ...]
-
-
-class Held(msgspec.Struct, frozen=True):
-    """How much of one job is held: events, and the number of the last that arrived."""
-
-    job: str
-    events: int
-    through: int
-
-
-class Counts(msgspec.Struct, frozen=True):
-    """How much a record holds, counted at one moment."""
-
-    events: int
-    jobs: int
-    devices: int
-    quarantined: int
-    blobs: int
 
 
 class Store:
@@ -93,6 +56,7 @@ class Store:
         library: ModuleType | None = None,
         journal: Journal | None = None,
         disk: Disk | None = None,
+        address: str = "",
     ) -> Store:
         """Make a record in a folder that holds none, and open it.
 
@@ -103,7 +67,9 @@ class Store:
         device : str
             Id under which the record itself writes; no other device may ever have it.
         library, journal, disk : optional
-            What :class:`Database` and :class:`Blobs` work with.
+            What :class:`SqliteFile` and :class:`Blobs` work with.
+        address : str, optional
+            A PostgreSQL database in place of a SQLite file in the folder.
 
         Raises
         ------
@@ -113,11 +79,11 @@ class Store:
         layout = Layout(folder)
         disk = disk or Disk()
         disk.folder(folder)
-        store = cls(layout, Database(layout.database, library, journal), disk)
+        store = cls(layout, _database(layout, library, journal, address), disk)
         with store._closed_on_error():
-            if migrate.revision(store.database):
-                raise StoreError(f"{folder} holds a record already")
             with store.database.writing() as connection:
+                if migrate.found(connection):  # another was quicker
+                    raise StoreError(f"{folder} holds a record already")
                 migrate.upgrade(connection)
                 rows.set_own_device(connection, device)
             disk.sync_folder(folder)
@@ -132,6 +98,7 @@ class Store:
         library: ModuleType | None = None,
         journal: Journal | None = None,
         disk: Disk | None = None,
+        address: str = "",
     ) -> Store:
         """Open a record; tables of an older program are brought up to date, after a backup.
 
@@ -142,7 +109,9 @@ class Store:
         now : str
             ISO 8601 with offset; stands in the name of a backup.
         library, journal, disk : optional
-            What :class:`Database` and :class:`Blobs` work with.
+            What :class:`SqliteFile` and :class:`Blobs` work with.
+        address : str, optional
+            A PostgreSQL database in place of a SQLite file in the folder.
 
         Raises
         ------
@@ -153,9 +122,13 @@ class Store:
         """
         nothing = NoRecordError(f"{folder} holds no record; import a job file or restore a backup")
         layout = Layout(folder)
-        if not layout.database.is_file():
+        disk = disk or Disk()
+        if not address and layout.moved.is_file() and not layout.database.is_file():
+            raise StoreError(MOVED)
+        if not address and not layout.database.is_file():
             raise nothing
-        store = cls(layout, Database(layout.database, library, journal), disk or Disk())
+        disk.folder(folder)
+        store = cls(layout, _database(layout, library, journal, address), disk)
         with store._closed_on_error():
             found = migrate.revision(store.database)
             if not found:
@@ -311,12 +284,12 @@ class Store:
         return job
 
     def _keep(self, job: Job, head: str) -> None:
-        row = {"job": job.id, "head": head, "body": msgspec.json.encode(job)}
-        made = insert(folded).values(row)
-        made = made.on_conflict_do_update(index_elements=["job"], set_=row)
+        row: dict[str, object] = {
+            "job": job.id, "head": head, "body": msgspec.json.encode(job)
+        }  # fmt: skip
         try:
             with self.database.writing() as connection:
-                connection.execute(made)
+                rows.put(connection, folded, folded.c.job, row)
         except StoreError:
             pass  # Only spares work; a full disk must not stop anybody from reading.
 
@@ -496,3 +469,9 @@ class Store:
             with self.database.reading() as connection:
                 found = [bytes(row.body) for row in connection.execute(chosen)]
             yield from rows.by_size(found)
+
+
+def _database(
+    layout: Layout, library: ModuleType | None, journal: Journal | None, address: str
+) -> Database:
+    return Postgres(address) if address else SqliteFile(layout.database, library, journal)

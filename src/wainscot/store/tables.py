@@ -5,9 +5,11 @@ Limits: what is here must equal what the migrations make; a test compares.
 
 from __future__ import annotations
 
-from sqlalchemy import Column, Float, Index, Integer, LargeBinary, MetaData, Table, Text
+from sqlalchemy import BigInteger, Column, Float, Index, Integer, LargeBinary, MetaData, Table, Text
 
 metadata = MetaData()
+
+_LONG = Integer().with_variant(BigInteger(), "postgresql")  # SQLite's whole numbers are long
 
 event = Table(
     "event",
@@ -16,7 +18,7 @@ event = Table(
     Column("id", Text, nullable=False, unique=True),
     Column("job", Text, nullable=False),
     Column("device", Text, nullable=False),
-    Column("seq", Integer, nullable=False),
+    Column("seq", _LONG, nullable=False),
     Column("prev", Text, nullable=False),
     Column("body", LargeBinary, nullable=False),  # canonical JSON, id included
     Column("received", Text, nullable=False),

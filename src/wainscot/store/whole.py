@@ -25,7 +25,8 @@ from wainscot.store.backup import set_hash
 from wainscot.store.faults import DamagedError, StoreError
 from wainscot.store.heads import heads, keep, kept_in, leaves_of, signature_good
 from wainscot.store.rows import Received
-from wainscot.store.store import Receipt, Store
+from wainscot.store.store import Store
+from wainscot.store.told import Receipt
 
 EVENTS, RECEIPTS, QUARANTINE = "events.jsonl", "receipts.jsonl", "quarantine.jsonl"
 HEADS, VERIFIER = "heads.jsonl", "verify.py"

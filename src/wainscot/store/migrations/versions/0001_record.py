@@ -17,7 +17,7 @@ def upgrade() -> None:
         sa.Column("id", sa.Text, nullable=False, unique=True),
         sa.Column("job", sa.Text, nullable=False),
         sa.Column("device", sa.Text, nullable=False),
-        sa.Column("seq", sa.Integer, nullable=False),
+        sa.Column("seq", sa.Integer().with_variant(sa.BigInteger(), "postgresql"), nullable=False),
         sa.Column("prev", sa.Text, nullable=False),
         sa.Column("body", sa.LargeBinary, nullable=False),
         sa.Column("received", sa.Text, nullable=False),
