@@ -12,9 +12,13 @@ import re
 from pathlib import Path
 from typing import Any
 
+from wainscot.access.hazards.lead import LEAD_YEAR, UK_LEAD_YEAR
+from wainscot.access.years import ASBESTOS_UK, ASBESTOS_US
 from wainscot.api.openapi import described
 from wainscot.cleaning.products import MATERIALS, products
 from wainscot.languages import languages, phrases_of
+from wainscot.papers.kinds import papers
+from wainscot.papers.said import LANGUAGES
 from wainscot.plan import defaults, kinds
 from wainscot.plan.kind import Kind, Option
 from wainscot.signs.kind import KINDS
@@ -23,6 +27,10 @@ from wainscot.signs.rates import DEFAULT
 TARGET = Path(__file__).parent / "src" / "made" / "kinds.json"
 PHRASES = Path(__file__).parent / "src" / "made"
 ANSWERS = Path(__file__).parent / "src" / "made" / "office.schema.json"
+CALL_SHEET = PHRASES / "call.json"
+CALL = ("address", "ask_", "caller", "more_", "said_", "soon", "stop_", "taken_by", "telephone",
+        "today", "usual", "visit", "who_comes")  # fmt: skip
+"""First letters of the words of the call sheet that the screen asks by."""
 READ = ("Me", "DeviceAbout", "AccountAbout", "JoinCode", "JobList", "JobPeople", "EventReceipt",
         "EventPage", "HeldAnswer", "PhotoAbout", "WalkState", "WalkAnswer", "PaperAbout",
         "PaperList", "Problem")  # fmt: skip
@@ -81,6 +89,21 @@ def answers() -> str:
     return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
 
 
+def call_words() -> str:
+    """Return the text of the words of the first call: those of its paper, by language."""
+    content: dict[str, Any] = {
+        # The first year that is free of it, by country.
+        "years": {
+            "lead": {"US": LEAD_YEAR.value, "UK": UK_LEAD_YEAR.value},
+            "asbestos": {"US": ASBESTOS_US.value + 1, "UK": ASBESTOS_UK.value},
+        }
+    }
+    for language in LANGUAGES:
+        held = papers()["call-sheet"].words(language)
+        content[language] = {key: held[key] for key in sorted(held) if key.startswith(CALL)}
+    return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
+
+
 def phrases(language: str) -> str:
     """Return the text of the phrases of a language."""
     return json.dumps(phrases_of(language), indent=1, ensure_ascii=False) + "\n"
@@ -118,5 +141,6 @@ def _option(one: Option) -> dict[str, Any]:
 if __name__ == "__main__":
     TARGET.write_text(made(), encoding="utf-8")
     ANSWERS.write_text(answers(), encoding="utf-8")
+    CALL_SHEET.write_text(call_words(), encoding="utf-8")
     for language in languages():
         phrases_file(language).write_text(phrases(language), encoding="utf-8")

@@ -36,6 +36,11 @@ def test_the_app_has_the_kinds_that_the_program_has() -> None:
     assert kinds.TARGET.read_text(encoding="utf-8") == kinds.made()
 
 
+def test_the_app_asks_the_first_call_in_the_words_of_its_paper() -> None:
+    from_python = _loaded(WEB / "from_python.py")
+    assert from_python.CALL_SHEET.read_text(encoding="utf-8") == from_python.call_words()
+
+
 def test_the_app_has_the_answers_that_the_server_describes() -> None:
     from_python = _loaded(WEB / "from_python.py")
     assert from_python.ANSWERS.read_text(encoding="utf-8") == from_python.answers()

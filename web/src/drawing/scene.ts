@@ -13,7 +13,7 @@ import {
 } from "../geometry/outline";
 import { lengthOr } from "../geometry/quantity";
 import type {
-  AirReading, Application, Authorisation, BaitLeft, ContactMoment, CrewEntry, Declined, Edge, EntryPoint, Fixture, FramingGuess, Gap, Inspection, Kept, OwnCut, PaperPlan, Place, ProductLabel, Release, Room, SealMade, Service, Settings, Storey, Trap, TrapCheck, Visit, Wall,
+  AirReading, Application, Authorisation, BaitLeft, Call, ContactMoment, CrewEntry, Declined, Edge, EntryPoint, Fixture, FramingGuess, Gap, Inspection, Kept, OwnCut, PaperPlan, Place, ProductLabel, Release, Room, SealMade, Service, Settings, Storey, Trap, TrapCheck, Visit, Wall,
 } from "../made/job";
 import kinds from "../made/kinds.json";
 
@@ -21,7 +21,7 @@ export type Entity =
   | Storey | Room | Wall | Gap | Fixture | Service | Edge | EntryPoint | FramingGuess | Inspection | Settings
   | Kept | Authorisation | Declined | Release | OwnCut | PaperPlan
   | { readonly kind: "other" }
-  | ProductLabel | Application | ContactMoment | CrewEntry | SealMade | Trap | TrapCheck | BaitLeft | AirReading | Visit;
+  | ProductLabel | Application | ContactMoment | CrewEntry | SealMade | Trap | TrapCheck | BaitLeft | AirReading | Call | Visit;
 export type Entities = { readonly [id: string]: Entity };
 export type EdgeKind = Edge["is"];
 

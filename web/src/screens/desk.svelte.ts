@@ -155,7 +155,7 @@ class Desk {
     return done;
   };
   private opened = async (): Promise<void> => {
-    const id = /^#\/job\/([\w-]+)$/.exec(location.hash)?.[1];
+    const id = /^#\/(?:job|call)\/([\w-]+)$/.exec(location.hash)?.[1];
     if (!id || !this.db) {
       this.held = nothing("");
       await this.relist();
@@ -197,15 +197,16 @@ class Desk {
     return done;
   };
 
-  newJob = async (): Promise<void> => {
+  /** Makes a job with a ground floor and what else it begins with, and opens it by one of its roads. */
+  newJob = async (road: "job" | "call" = "job", more: Record<string, Fields> = {}): Promise<void> => {
     const job = nothing(newId("job"));
     await this.put(job, {
       ...job.job, title: this.t("newJob"), units: this.units,
-      entities: { ground: { kind: "storey", name: this.t("ground"), level: 0 } },
+      entities: { ground: { kind: "storey", name: this.t("ground"), level: 0 }, ...more },
     }, "");
     // The empty job is where undo ends.
     await this.db?.delete("gestures", [job.job.id, 1]);
-    location.hash = `#/job/${job.job.id}`;
+    location.hash = `#/${road}/${job.job.id}`;
   };
 
   private put = async (held: Held, wanted: Job, words: string): Promise<Held> => {

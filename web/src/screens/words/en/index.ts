@@ -1,6 +1,7 @@
 /** English: one file a step; each is spread in here. */
 import { base } from "./base";
 import { UK, US } from "./countries";
+import { call } from "./call";
 import { cutaway } from "./cutaway";
 import { draw } from "./draw";
 import { find } from "./find";
@@ -11,4 +12,4 @@ import { work } from "./work";
 
 export { kinds } from "./kinds";
 export const countries = { US, UK };
-export const words = { ...base, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open, ...work } as const;
+export const words = { ...base, ...call, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open, ...work } as const;

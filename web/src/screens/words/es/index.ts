@@ -1,5 +1,6 @@
 import phrases from "../../../made/phrases.es.json";
 import { base } from "./base";
+import { call } from "./call";
 import { cutaway } from "./cutaway";
 import { draw } from "./draw";
 import { find } from "./find";
@@ -11,4 +12,4 @@ import type { Words } from "../words";
 
 export { phrases };
 export { kinds } from "./kinds";
-export const words: Words = { ...base, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open, ...work };
+export const words: Words = { ...base, ...call, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open, ...work };
