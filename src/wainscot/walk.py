@@ -39,6 +39,7 @@ from wainscot.estimate import Estimate, Scope
 from wainscot.estimate import estimate as price
 from wainscot.job import Job, sound
 from wainscot.job import faults as job_faults
+from wainscot.job.handed import OF_PAPERS
 from wainscot.openings import GAP, Choice, Wanted, choose, known_of
 from wainscot.papers.answers import Answers, Photo
 from wainscot.plan import Plan
@@ -404,7 +405,8 @@ class _Times:
 
 def _content(job: Job) -> object:
     """What is calculated from; a copy of a job under another id or title gives the same results."""
-    return job.units, job.entities, job.conflicts
+    weighed = {key: one for key, one in job.entities.items() if one.get("kind") not in OF_PAPERS}
+    return job.units, weighed, job.conflicts
 
 
 def _remembered(step: str, inputs: object, make: Callable[[], T]) -> T:

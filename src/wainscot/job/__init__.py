@@ -31,6 +31,7 @@ from wainscot.job.agreed import Authorisation, Declined, LimitOverride, OwnCut, 
 from wainscot.job.call import Call
 from wainscot.job.cleaned import Application, ContactMoment, CrewEntry, ProductLabel
 from wainscot.job.closing import AirReading, BaitLeft, ClosingTerms, SealMade, Trap, TrapCheck
+from wainscot.job.ended import Standing, how_it_stands
 from wainscot.job.entities import (
     KINDS,
     AnyEntity,
@@ -58,6 +59,7 @@ from wainscot.job.entities import (
 from wainscot.job.faults import faults, sound
 from wainscot.job.file import new, read, write
 from wainscot.job.fix import fix
+from wainscot.job.handed import Callback, Closed, Signature
 from wainscot.job.paper import PaperPlan
 from wainscot.job.parts import Basis, Fact, Find, Grade, Length, Place, value_of
 from wainscot.job.times import dates_to_come, day_of, far_dates
@@ -71,6 +73,8 @@ __all__ = [
     "BaitLeft",
     "Basis",
     "Call",
+    "Callback",
+    "Closed",
     "ClosingTerms",
     "Conflict",
     "ContactMoment",
@@ -101,6 +105,8 @@ __all__ = [
     "SealMade",
     "Service",
     "Settings",
+    "Signature",
+    "Standing",
     "Storey",
     "Suspect",
     "Trap",
@@ -112,6 +118,7 @@ __all__ = [
     "far_dates",
     "faults",
     "fix",
+    "how_it_stands",
     "new",
     "read",
     "sound",

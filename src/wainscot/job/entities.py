@@ -16,6 +16,7 @@ from wainscot.job.agreed import Authorisation, Declined, LimitOverride, OwnCut, 
 from wainscot.job.call import Call
 from wainscot.job.cleaned import Application, ContactMoment, CrewEntry, ProductLabel
 from wainscot.job.closing import AirReading, BaitLeft, ClosingTerms, SealMade, Trap, TrapCheck
+from wainscot.job.handed import Callback, Closed, Signature
 from wainscot.job.paper import PaperPlan
 from wainscot.job.parts import Basis, Entity, Fact, Find, Grade, Length, Place
 
@@ -277,6 +278,9 @@ AnyEntity = (
     | CrewEntry
     | ClosingTerms
     | Call
+    | Signature
+    | Closed
+    | Callback
     | Visit
     | Crew
     | Labels
@@ -289,7 +293,7 @@ KINDS: dict[str, type[msgspec.Struct]] = {
         Storey, Room, Wall, Gap, Fixture, Service, Edge, EntryPoint, Kept, FramingGuess,
         Inspection, Suspect, Authorisation, Declined, Release, LimitOverride, OwnCut, PaperPlan,
         SealMade, Trap, TrapCheck, BaitLeft, AirReading, ProductLabel, Application, ContactMoment,
-        CrewEntry, ClosingTerms, Call, Visit, Crew, Labels, Settings,
+        CrewEntry, ClosingTerms, Call, Signature, Closed, Callback, Visit, Crew, Labels, Settings,
     )
 }  # fmt: skip
 """Every entity kind by the word that stands in the file."""

@@ -240,11 +240,24 @@ _STROKES = re.compile(r"(?:[ML]\d{1,3} \d{1,3})*")
 _MOST_STROKES = 20_000
 """Characters of a drawn signature; some two thousand points. Judgement."""
 
+_DRAWN = (
+    lambda path: len(path) <= _MOST_STROKES and _STROKES.fullmatch(path) is not None,
+    "strokes of a signature",
+    "write moves and lines in whole numbers, M10 40L12 44, or leave it out",
+)
+
 _PLAIN_CHECKS: dict[str, tuple[Any, str, str]] = {
-    "authorisation.signature": (
-        lambda path: len(path) <= _MOST_STROKES and _STROKES.fullmatch(path) is not None,
-        "strokes of a signature",
-        "write moves and lines in whole numbers, M10 40L12 44, or leave it out",
+    "authorisation.signature": _DRAWN,
+    "signature.signature": _DRAWN,
+    "signature.digest": (
+        lambda text: _HASH.fullmatch(text) is not None,
+        "the SHA-256 of a paper",
+        "write the 64 figures and letters a to f that name its bytes",
+    ),
+    "closed.chance": (
+        lambda chance: 0 <= chance <= 1,
+        "a chance between 0 and 1",
+        "write 0.9 for nine in ten, or leave it out",
     ),
     "storey.level": (
         lambda level: -20 <= level <= 200,

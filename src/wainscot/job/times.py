@@ -23,7 +23,7 @@ TIMES = (
     "trap.at",
     "trap_check.at", "bait_left.at", "bait_left.fetched_at", "air_reading.at",
     "product_label.at",
-    "closing_terms.at", "closing_terms.warranty_until",
+    "closing_terms.at", "closing_terms.warranty_until", "signature.at", "closed.at", "callback.at",
 )  # fmt: skip
 """Fields that hold a date, or a date and time."""
 

@@ -17,6 +17,7 @@ from wainscot.cleaning import Work
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.estimate import Estimate
 from wainscot.job import Job
+from wainscot.job.handed import OF_PAPERS
 from wainscot.openings import Choice
 from wainscot.plan.model import Plan
 from wainscot.sealing import Sealing
@@ -68,10 +69,14 @@ class Answers(msgspec.Struct, frozen=True):
 def version_of(job: Job) -> str:
     """Return the first figures of a job's own digest, which stand on every paper.
 
+    Signatures on papers are left out: a paper that was signed is still the paper of this job.
+
     Parameters
     ----------
     job : Job
         Any job.
     """
-    packed = msgspec.json.encode(job, order="deterministic")
+    said = {key: one for key, one in job.entities.items() if one.get("kind") not in OF_PAPERS}
+    bare = msgspec.structs.replace(job, entities=said)
+    packed = msgspec.json.encode(bare, order="deterministic")
     return hashlib.sha256(packed).hexdigest()[:10]

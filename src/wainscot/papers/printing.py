@@ -26,6 +26,7 @@ from wainscot.papers.kinds import Paper, papers
 from wainscot.papers.letters import fitting, visible
 from wainscot.papers.pictured import Pictured
 from wainscot.papers.said import LANGUAGES
+from wainscot.papers.signed import Signed, signed
 
 Size = Literal["a4", "us-letter"]
 
@@ -52,6 +53,8 @@ class Head(msgspec.Struct, frozen=True):
     language: str
     calculated: str
     judged: str
+    signed: tuple[Signed, ...] = ()
+    """Who signed it on the screen."""
 
 
 class Sheet(msgspec.Struct, frozen=True):
@@ -103,7 +106,7 @@ def sheet(
     head = Head(
         words["title"], known.job.title or words["untitled"], known.job.id, known.version,
         known.head[:10], __version__, say.day(known.date), known.date, language,
-        words["calculated"], words["judged"],
+        words["calculated"], words["judged"], signed(name, known, say),
     )  # fmt: skip
     return Sheet(name, size or size_of(known), head, words, view, known.photos)
 

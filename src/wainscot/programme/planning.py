@@ -19,7 +19,7 @@ import numpy as np
 from wainscot.arrays import Floats
 from wainscot.book import Book
 from wainscot.estimate.model import STAGES
-from wainscot.job import Job, sound, typed
+from wainscot.job import Job, Signature, sound, typed
 from wainscot.programme.drafting import drafts
 from wainscot.programme.groups import Group
 from wainscot.programme.hours import Hours, working_hours
@@ -99,7 +99,8 @@ def first_day(job: Job, today: date) -> str:
     today : datetime.date
         What day it is.
     """
-    dated = (str(getattr(one, "at", "") or "")[:10] for one in typed(sound(job)).values())
+    dated = (str(getattr(one, "at", "") or "")[:10] for one in typed(sound(job)).values()
+             if not isinstance(one, Signature))  # fmt: skip
     last = max(dated, default="")
     on = date.fromisoformat(last) if last else today
     return (on + timedelta(days=1)).isoformat()

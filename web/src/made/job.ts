@@ -37,6 +37,9 @@ export interface WainscotJobFile {
       | CrewEntry
       | ClosingTerms
       | Call
+      | Signature
+      | Closed
+      | Callback
       | Visit
       | Crew
       | Labels
@@ -586,6 +589,51 @@ export interface Call {
   keys?: string;
   left_alone?: string;
   urgency?: "" | "next free visit" | "today" | "within two days";
+  note?: string;
+}
+/**
+ * Somebody's word on one paper: which, by the SHA-256 of its bytes, who, and when.
+ *
+ *     ``paper`` is its kind, ``version`` that of the job that it tells of.  ``signature`` is what the
+ *     finger drew: the path data of SVG, moves and lines in a box 320 wide and 120 high.
+ */
+export interface Signature {
+  kind: "signature";
+  paper: string;
+  digest: string;
+  version: string;
+  by: string;
+  at?: string;
+  role?: "" | "firm" | "neighbour" | "owner" | "tenant" | "trade";
+  signature?: string;
+  note?: string;
+}
+/**
+ * A job that was closed: when, by whom, on what statement, and what nobody looked at.
+ *
+ *     ``outcome`` and ``chance`` are what the all-clear said in that moment. [1]  ``not_seen`` names
+ *     what was not looked at, as the owner was told.  The terms of the warranty stand in
+ *     ``closing_terms``.
+ */
+export interface Closed {
+  kind: "closed";
+  at: string;
+  by: string;
+  outcome?: string;
+  chance?: number | null;
+  not_seen?: string[];
+  note?: string;
+}
+/**
+ * The house called again after it was closed: the job is open again, with all that it holds.
+ *
+ *     ``because`` is what they say; each counts against the job in the firm's own figures.
+ */
+export interface Callback {
+  kind: "callback";
+  at: string;
+  by?: string;
+  because?: "" | "animals" | "damage" | "other" | "seal" | "smell";
   note?: string;
 }
 /**

@@ -955,7 +955,7 @@ export interface AllClear {
   next_trap: NextTrap;
   stopping: Stopping;
   smells: Smell[];
-  callback: Callback;
+  callback: AllClearCallback;
   not_placed: string[];
 }
 /**
@@ -1080,7 +1080,7 @@ export interface Floor {
 /**
  * What a callback needs to know.
  */
-export interface Callback {
+export interface AllClearCallback {
   left_shut: string[];
   declined: string[];
   open_ways: string[];

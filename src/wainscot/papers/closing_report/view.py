@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import msgspec
 
 from wainscot.chance import in_ten, percent
 from wainscot.drawing import Drawing
+from wainscot.job import Callback, Closed, ClosingTerms, Job, typed
 from wainscot.papers.answers import Answers
 from wainscot.papers.photo_list import photo_plans, pictured
 from wainscot.papers.pictured import Pictured
@@ -44,6 +47,12 @@ class View(msgspec.Struct, frozen=True):
     readings: tuple[Said, ...]
     to_fetch: tuple[Said, ...]
     warranty: tuple[Said, ...]
+    closed: tuple[str, ...]
+    """When it was closed and by whom, and when it was called back."""
+    not_seen: tuple[str, ...]
+    """What nobody looked at, as the owner was told."""
+    warranty_until: str
+    """Last day of the warranty; empty where none is given."""
     photos: tuple[Pictured, ...]
     plans: tuple[Drawing, ...]
     """With the numbers of the photos."""
@@ -63,8 +72,33 @@ def view(known: Answers, say: Say) -> View | None:
         say.all(one.words for one in found.smells), _listed(back.seals, say),
         _listed(back.open_ways, say), _listed(back.left_shut, say), say.all(back.declined),
         say.all(back.readings), say.all(back.bait), say.all(said.warranty),
+        tuple(_history(known.job, say)), tuple(_not_seen(known.job)),
+        say.day(max(_terms(known.job), default="")),
         pictured(known, say, ("find", "seal")), photo_plans(known, say, ("find", "seal")),
     )  # fmt: skip
+
+
+def _history(job: Job, say: Say) -> Iterator[str]:
+    """Give when the job was closed and called back, in order."""
+    found = [one for one in typed(job).values() if isinstance(one, Closed | Callback)]
+    for one in sorted(found, key=lambda one: one.at):
+        if isinstance(one, Closed):
+            yield say.word("closed_on", day=say.day(one.at), by=one.by)
+        else:
+            because = say.word(f"because_{one.because or 'other'}")
+            yield say.word("called_on", day=say.day(one.at), because=because)
+
+
+def _not_seen(job: Job) -> list[str]:
+    """Return what was not looked at when the job was closed last."""
+    closed = [one for one in typed(job).values() if isinstance(one, Closed)]
+    return max(closed, key=lambda one: one.at).not_seen if closed else []
+
+
+def _terms(job: Job) -> Iterator[str]:
+    for one in typed(job).values():
+        if isinstance(one, ClosingTerms) and one.warranty_until:
+            yield one.warranty_until
 
 
 def _listed(lines: tuple[str, ...], say: Say) -> Listed:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from wainscot.diagnosis.answer import VoidAnswer
-from wainscot.job import Job, Visit, typed
+from wainscot.job import Job, Signature, Visit, typed
 from wainscot.papers.opening_sheet.model import VoidSaid
 from wainscot.papers.opening_sheet.view import day_of
 
@@ -24,7 +24,8 @@ def said_of(answers: Iterable[VoidAnswer]) -> dict[str, VoidSaid]:
 def last_day(job: Job) -> str:
     """Return the last day that anything in a job is dated with, ``2026-05-12``; empty without one.
 
-    A visit counts once it says what was done: until then it is one to come.
+    A visit counts once it says what was done: until then it is one to come.  A signature dates its
+    own line, not the paper.
 
     Parameters
     ----------
@@ -34,6 +35,6 @@ def last_day(job: Job) -> str:
     days = (
         day_of(getattr(one, "at", "") or "")
         for one in typed(job).values()
-        if not isinstance(one, Visit) or one.done
+        if not isinstance(one, Signature) and (not isinstance(one, Visit) or one.done)
     )
     return max(days, default="")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable
 
 import msgspec
@@ -30,7 +31,10 @@ class Stage(msgspec.Struct, frozen=True):
     half: str
     four_in_five: str
     planned: str
-    """Sum of its lines."""
+    """Sum of its lines, without tax."""
+    tax: str
+    """On top of that sum; empty where the firm's rates have none, and so is the next."""
+    gross: str
     groups: tuple[Group, ...]
 
 
@@ -71,6 +75,10 @@ class View(msgspec.Struct, frozen=True):
     """True where the firm has typed in no rate."""
     stages: tuple[Stage, ...]
     planned: str
+    """All that is planned, without tax."""
+    planned_tax: str
+    """On top of it, the sum of the stages' own; empty where there is none, and so is the next."""
+    planned_gross: str
     drivers: tuple[Said, ...]
     beyond: tuple[Beyond, ...]
     limits: tuple[Said, ...]
@@ -96,10 +104,13 @@ def view(known: Answers, say: Say) -> View | None:
         return None
     unit = found.currency
     planned = [one for one in found.lines if not one.extra]
+    taxes = sum(tax_cents(one.cents, found.tax) for one in found.stages)
     tax = say.word("with_tax", n=f"{found.tax:g}") if found.tax else say.word("without_tax")
     return View(
         about_price(found.half, unit, say), about_price(found.four_in_five, unit, say), tax,
         not unit, tuple(_stages(found, planned, say)), money(found.planned_cents / 100, unit),
+        money(taxes / 100, unit) if taxes else "",
+        money((found.planned_cents + taxes) / 100, unit) if taxes else "",
         tuple(_driver(one.words, one.share, say) for one in found.drivers),
         tuple(_beyond(found, say)), say.all(found.limits), tuple(_lines(planned, unit, say)),
     )  # fmt: skip
@@ -110,13 +121,30 @@ def _stages(found: Estimate, planned: list[Line], say: Say) -> Iterable[Stage]:
         mine = [line for line in planned if line.stage == one.name]
         if not mine:
             continue
+        share, tax = 1 + found.tax / 100, tax_cents(one.cents, found.tax)
         yield Stage(
             say(one.name), say.word(f"about_{one.name.replace(' ', '_')}"),
             say.word("in_hundred", n=percent(one.needed)),
-            about_price(one.half, found.currency, say),
-            about_price(one.four_in_five, found.currency, say),
-            money(one.cents / 100, found.currency), tuple(_groups(mine, found.currency, say)),
+            about_price(one.half * share, found.currency, say),
+            about_price(one.four_in_five * share, found.currency, say),
+            money(one.cents / 100, found.currency),
+            money(tax / 100, found.currency) if tax else "",
+            money((one.cents + tax) / 100, found.currency) if tax else "",
+            tuple(_groups(mine, found.currency, say)),
         )  # fmt: skip
+
+
+def tax_cents(cents: int, tax: float) -> int:
+    """Return the tax on an amount, to the nearest cent, half a cent upwards.
+
+    Parameters
+    ----------
+    cents : int
+        Without tax. [currency/100]
+    tax : float
+        In a hundred. [1]
+    """
+    return math.floor(cents * tax / 100 + 0.5)
 
 
 def _groups(mine: list[Line], unit: str, say: Say) -> Iterable[Group]:
