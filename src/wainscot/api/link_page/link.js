@@ -3,7 +3,7 @@
 const WORDS = {
   en: {
     other: "Español", waiting: "Asking for the paper …", from: "From", made: "Made on", until: "Can be read until",
-    read: "Read here", save: "Save as a file", kind: "The file is a PDF; a program that reads aloud can read it.", page: "Page {n} of {of}",
+    read: "Read here", larger: "Larger print", fit: "Fit to the screen", save: "Save as a file", kind: "The file is a PDF; a program that reads aloud can read it.", page: "Page {n} of {of}",
     note: "This link leads to this one paper. Its sender sees when it was opened, not by whom or from where. Whoever has the link can read the paper.",
     gone: "This link does not work", why: "It has ended, it was taken back, or a part of it is missing.",
     next: "Ask whoever sent it for another.", often: "Too many tries came from here", wait: "Wait a quarter of an hour, then open the link again.",
@@ -11,7 +11,7 @@ const WORDS = {
   },
   es: {
     other: "English", waiting: "Pidiendo el documento …", from: "De", made: "Hecho el", until: "Se puede leer hasta",
-    read: "Leer aquí", save: "Guardar como archivo", kind: "El archivo es un PDF; un programa de lectura en voz alta puede leerlo.", page: "Página {n} de {of}",
+    read: "Leer aquí", larger: "Letra más grande", fit: "Ajustar a la pantalla", save: "Guardar como archivo", kind: "El archivo es un PDF; un programa de lectura en voz alta puede leerlo.", page: "Página {n} de {of}",
     note: "Este enlace lleva solo a este documento. Quien lo envió ve cuándo se abrió, no quién ni desde dónde. Quien tenga el enlace puede leer el documento.",
     gone: "Este enlace no funciona", why: "Ha terminado, fue retirado o le falta una parte.",
     next: "Pida otro a quien se lo envió.", often: "Llegaron demasiados intentos desde aquí", wait: "Espere un cuarto de hora y vuelva a abrir el enlace.",
@@ -21,11 +21,14 @@ const WORDS = {
 const part = (id) => document.getElementById(id);
 let language = navigator.language.startsWith("es") ? "es" : "en";
 let state = { what: "waiting" };
+let large = false;
 
 function show() {
   const words = WORDS[language];
   const put = (id, text) => { part(id).textContent = text; };
-  const day = (at) => new Date(at).toLocaleString(language, { dateStyle: "long", timeStyle: "short" });
+  // The reader's own way to write a day, where that is in this language.
+  const place = navigator.languages.find((one) => one.startsWith(language)) ?? language;
+  const day = (at) => new Date(at).toLocaleString(place, { dateStyle: "long", timeStyle: "short" });
   document.documentElement.lang = language;
   part("language").hidden = false;
   part("language").lang = language === "en" ? "es" : "en";
@@ -44,7 +47,7 @@ function show() {
       put(id, text);
       put(`${id}-word`, words[id]);
     }
-    put("read", words.read);
+    put("read", state.pages ? (large ? words.fit : words.larger) : words.read);
     put("save", words.save);
     put("kind", words.kind);
     put("note", words.note);
@@ -64,14 +67,15 @@ function show() {
 
 // Pages are pictures: nothing in them can run or fetch anything.
 function showPages() {
-  const of = state.pages?.length ?? 0;
-  part("read").hidden = of > 0;
-  part("pages").replaceChildren(...(state.pages ?? []).map((address, at) => {
-    const shown = new Image();
-    shown.src = address;
-    shown.alt = WORDS[language].page.replace("{n}", at + 1).replace("{of}", of);
-    return shown;
-  }));
+  const pages = state.pages ?? [];
+  const shown = part("pages");
+  shown.classList.toggle("large", large);
+  if (shown.children.length !== pages.length) {
+    shown.replaceChildren(...pages.map((address) => Object.assign(new Image(), { src: address })));
+  }
+  [...shown.children].forEach((one, at) => {
+    one.alt = WORDS[language].page.replace("{n}", at + 1).replace("{of}", pages.length);
+  });
 }
 
 async function asked(path) {
@@ -111,8 +115,15 @@ async function pressed(button, what) {
 }
 
 part("read").addEventListener("click", () => pressed("read", async () => {
+  if (state.pages) {
+    large = !large;
+    return;
+  }
   const pages = await (await asked("/api/link/pages")).json();
   state.pages = pages.map((one) => URL.createObjectURL(new Blob([one], { type: "image/svg+xml" })));
+  show();
+  await part("pages").firstElementChild?.decode();
+  part("pages").scrollIntoView();
 }));
 part("save").addEventListener("click", () => pressed("save", async () => {
   const file = document.createElement("a");
