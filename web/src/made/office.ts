@@ -15,6 +15,9 @@ export interface Answers {
   WalkAnswer: WalkAnswer;
   PaperAbout: PaperAbout;
   PaperList: PaperList;
+  LinkAbout: LinkAbout;
+  LinkMade: LinkMade;
+  LinkViews: LinkViews;
   Problem: Problem;
 }
 export interface Me {
@@ -1287,6 +1290,33 @@ export interface PaperAbout {
 export interface PaperList {
   version: string;
   papers: PaperAbout[];
+}
+export interface LinkAbout {
+  id: string;
+  paper: string;
+  title: string;
+  language: string;
+  reader: "owner" | "tenant" | "trade";
+  sender: string;
+  made: string;
+  until: string;
+  state: "good" | "ended" | "revoked";
+  revoked: string;
+  views: number;
+  last: string;
+}
+export interface LinkMade {
+  about: LinkAbout;
+  address: string;
+  picture: string;
+}
+export interface LinkViews {
+  about: LinkAbout;
+  views: LinkView[];
+}
+export interface LinkView {
+  at: string;
+  seen: "opened" | "read" | "saved";
 }
 /**
  * What was refused, why, and what to do next.

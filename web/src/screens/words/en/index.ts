@@ -8,8 +8,9 @@ import { find } from "./find";
 import { jobs } from "./jobs";
 import { log } from "./log";
 import { open } from "./open";
+import { share } from "./share";
 import { work } from "./work";
 
 export { kinds } from "./kinds";
 export const countries = { US, UK };
-export const words = { ...base, ...call, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open, ...work } as const;
+export const words = { ...base, ...call, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open, ...share, ...work } as const;

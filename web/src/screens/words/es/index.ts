@@ -7,9 +7,10 @@ import { find } from "./find";
 import { jobs } from "./jobs";
 import { log } from "./log";
 import { open } from "./open";
+import { share } from "./share";
 import { work } from "./work";
 import type { Words } from "../words";
 
 export { phrases };
 export { kinds } from "./kinds";
-export const words: Words = { ...base, ...call, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open, ...work };
+export const words: Words = { ...base, ...call, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open, ...share, ...work };

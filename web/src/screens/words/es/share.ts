@@ -1,0 +1,26 @@
+import type { share as english } from "../en/share";
+
+export const share: Record<keyof typeof english, string> = {
+  shareHead: "Compartir «{title}» con un enlace",
+  shareFor: "Para quién es",
+  reader_owner: "propietario", reader_tenant: "inquilino", reader_trade: "oficio",
+  shareUntil: "Vale",
+  shareDays: "{n} días", shareDay: "1 día",
+  shareFrom: "De quién, como lo verá quien lo lea",
+  shareMake: "Hacer un enlace",
+  shareWarn: "Quien tenga el enlace puede leer este documento y nada más. Envíelo solo a quien va dirigido.",
+  shareOnce: "La dirección se muestra esta única vez. Hasta {until}; para: {reader}.",
+  shareCopy: "Copiar el enlace", shareCopied: "Copiado.", shareNotCopied: "Este navegador no copia: mantenga pulsada la dirección y cópiela.",
+  shareCode: "Código que abre el enlace",
+  shareReach: "Quien lo lea debe poder llegar a {host} y confiar en su certificado.",
+  shareLinks: "Enlaces a este documento",
+  shareNone: "Ningún enlace lleva a este documento.",
+  shareGood: "vale hasta {until}", shareEnded: "terminó {until}", shareRevoked: "retirado {until}",
+  shareViews: "usado {n} veces, la última {last}", shareView: "usado una vez, {last}", shareUnused: "sin usar",
+  shareWhen: "Cuándo", shareHide: "Ocultar", shareTake: "Retirar",
+  seen_opened: "abierto", seen_read: "leído", seen_saved: "guardado",
+  shareKept: "No se guarda quién lo usó ni desde dónde.",
+  shareNotYou: "Los enlaces los hace la oficina o quien lleva el trabajo.",
+  shareAlone: "Los enlaces necesitan la máquina de la oficina en la red: wainscot serve --lan",
+  shareAway: "Necesita la máquina de la oficina, a la que ahora no se llega.",
+};
