@@ -33,7 +33,8 @@ CALL = ("address", "ask_", "caller", "more_", "said_", "soon", "stop_", "taken_b
 """First letters of the words of the call sheet that the screen asks by."""
 READ = ("Me", "DeviceAbout", "AccountAbout", "JoinCode", "JobList", "JobPeople", "EventReceipt",
         "EventPage", "HeldAnswer", "PhotoAbout", "WalkState", "WalkAnswer", "PaperAbout",
-        "PaperList", "LinkAbout", "LinkMade", "LinkViews", "Problem")  # fmt: skip
+        "PaperList", "LinkAbout", "LinkMade", "LinkViews", "OfficeList", "SearchAnswer",
+        "RatesAnswer", "RatesTried", "BackupAnswer", "Problem")  # fmt: skip
 """Components of the server's interface that the app reads."""
 
 

@@ -22,6 +22,8 @@ BODIES: dict[str, Any] = {
     "POST /api/jobs/{job}/walks": {"draws": 256},
     "POST /api/jobs/{job}/papers": {"kind": "quote"},
     "POST /api/jobs/{job}/links": {"paper": DIGEST, "reader": "owner", "days": 7},
+    "POST /api/office/rates/try": {"rates": {}},
+    "PUT /api/office/rates": {"rates": {}},
     **{f"POST /api/link{part}": {"token": "none"} for part in ("", "/pages", "/paper")},
 }
 

@@ -21,6 +21,7 @@ from wainscot.api import (
     jobs,
     joining,
     link_routes,
+    office_routes,
     pages,
     paper_routes,
     people,
@@ -38,7 +39,8 @@ from wainscot.errors import WainscotError
 
 ROUTES: tuple[BaseRouteHandler, ...] = (
     *people.ROUTES, *joining.ROUTES, *jobs.ROUTES, *sync.ROUTES, *photos.ROUTES,
-    *walk_routes.ROUTES, *paper_routes.ROUTES, *link_routes.ROUTES, *pages.ROUTES,
+    *walk_routes.ROUTES, *paper_routes.ROUTES, *link_routes.ROUTES, *office_routes.ROUTES,
+    *pages.ROUTES,
 )  # fmt: skip
 
 

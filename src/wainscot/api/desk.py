@@ -15,6 +15,7 @@ from wainscot.api.guide import Guide
 from wainscot.api.images import Images
 from wainscot.api.joins import Joins
 from wainscot.api.limits import Buckets
+from wainscot.api.looking import Looking
 from wainscot.api.outlining import Outlines
 from wainscot.api.problems import RefusedError
 from wainscot.api.rights import Rank, Reach
@@ -82,6 +83,7 @@ class Desk:
         self.log = log
         self.clock = clock
         self.roster = Roster(store)
+        self.looking = Looking(store)
         self.walks = Walks(settings.walkers, settings.limits.walk)
         self.outlines = Outlines()
         self.images = Images(settings.limits)

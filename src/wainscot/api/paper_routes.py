@@ -24,7 +24,7 @@ from wainscot.papers.answers import version_of
 from wainscot.papers.kinds import papers as kinds
 from wainscot.papers.making import Made
 from wainscot.papers.photo_list import hashes_of
-from wainscot.store import MadePaper, keep_paper, paper_of, papers_of
+from wainscot.store import MadePaper, firm_rates, keep_paper, paper_of, papers_of
 
 _KEEP = "private, max-age=31536000, immutable"
 
@@ -41,7 +41,7 @@ def ask(job: JobKey, data: JSONBody[PaperAsk], desk: TheDesk, caller: TheCaller)
     photos = {one: str(desk.store.blobs.path(one))
               for one in hashes_of(sound(given)) if desk.store.blobs.has(one)}  # fmt: skip
     task = ("paper", msgspec.msgpack.encode(given), data.kind, data.language, data.size,
-            desk.store.head(job), photos)  # fmt: skip
+            desk.store.head(job), photos, firm_rates(desk.store).text)  # fmt: skip
     keep = partial(kept, desk, job, caller.account)
     return state_of(desk.walks.ask_paper(job, through, task, keep), through)
 

@@ -17,6 +17,7 @@ from wainscot.api.given import JobKey, Key, TheDesk
 from wainscot.api.problems import RefusedError
 from wainscot.api.shapes import SheetAsk, WalkAsk, WalkState
 from wainscot.api.walks import Walk
+from wainscot.store import firm_rates
 
 TICK = 0.2
 """How often progress is looked at. [s]"""
@@ -32,7 +33,8 @@ def ask(job: JobKey, data: JSONBody[WalkAsk], desk: TheDesk) -> WalkState:
         raise RefusedError("too-large", f"at most {desk.settings.limits.draws} draws")
     made = desk.walks.ask(job, through=through, job=desk.store.job(job), seed=data.seed,
                           draws=data.draws, ranges=data.ranges,
-                          wanted=(data.must, data.without, data.most))  # fmt: skip
+                          wanted=(data.must, data.without, data.most),
+                          rates=firm_rates(desk.store).text)  # fmt: skip
     return state_of(made, through)
 
 

@@ -21,12 +21,12 @@ Wanted = tuple[tuple[str, ...], tuple[str, ...], float | None]
 
 
 def walk(
-    job: bytes, seed: int, draws: int, ranges: bool, wanted: Wanted, tell: Any
+    job: bytes, seed: int, draws: int, ranges: bool, wanted: Wanted, rates: str, tell: Any
 ) -> tuple[bytes, bytes]:
     """Return what a walk tells of a job as JSON, and the pocket.
 
     Diagnosis, checks, openings, work, seals, all-clear, estimate and programme are as the command
-    line prints each, by the default rates; closing terms that cannot be met leave the closing out
+    line prints each, by the firm's rates; closing terms that cannot be met leave the closing out
     and are told under ``closing_waits``.
     Drying is told for the air that a plan assumes, with no cable looked at.
     The pocket is what a phone carries (:mod:`wainscot.pocket`), packed by gzip.
@@ -41,6 +41,8 @@ def walk(
         Whether every judged rate is tried at half and double, for the range of each void.
     wanted : (must, without, most)
         What is wanted of the openings.
+    rates : str
+        The firm's own rates as JSON; the defaults if empty.
     tell : callable
         Called with the share that is done. [1]
     """
@@ -52,7 +54,6 @@ def walk(
 
     from wainscot import pocket
     from wainscot import walk as steps
-    from wainscot.book import DEFAULT
     from wainscot.cleaning import closings
     from wainscot.cleaning.of_job import AIR
     from wainscot.finding import finding
@@ -64,7 +65,7 @@ def walk(
     given = msgspec.msgpack.decode(job, type=Job)
     first = FIRST if ranges else 1.0
     walk_it = partial(
-        steps.walk, given, seed=seed, draws=draws, wanted=_wanted(*wanted),
+        steps.walk, given, seed=seed, draws=draws, wanted=_wanted(*wanted), book=_book(rates),
         progress=lambda share: tell(first * share), why=True, priced=True,
         start=first_day(given, date.today()),
     )  # fmt: skip
@@ -88,7 +89,7 @@ def walk(
         "closing_waits": [f"{one.what}; {one.cure}" for one in waits],
         "papers": can_be_made(steps.answers(walked, given, date=last_day(given))),
     }
-    carried = pocket.make(given, walked.drawn, DEFAULT, seed=seed) if walked.drawn else None
+    carried = pocket.make(given, walked.drawn, _book(rates), seed=seed) if walked.drawn else None
     packed = gzip.compress(pocket.written(carried), 6, mtime=0)
     return msgspec.json.encode(told, order="deterministic"), packed
 
@@ -112,7 +113,7 @@ def closed(walk_it: Callable[..., Any]) -> tuple[Any, tuple[Any, ...]]:
 
 
 def sheet(
-    job: bytes, seed: int, draws: int, wanted: Wanted, which: Any, size: Any, tell: Any
+    job: bytes, seed: int, draws: int, wanted: Wanted, rates: str, which: Any, size: Any, tell: Any
 ) -> bytes:
     """Return the opening sheet of a walk as PDF; quick in the process that walked.
 
@@ -124,6 +125,8 @@ def sheet(
         As :func:`wainscot.walk.walk` takes them.
     wanted : (must, without, most)
         What is wanted of the openings.
+    rates : str
+        As the walk was asked with.
     which, size : str
         As :class:`wainscot.api.shapes.SheetAsk` takes them.
     tell : callable
@@ -137,7 +140,8 @@ def sheet(
     from wainscot.walk import walk as steps
 
     given = msgspec.msgpack.decode(job, type=Job)
-    walked = steps(given, seed=seed, draws=draws, wanted=_wanted(*wanted), progress=tell, why=True)
+    walked = steps(given, seed=seed, draws=draws, wanted=_wanted(*wanted), book=_book(rates),
+                   progress=tell, why=True)  # fmt: skip
     if walked.openings is None:
         fault = Fault("not-calculated", "", "nothing is drawn, so there is nothing to open",
                       "draw a room")  # fmt: skip
@@ -148,6 +152,12 @@ def sheet(
         which=which, date=paper.last_day(given), said=said,
     )  # fmt: skip
     return paper.as_pdf(view, size)
+
+
+def _book(rates: str) -> Any:
+    from wainscot.book import DEFAULT, read_book
+
+    return read_book(rates, "json") if rates else DEFAULT
 
 
 def _wanted(must: tuple[str, ...], without: tuple[str, ...], most: float | None) -> Any:
@@ -200,8 +210,9 @@ def cuts(job: bytes, tell: Any) -> bytes:
 
 
 def paper(
-    job: bytes, kind: str, language: str, size: Any, head: str, photos: dict[str, str], tell: Any
-) -> bytes:
+    job: bytes, kind: str, language: str, size: Any, head: str, photos: dict[str, str],
+    rates: str, tell: Any,
+) -> bytes:  # fmt: skip
     """Return a paper of a job as the command line makes it, a ``Made`` as MessagePack.
 
     Quick in the process that walked the same job.
@@ -220,6 +231,8 @@ def paper(
         Of the job's events.
     photos : dict of str to str
         Where the bytes of each photo at hand lie, by their SHA-256; the office has looked at them.
+    rates : str
+        The firm's own rates as JSON; the defaults if empty.
     tell : callable
         Called with the share that is done. [1]
 
@@ -244,7 +257,7 @@ def paper(
     from wainscot.programme import first_day
 
     given = msgspec.msgpack.decode(job, type=Job)
-    walk_it = partial(steps.walk, given, progress=tell, why=True, priced=True,
+    walk_it = partial(steps.walk, given, progress=tell, why=True, priced=True, book=_book(rates),
                       start=first_day(given, date.today()))  # fmt: skip
     walked, _ = closed(walk_it)
     at_hand, _ = photos_of(given, lambda one: Path(photos[one]).read_bytes() if one in photos

@@ -49,6 +49,7 @@ class Walk:
         task: tuple[Any, ...],
         ranges: bool = False,
         wanted: Wanted = NOTHING,
+        rates: str = "",
     ) -> None:
         self.id = f"walk_{secrets.token_hex(8)}"
         self.job = job_id
@@ -57,6 +58,7 @@ class Walk:
         self.draws = draws
         self.ranges = ranges
         self.wanted = wanted
+        self.rates = rates
         self.task = task
         self.state: State = "waiting"
         self.share = 0.0
@@ -110,6 +112,7 @@ class Walks:
         draws: int,
         ranges: bool = False,
         wanted: Wanted = NOTHING,
+        rates: str = "",
     ) -> Walk:
         """Begin a walk, or return the one of the same input.
 
@@ -127,16 +130,18 @@ class Walks:
             Whether the range of every void is wanted; a walk with them serves one without too.
         wanted : (must, without, most)
             What has to be opened, what not, and for how much, as :class:`WalkAsk` takes them.
+        rates : str
+            The firm's own rates as JSON; the defaults if empty.
         """
         with self._lock:
             last = self._last.get(job_id)
             same = last and (last.through, last.seed, last.draws) == (through, seed, draws)
             same = same and last is not None and (last.ranges or not ranges)
-            same = same and last is not None and last.wanted == wanted
+            same = same and last is not None and (last.wanted, last.rates) == (wanted, rates)
             if last and same and last.state not in ("failed", "superseded"):
                 return last
-            task = ("walk", msgspec.msgpack.encode(job), seed, draws, ranges, wanted)
-            made = Walk(job_id, through, seed, draws, task, ranges, wanted)
+            task = ("walk", msgspec.msgpack.encode(job), seed, draws, ranges, wanted, rates)
+            made = Walk(job_id, through, seed, draws, task, ranges, wanted, rates)
             self._supersede(last, made.id)
             self._keep(made)
             self._start()
@@ -161,6 +166,7 @@ class Walks:
             walk.seed,
             walk.draws,
             walk.wanted,
+            walk.rates,
             which,
             size,
         )
@@ -208,6 +214,12 @@ class Walks:
         """Return a walk by its id."""
         with self._lock:
             return self._walks.get(walk_id)
+
+    def last_done(self, job_id: str) -> Walk | None:
+        """Return the last walk of a job, if it is done and its answer is kept."""
+        with self._lock:
+            last = self._last.get(job_id)
+            return last if last and last.state == "done" and last.answer else None
 
     def running(self, job_id: str) -> Walk | None:
         """Return the walk of a job that has not ended."""

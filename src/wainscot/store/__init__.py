@@ -30,6 +30,7 @@ from wainscot.store.backup import (
     Status,
     Taken,
     check,
+    events_after,
     held_by,
     later,
     noted,
@@ -49,6 +50,7 @@ from wainscot.store.faults import (
     PartError,
     StoreError,
 )
+from wainscot.store.firm_rates import FirmRates, firm_rates, keep_rates
 from wainscot.store.heads import give_head, heads, signature_good
 from wainscot.store.layout import Layout
 from wainscot.store.links import LinkView, PaperLink, PaperLinks
@@ -78,6 +80,7 @@ __all__ = [
     "Disk",
     "DiskFullError",
     "Finding",
+    "FirmRates",
     "Held",
     "Journal",
     "Layout",
@@ -109,13 +112,16 @@ __all__ = [
     "check_store",
     "doctor",
     "driver",
+    "events_after",
     "export_everything",
+    "firm_rates",
     "give_head",
     "heads",
     "held_by",
     "import_everything",
     "journal_for",
     "keep_paper",
+    "keep_rates",
     "later",
     "move_in",
     "noted",

@@ -353,6 +353,23 @@ def later(
     )  # fmt: skip
 
 
+def events_after(database: Database, last: Taken | None) -> dict[str, int]:
+    """Return how many events of each job came after a backup; jobs without any are left out.
+
+    Parameters
+    ----------
+    database : Database
+        The record.
+    last : Taken or None
+        The backup, as :func:`status` found it.
+    """
+    chosen = select(event.c.job, func.count()).where(
+        event.c.n > (last.events_through if last else 0)
+    )
+    with database.reading() as connection:
+        return {row[0]: int(row[1]) for row in connection.execute(chosen.group_by(event.c.job))}
+
+
 def held_by(database: Database, last: Taken | None, ids: Iterable[str]) -> tuple[str, ...]:
     """Return those ids that the last restorable backup holds; a phone may let go of these.
 

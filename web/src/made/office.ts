@@ -18,6 +18,11 @@ export interface Answers {
   LinkAbout: LinkAbout;
   LinkMade: LinkMade;
   LinkViews: LinkViews;
+  OfficeList: OfficeList;
+  SearchAnswer: SearchAnswer;
+  RatesAnswer: RatesAnswer;
+  RatesTried: RatesTried;
+  BackupAnswer: BackupAnswer;
   Problem: Problem;
 }
 export interface Me {
@@ -1317,6 +1322,84 @@ export interface LinkViews {
 export interface LinkView {
   at: string;
   seen: "opened" | "read" | "saved";
+}
+export interface OfficeList {
+  jobs: OfficeJob[];
+}
+export interface OfficeJob {
+  id: string;
+  title: string;
+  last: string;
+  next: string;
+  who: string[];
+  conflicts: number;
+  events: number;
+  not_backed_up: number;
+  stops?: number | null;
+}
+export interface SearchAnswer {
+  jobs: JobHits[];
+  more: boolean;
+}
+export interface JobHits {
+  id: string;
+  title: string;
+  hits: Hit[];
+}
+export interface Hit {
+  what: string;
+  text: string;
+  digest?: string;
+}
+export interface RatesAnswer {
+  rows: RateRow[];
+  rates: {
+    [k: string]: unknown;
+  };
+  toml: string;
+  follows: Follows;
+  at: string;
+  by: string;
+}
+export interface RateRow {
+  path: string;
+  unit: string;
+  usual: string;
+  usual_unit: string;
+  own: string;
+  why: string;
+  standing: string;
+}
+export interface Follows {
+  currency: string;
+  open_above: number;
+  check_above: number;
+  opening: number;
+  check: number;
+  callback: number;
+}
+export interface RatesTried {
+  faults: Trouble[];
+  now: Follows;
+  then: Follows | null;
+}
+export interface BackupAnswer {
+  state: BackupState;
+  name: string;
+  size: number;
+  events: number;
+  photos: number;
+  jobs: UnsavedJob[];
+  bad: Kept[];
+}
+export interface UnsavedJob {
+  id: string;
+  title: string;
+  events: number;
+}
+export interface Kept {
+  name: string;
+  why: string;
 }
 /**
  * What was refused, why, and what to do next.

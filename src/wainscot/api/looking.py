@@ -1,0 +1,137 @@
+"""What the office's list and its search read of jobs, kept up as events arrive.
+
+A word is found whatever its case and accents; several have to stand in one job, in any order.
+
+Limits: the first look at a job folds it; what was read stays in memory until the job changes or
+:meth:`Looking.forget` is called.
+"""
+
+from __future__ import annotations
+
+import threading
+import unicodedata
+from collections.abc import Iterator, Mapping, Sequence
+from typing import Any
+
+import msgspec
+
+from wainscot.api.rights import on_job
+from wainscot.job import Job
+from wainscot.store import Store
+
+TEXTS = (
+    "name", "note", "address", "caller", "telephone", "by", "may_order", "pays", "since", "poison",
+    "pets", "reads", "built_of", "access", "keys", "left_alone", "done", "next", "what", "reason",
+    "warranty",
+)  # fmt: skip
+"""Fields that people type into and look for."""
+MOST_HITS = 6
+LONGEST = 160
+"""Letters of a text that are shown of it."""
+
+
+class Seen(msgspec.Struct, frozen=True):
+    """What is read of one job."""
+
+    through: int
+    title: str
+    visits: tuple[str, ...]
+    """Days of visits, made and to come, as written."""
+    who: frozenset[str]
+    conflicts: int
+    released: frozenset[str]
+    texts: tuple[tuple[str, str], ...]
+    """Kind of entity, or ``title``, and what was typed."""
+
+
+class Looking:
+    """The jobs of a record, as they are looked at and for.
+
+    Parameters
+    ----------
+    store : Store
+        The record.
+    """
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+        self._seen: dict[str, Seen] = {}
+        self._lock = threading.Lock()
+
+    def of(self, job_id: str) -> Seen:
+        """Return what is read of a job as its events stand now."""
+        through = self._store.through(job_id)
+        with self._lock:
+            before = self._seen.get(job_id)
+        if before is not None and before.through == through:
+            return before
+        found = seen(self._store.job(job_id), through)
+        with self._lock:
+            self._seen[job_id] = found
+        return found
+
+    def forget(self) -> None:
+        """Read every job anew when it is asked for next, as after somebody was erased."""
+        with self._lock:
+            self._seen.clear()
+
+
+def seen(job: Job, through: int) -> Seen:
+    """Return what is read of a job.
+
+    Parameters
+    ----------
+    job : Job
+        As its events stand.
+    through : int
+        Number of its last event.
+    """
+    entities = list(job.entities.values())
+    visits = [str(one.get(name, ""))[:10] for one in entities if one.get("kind") == "visit"
+              for name in ("at", "next_at")]  # fmt: skip
+    released = (one.get("hold", "") for one in entities if one.get("kind") == "release")
+    return Seen(
+        through, job.title, tuple(sorted(filter(None, visits))), on_job(job), len(job.conflicts),
+        frozenset(map(str, released)),
+        (("title", job.title), *(text for one in entities for text in _texts(one))),
+    )  # fmt: skip
+
+
+def _texts(entity: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
+    kind = str(entity.get("kind", ""))
+    finds = entity.get("finds", [])
+    notes = [one.get("note") for one in finds if isinstance(one, Mapping)]
+    for text in (*(entity.get(name) for name in TEXTS), *notes):
+        if isinstance(text, str) and text.strip():
+            yield kind, text
+
+
+def words_of(asked: str) -> tuple[str, ...]:
+    """Return the words of a question, as they are compared."""
+    return tuple(_plain(asked).split())
+
+
+def _plain(text: str) -> str:
+    """Return a text without case and accents."""
+    parts = unicodedata.normalize("NFKD", text.casefold())
+    return "".join(one for one in parts if not unicodedata.combining(one))
+
+
+def found_in(
+    texts: Sequence[tuple[str, str]], words: Sequence[str]
+) -> list[tuple[str, str]] | None:
+    """Return those texts that hold a word, at most :data:`MOST_HITS`; None where a word is in none.
+
+    Parameters
+    ----------
+    texts : sequence of (kind, text)
+        All of one job.
+    words : sequence of str
+        As :func:`words_of` returns them.
+    """
+    plain = [_plain(text) for _, text in texts]
+    if not words or not all(any(word in one for one in plain) for word in words):
+        return None
+    held = [pair for pair, one in zip(texts, plain, strict=True) if any(w in one for w in words)]
+    return [(kind, text if len(text) <= LONGEST else text[:LONGEST] + " ...")
+            for kind, text in dict.fromkeys(held)][:MOST_HITS]  # fmt: skip
