@@ -8,12 +8,14 @@ import time
 from collections.abc import AsyncIterator, Callable, Iterator
 from contextlib import asynccontextmanager, contextmanager
 from datetime import UTC, datetime
-from typing import Any
+from functools import partial
+from typing import TYPE_CHECKING, Any
 
 from wainscot.api.app_files import STATIC, app_files
 from wainscot.api.guide import Guide
 from wainscot.api.images import Images
 from wainscot.api.joins import Joins
+from wainscot.api.keeping import kept
 from wainscot.api.limits import Buckets
 from wainscot.api.looking import Looking
 from wainscot.api.outlining import Outlines
@@ -23,8 +25,11 @@ from wainscot.api.roster import Roster
 from wainscot.api.settings import Settings
 from wainscot.api.shapes import BackupState
 from wainscot.api.walks import Walks
-from wainscot.store import Accounts, PaperLinks, Status, Store, later, noted, status
+from wainscot.store import Accounts, PaperLinks, Postgres, Status, Store, later, noted, status
 from wainscot.store.rows import own_device
+
+if TYPE_CHECKING:
+    from wainscot.api.queued import QueuedWalks
 
 Clock = Callable[[], datetime]
 
@@ -84,7 +89,7 @@ class Desk:
         self.clock = clock
         self.roster = Roster(store)
         self.looking = Looking(store)
-        self.walks = Walks(settings.walkers, settings.limits.walk)
+        self.walks = self._walks()
         self.outlines = Outlines()
         self.images = Images(settings.limits)
         self.requests = Buckets(60.0, settings.limits.requests)
@@ -100,6 +105,15 @@ class Desk:
         self._lock = threading.Lock()
         self._taking = threading.Lock()
         self._uploads: dict[str, tuple[asyncio.Lock, int]] = {}
+
+    def _walks(self) -> Walks | QueuedWalks:
+        """Return who calculates: workers on any host where they can be told, else this server."""
+        if isinstance(self.store.database, Postgres):
+            from wainscot.api.queued import QueuedWalks
+
+            return QueuedWalks(self.store.database)
+        return Walks(self.settings.walkers, self.settings.limits.walk,
+                     partial(kept, self.store, self.now))  # fmt: skip
 
     @asynccontextmanager
     async def upload(self, digest: str) -> AsyncIterator[None]:

@@ -13,7 +13,7 @@ from typing import Literal
 
 import msgspec
 
-from wainscot.api.walks import Worker
+from wainscot.api.running import Worker
 from wainscot.job import Job
 
 MOST_TIME = 20.0

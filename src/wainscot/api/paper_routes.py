@@ -8,7 +8,6 @@ its bytes, with the version of the job that it tells of.
 from __future__ import annotations
 
 import hashlib
-from functools import partial
 
 import msgspec
 from litestar import Response, get, post
@@ -16,15 +15,15 @@ from litestar.params import JSONBody
 
 from wainscot.api.desk import Desk
 from wainscot.api.given import Digest, JobKey, TheCaller, TheDesk
+from wainscot.api.keeping import about
 from wainscot.api.problems import RefusedError
-from wainscot.api.shapes import PaperAbout, PaperAsk, PaperList, WalkState
+from wainscot.api.shapes import PaperAsk, PaperList, WalkState
 from wainscot.api.walk_routes import state_of
 from wainscot.job import sound
 from wainscot.papers.answers import version_of
 from wainscot.papers.kinds import papers as kinds
-from wainscot.papers.making import Made
 from wainscot.papers.photo_list import hashes_of
-from wainscot.store import MadePaper, firm_rates, keep_paper, paper_of, papers_of
+from wainscot.store import MadePaper, firm_rates, paper_of, papers_of
 
 _KEEP = "private, max-age=31536000, immutable"
 
@@ -42,29 +41,7 @@ def ask(job: JobKey, data: JSONBody[PaperAsk], desk: TheDesk, caller: TheCaller)
               for one in hashes_of(sound(given)) if desk.store.blobs.has(one)}  # fmt: skip
     task = ("paper", msgspec.msgpack.encode(given), data.kind, data.language, data.size,
             desk.store.head(job), photos, firm_rates(desk.store).text)  # fmt: skip
-    keep = partial(kept, desk, job, caller.account)
-    return state_of(desk.walks.ask_paper(job, through, task, keep), through)
-
-
-def kept(desk: Desk, job: str, account: str, made: bytes) -> bytes:
-    """Keep what :func:`wainscot.api.walking.paper` made, and tell of it as JSON.
-
-    Parameters
-    ----------
-    desk : Desk
-        What the server holds.
-    job : str
-        Of which job.
-    account : str
-        Who had it made.
-    made : bytes
-        A ``Made`` as MessagePack.
-    """
-    one, now = msgspec.msgpack.decode(made, type=Made), desk.now()
-    pdf, pages = (desk.store.blobs.put(each, received=now) for each in (one.pdf, one.pages))
-    row = MadePaper(job, pdf, one.kind, one.language, one.size, one.title, pages, one.sheets,
-                    one.version, now, account)  # fmt: skip
-    return msgspec.json.encode(_about(keep_paper(desk.store, row), one.version))
+    return state_of(desk.walks.ask_paper(job, through, task, caller.account), through)
 
 
 @get("/api/jobs/{job:str}/papers", opt={"need": "read job"}, sync_to_thread=True)
@@ -73,12 +50,7 @@ def made(job: JobKey, desk: TheDesk) -> PaperList:
     if not desk.store.through(job):
         raise RefusedError("not-found")
     now = version_of(desk.store.job(job))
-    return PaperList(now, [_about(one, now) for one in papers_of(desk.store, job)])
-
-
-def _about(one: MadePaper, now: str) -> PaperAbout:
-    return PaperAbout(one.digest, one.kind, one.language, one.size, one.title, one.sheets,
-                      one.version, one.made, one.version != now)  # fmt: skip
+    return PaperList(now, [about(one, now) for one in papers_of(desk.store, job)])
 
 
 @get("/api/jobs/{job:str}/papers/{digest:str}", opt={"need": "read job"},

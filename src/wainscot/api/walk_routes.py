@@ -143,6 +143,9 @@ async def _told(walk: Walk, job: str, desk: Desk) -> AsyncIterator[ServerSentEve
             yield ServerSentEventMessage(data="{}", event="stopping")
             return
         await asyncio.sleep(TICK)
+        # Another host may have gone on with it.
+        found: Walk | None = await asyncio.to_thread(desk.walks.find, walk.id)
+        walk = found or walk
 
 
 def _found(job: str, walk: str, desk: Desk) -> Walk:

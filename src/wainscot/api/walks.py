@@ -11,27 +11,22 @@ Limits: answers are kept in memory, the last of each job and two hundred jobs at
 
 from __future__ import annotations
 
-import multiprocessing
 import queue
 import secrets
 import threading
-import time
 from collections import OrderedDict
 from collections.abc import Callable
-from multiprocessing.process import BaseProcess
-from typing import Any, Literal
+from functools import partial
+from typing import Any
 
 import msgspec
 
-from wainscot.api import walking
+from wainscot.api.running import State, Worker, kept, run
 from wainscot.api.shapes import Trouble
 from wainscot.job import Job
-from wainscot.store import StoreError
 
-State = Literal["waiting", "running", "done", "failed", "superseded"]
 _ENDED = ("done", "failed", "superseded")
 _KEPT = 200
-_TICK = 0.1
 Wanted = tuple[tuple[str, ...], tuple[str, ...], float | None]
 NOTHING: Wanted = ((), (), None)
 """Nothing in particular is wanted of the openings."""
@@ -76,6 +71,38 @@ class Walk:
         """Whether nothing more will happen to it."""
         return self.state in _ENDED
 
+    def serves(self, other: Walk) -> bool:
+        """Whether who asks for another gets the answer of this one.
+
+        Parameters
+        ----------
+        other : Walk
+            Of the same job.
+        """
+        same = (self.through, self.seed, self.draws, self.wanted, self.rates) == (
+            other.through, other.seed, other.draws, other.wanted, other.rates
+        )  # fmt: skip
+        live = self.state not in ("failed", "superseded")
+        return same and live and (self.ranges or not other.ranges)
+
+
+def walk_task(
+    job: Job, seed: int, draws: int, ranges: bool, wanted: Wanted, rates: str
+) -> tuple[Any, ...]:
+    """Return the task of a walk, as :data:`wainscot.api.walking.TASKS` has it."""
+    return "walk", msgspec.msgpack.encode(job), seed, draws, ranges, wanted, rates
+
+
+def sheet_task(walk: Walk, job: Job, which: str, size: str) -> tuple[Any, ...]:
+    """Return the task of the opening sheet of a walk."""
+    packed = msgspec.msgpack.encode(job)
+    return "sheet", packed, walk.seed, walk.draws, walk.wanted, walk.rates, which, size
+
+
+def _as_it_is(job: str, account: str, made: bytes) -> bytes:
+    del job, account
+    return made
+
 
 class Walks:
     """The walks of a server.
@@ -86,10 +113,15 @@ class Walks:
         Processes.
     most : float
         How long one may take. [s]
+    paper : callable, optional
+        Called with job, account and what was made; keeps a paper, and what it gives is the answer.
     """
 
-    def __init__(self, workers: int, most: float) -> None:
+    def __init__(
+        self, workers: int, most: float, paper: Callable[[str, str, bytes], bytes] = _as_it_is
+    ) -> None:
         self._most = most
+        self._paper = paper
         self._lock = threading.Lock()
         self._waiting: queue.SimpleQueue[Walk | None] = queue.SimpleQueue()
         self._walks: OrderedDict[str, Walk] = OrderedDict()
@@ -135,13 +167,10 @@ class Walks:
         """
         with self._lock:
             last = self._last.get(job_id)
-            same = last and (last.through, last.seed, last.draws) == (through, seed, draws)
-            same = same and last is not None and (last.ranges or not ranges)
-            same = same and last is not None and (last.wanted, last.rates) == (wanted, rates)
-            if last and same and last.state not in ("failed", "superseded"):
-                return last
-            task = ("walk", msgspec.msgpack.encode(job), seed, draws, ranges, wanted, rates)
+            task = walk_task(job, seed, draws, ranges, wanted, rates)
             made = Walk(job_id, through, seed, draws, task, ranges, wanted, rates)
+            if last and last.serves(made):
+                return last
             self._supersede(last, made.id)
             self._keep(made)
             self._start()
@@ -160,16 +189,7 @@ class Walks:
         which, size : str
             As :class:`SheetAsk` takes them.
         """
-        task = (
-            "sheet",
-            msgspec.msgpack.encode(job),
-            walk.seed,
-            walk.draws,
-            walk.wanted,
-            walk.rates,
-            which,
-            size,
-        )
+        task = sheet_task(walk, job, which, size)
         made = Walk(walk.job, walk.through, walk.seed, walk.draws, task)
         with self._lock:
             before = self._sheets.get(walk.job)
@@ -181,7 +201,7 @@ class Walks:
         return made
 
     def ask_paper(
-        self, job_id: str, through: int, task: tuple[Any, ...], keep: Callable[[bytes], bytes]
+        self, job_id: str, through: int, task: tuple[Any, ...], account: str = ""
     ) -> Walk:
         """Begin a paper; newer input does not end it, for it tells of the job as it was asked of.
 
@@ -193,11 +213,11 @@ class Walks:
             Number of the job's last event.
         task : tuple
             What :func:`wainscot.api.walking.paper` takes, after its name.
-        keep : callable
-            Keeps what was made; what it gives is the answer.
+        account : str, optional
+            Who has it made.
         """
         made = Walk(job_id, through, 1, 4096, task)
-        made.keep = keep
+        made.keep = partial(self._paper, job_id, account)
         with self._lock:
             self._walks[made.id] = made
             self._start()
@@ -250,9 +270,9 @@ class Walks:
             before.task, before.answer, before.pocket = (), b"", b""
         while len(self._walks) > _KEPT:
             _, old = self._walks.popitem(last=False)
-            for kept in (self._last, self._sheets):
-                if kept.get(old.job) is old:
-                    del kept[old.job]
+            for last in (self._last, self._sheets):
+                if last.get(old.job) is old:
+                    del last[old.job]
 
     def _serve(self) -> None:
         """Run walks one after the other, each in the process that the last one left, if it did."""
@@ -272,42 +292,16 @@ class Walks:
 
     def _run(self, walk: Walk, worker: Worker) -> bool:
         """Run one walk; return whether the process can take another."""
-        until = time.monotonic() + self._most
-        try:
-            worker.pipe.send(walk.task)
-            while True:
-                if walk.state != "running":
-                    return False
-                if time.monotonic() > until:
-                    self._end(walk, "failed", reason="it took too long")
-                    return False
-                if not worker.pipe.poll(_TICK):
-                    continue
-                kind, value = worker.pipe.recv()
-                if kind == "share":
-                    # A second stage begins anew; what was told never goes back.
-                    walk.share = max(walk.share, min(1.0, float(value)))
-                else:
-                    self._answered(walk, kind, value)
-                    return True
-        except (EOFError, OSError):
-            self._end(walk, "failed", reason="the process that calculated ended")
-            return False
 
-    def _answered(self, walk: Walk, kind: str, value: Any) -> None:
-        if kind == "done":
-            value, pocket = value if isinstance(value, tuple) else (value, b"")
-            try:
-                value = walk.keep(value) if walk.keep else value
-            except StoreError as error:
-                self._end(walk, "failed", reason=str(error))
-                return
-            self._end(walk, "done", answer=value, pocket=pocket)
-        elif kind == "faults":
-            faults = tuple(Trouble(*one) for one in value)
-            self._end(walk, "failed", reason="the job has faults", faults=faults)
-        else:
-            self._end(walk, "failed", reason=f"the calculation failed ({value})")
+        def wanted(share: float) -> bool:
+            walk.share = share
+            return walk.state == "running"
+
+        ended = kept(run(worker, walk.task, self._most, wanted), walk.keep)
+        if ended.state:
+            self._end(walk, ended.state, answer=ended.answer, pocket=ended.pocket,
+                      reason=ended.reason, faults=ended.faults)  # fmt: skip
+        return ended.reusable
 
     def _end(self, walk: Walk, state: State, **values: Any) -> None:
         with self._lock:
@@ -316,24 +310,3 @@ class Walks:
                     setattr(walk, name, value)
                 walk.share = 1.0 if state == "done" else walk.share
                 walk.state, walk.task = state, ()
-
-
-class Worker:
-    """A process of :mod:`wainscot.api.walking` and the pipe to it."""
-
-    def __init__(self) -> None:
-        context = multiprocessing.get_context("spawn")
-        self.pipe, there = context.Pipe()
-        self.process: BaseProcess = context.Process(
-            target=walking.main, args=(there,), daemon=True, name="wainscot-walk"
-        )
-        self.process.start()
-        there.close()
-
-    def alive(self) -> bool:
-        return self.process.is_alive()
-
-    def stop(self) -> None:
-        self.process.kill()
-        self.process.join(5.0)
-        self.pipe.close()

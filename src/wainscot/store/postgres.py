@@ -94,6 +94,12 @@ class Postgres(Database):
             connection.execute(text("SELECT pg_advisory_xact_lock(:lock)"), {"lock": LOCK})
             yield connection
 
+    @contextmanager
+    def beside(self) -> Iterator[Connection]:
+        """Give a transaction on tables that are no part of the record; others may write at once."""
+        with _told(), self.engine.begin() as connection:
+            yield connection
+
     def _check(self, connection: Connection) -> None:
         if self._fits:
             return
