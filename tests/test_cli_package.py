@@ -84,6 +84,17 @@ def test_head_of_the_record_stands_in_the_bag_and_on_the_papers(packed: Path) ->
     assert head[:10] in paper.pages[0].extract_text()
 
 
+def test_the_signed_head_that_a_paper_carries_holds_against_the_record(packed: Path) -> None:
+    told = json.loads((packed / "job_example/data/papers/closing-report.json").read_text())
+    text = told["head"]["given"]["text"]
+    paper = pypdf.PdfReader(packed / "job_example/data/papers/closing-report.pdf")
+    printed = paper.pages[-1].extract_text()
+    assert all(line in printed for line in told["head"]["given"]["lines"])
+    found = run("verify", "--record", str(packed / "record"), "--head", text)
+    assert found.exit_code == 0, found.output
+    assert "WHOLE up to the last head that was given" in found.output
+
+
 def test_events_and_job_lie_in_it_and_photos_without_place_and_device(packed: Path) -> None:
     data = packed / "job_example/data"
     assert jobs.read((data / "job.json").read_text()).id == "job_example"

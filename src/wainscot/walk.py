@@ -428,6 +428,7 @@ def answers(
     *,
     date: str = "",
     head: str = "",
+    given: str = "",
     photos: dict[str, Photo] | None = None,
 ) -> Answers:
     """Return what papers are made from.
@@ -442,6 +443,8 @@ def answers(
         Day that stands on the papers, ``2026-05-12``.
     head : str
         Head of the record that the job was folded from.
+    given : str
+        Text of the signed head that is given out with the papers.
     photos : dict of str to Photo, optional
         Those at hand, by the SHA-256 of the photo as it was taken.
     """
@@ -449,5 +452,5 @@ def answers(
     return Answers(
         job, seen.plan, seen.graph, walked.diagnosis, seen.species, walked.openings,
         walked.offered, walked.work, walked.sealing, walked.all_clear, walked.estimate,
-        photos or {}, date, head,
+        photos or {}, date, head, given,
     )  # fmt: skip

@@ -13,6 +13,7 @@ import msgspec
 from litestar import Response, get, post
 from litestar.params import JSONBody
 
+from wainscot.api import logs
 from wainscot.api.desk import Desk
 from wainscot.api.given import Digest, JobKey, TheCaller, TheDesk
 from wainscot.api.keeping import about
@@ -23,7 +24,8 @@ from wainscot.job import sound
 from wainscot.papers.answers import version_of
 from wainscot.papers.kinds import papers as kinds
 from wainscot.papers.photo_list import hashes_of
-from wainscot.store import MadePaper, firm_rates, paper_of, papers_of
+from wainscot.record import text_of
+from wainscot.store import MadePaper, StoreError, firm_rates, give_head, paper_of, papers_of
 
 _KEEP = "private, max-age=31536000, immutable"
 
@@ -40,8 +42,17 @@ def ask(job: JobKey, data: JSONBody[PaperAsk], desk: TheDesk, caller: TheCaller)
     photos = {one: str(desk.store.blobs.path(one))
               for one in hashes_of(sound(given)) if desk.store.blobs.has(one)}  # fmt: skip
     task = ("paper", msgspec.msgpack.encode(given), data.kind, data.language, data.size,
-            desk.store.head(job), photos, firm_rates(desk.store).text)  # fmt: skip
+            desk.store.head(job), _head(desk), photos, firm_rates(desk.store).text)  # fmt: skip
     return state_of(desk.walks.ask_paper(job, through, task, caller.account), through)
+
+
+def _head(desk: Desk) -> str:
+    """Return the text of a head that is given out with a paper; empty where none can be signed."""
+    try:
+        return text_of(give_head(desk.store, now=desk.now()))
+    except StoreError as error:
+        desk.log.warning("no head", **logs.about(error))
+        return ""
 
 
 @get("/api/jobs/{job:str}/papers", opt={"need": "read job"}, sync_to_thread=True)

@@ -210,8 +210,8 @@ def cuts(job: bytes, tell: Any) -> bytes:
 
 
 def paper(
-    job: bytes, kind: str, language: str, size: Any, head: str, photos: dict[str, str],
-    rates: str, tell: Any,
+    job: bytes, kind: str, language: str, size: Any, head: str, signed: str,
+    photos: dict[str, str], rates: str, tell: Any,
 ) -> bytes:  # fmt: skip
     """Return a paper of a job as the command line makes it, a ``Made`` as MessagePack.
 
@@ -229,6 +229,8 @@ def paper(
         ``a4`` or ``us-letter``; as it is usual in the job's country if empty.
     head : str
         Of the job's events.
+    signed : str
+        Text of the record's signed head.
     photos : dict of str to str
         Where the bytes of each photo at hand lie, by their SHA-256; the office has looked at them.
     rates : str
@@ -262,7 +264,8 @@ def paper(
     walked, _ = closed(walk_it)
     at_hand, _ = photos_of(given, lambda one: Path(photos[one]).read_bytes() if one in photos
                            else None)  # fmt: skip
-    known = steps.answers(walked, given, date=last_day(given), head=head, photos=at_hand)
+    known = steps.answers(walked, given, date=last_day(given), head=head, given=signed,
+                          photos=at_hand)  # fmt: skip
     made = make(kind, known, language=language, size=size or None)
     if made is None:
         lacks = str(papers()[kind].words(language)["nothing"])

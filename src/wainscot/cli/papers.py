@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from wainscot.job import Job
     from wainscot.papers.answers import Answers, Photo
     from wainscot.papers.printing import Sheet, Size
+    from wainscot.store import Store
 
 _FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
 _SIZES: dict[str, Size] = {"a4": "a4", "letter": "us-letter"}
@@ -101,18 +102,19 @@ def _known(
     from wainscot.walk import answers
 
     job = sound_job(content_of(file))
-    head, photos, events = _recorded(job, record)
+    head, given, photos, events = _recorded(job, record)
     found = walked(job, seed, draws, rates)
-    return answers(found, job, date=date or last_day(job), head=head, photos=photos), events
+    known = answers(found, job, date=date or last_day(job), head=head, given=given, photos=photos)
+    return known, events
 
 
-def _recorded(job: Job, record: Path | None) -> tuple[str, dict[str, Photo], list[bytes]]:
-    """Return head, photos and events of a job in a record; a job that differs has no head there."""
+def _recorded(job: Job, record: Path | None) -> tuple[str, str, dict[str, Photo], list[bytes]]:
+    """Return both heads, photos and events of a job; one that differs there has no head."""
     from wainscot.cli.store import _opened
     from wainscot.papers.photo_list import photos_of
 
     if record is None:
-        return "", {}, []
+        return "", "", {}, []
     with _opened(record) as store:
         if job.id not in store.jobs():
             raise click.UsageError(f"the record in {record} holds no job {job.id}; import it first")
@@ -125,8 +127,21 @@ def _recorded(job: Job, record: Path | None) -> tuple[str, dict[str, Photo], lis
             Frame.of_stderr().line(
                 "the job file is not as the record has it: its head is left out (wainscot export)"
             )
-            return "", photos, []
-        return store.head(job.id), photos, store.lines(job.id)
+            return "", "", photos, []
+        return store.head(job.id), _given(store), photos, store.lines(job.id)
+
+
+def _given(store: Store) -> str:
+    """Return the text of a head that is given out now; where none can be, say why."""
+    from wainscot.cli.store import _now
+    from wainscot.record import text_of
+    from wainscot.store import StoreError, give_head
+
+    try:
+        return text_of(give_head(store, now=_now()))
+    except StoreError as error:
+        Frame.of_stderr().line(f"the papers carry no signed head: {error}")
+        return ""
 
 
 @click.command(

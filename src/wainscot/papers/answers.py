@@ -59,6 +59,8 @@ class Answers(msgspec.Struct, frozen=True):
     """Day that stands on the papers, ``2026-05-12``; never read from a clock."""
     head: str = ""
     """Head of the record that the job was folded from; empty for a job file."""
+    given: str = ""
+    """Text of the signed head that is given out with the papers; empty for a job file."""
 
     @property
     def version(self) -> str:

@@ -25,6 +25,7 @@ from wainscot.papers.answers import Answers, Photo
 from wainscot.papers.kinds import Paper, papers
 from wainscot.papers.letters import fitting, visible
 from wainscot.papers.pictured import Pictured
+from wainscot.papers.proof import Given, code_of, given
 from wainscot.papers.said import LANGUAGES
 from wainscot.papers.signed import Signed, signed
 
@@ -55,6 +56,8 @@ class Head(msgspec.Struct, frozen=True):
     judged: str
     signed: tuple[Signed, ...] = ()
     """Who signed it on the screen."""
+    given: Given = Given(())
+    """Head of the record that was given out with it."""
 
 
 class Sheet(msgspec.Struct, frozen=True):
@@ -107,6 +110,7 @@ def sheet(
         words["title"], known.job.title or words["untitled"], known.job.id, known.version,
         known.head[:10], __version__, say.day(known.date), known.date, language,
         words["calculated"], words["judged"], signed(name, known, say),
+        given(known.given, say, recorded=bool(known.head)),
     )  # fmt: skip
     return Sheet(name, size or size_of(known), head, words, view, known.photos)
 
@@ -200,7 +204,7 @@ def _compile(made: Sheet, form: str, **options: Any) -> Any:
 def _packed(made: Sheet) -> str:
     content = {
         "head": _plain(made.head), "words": made.words, "paper": made.size,
-        "view": _plain(made.view, made.photos),
+        "view": _plain(made.view, made.photos), "code": code_of(made.head.given.text),
     }  # fmt: skip
     return visible(msgspec.json.encode(content, order="sorted").decode())
 
