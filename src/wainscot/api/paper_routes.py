@@ -39,7 +39,7 @@ def ask(job: JobKey, data: JSONBody[PaperAsk], desk: TheDesk, caller: TheCaller)
     if data.kind not in kinds():
         raise RefusedError("bad-request", f"kind is one of {', '.join(kinds())}")
     given = desk.store.job(job)
-    photos = {one: str(desk.store.blobs.path(one))
+    photos = {one: str(desk.store.blobs.file(one))
               for one in hashes_of(sound(given)) if desk.store.blobs.has(one)}  # fmt: skip
     task = ("paper", msgspec.msgpack.encode(given), data.kind, data.language, data.size,
             desk.store.head(job), _head(desk), photos, firm_rates(desk.store).text)  # fmt: skip

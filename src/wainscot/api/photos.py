@@ -61,7 +61,7 @@ async def held(job: JobKey, digest: Digest, desk: TheDesk) -> Response[None]:
 def _held(digest: str, desk: Desk) -> tuple[int, bool]:
     blobs = desk.store.blobs
     if blobs.has(digest):
-        return blobs.path(digest).stat().st_size, True
+        return blobs.file(digest).stat().st_size, True
     return blobs.held(digest), False
 
 
@@ -164,7 +164,7 @@ def _found(job: str, digest: str, desk: Desk, caller: Caller) -> Path:
         raise RefusedError("not-found")
     if not desk.store.blobs.has(digest):
         raise RefusedError("not-found")
-    return desk.store.blobs.path(digest)
+    return desk.store.blobs.file(digest)
 
 
 ROUTES = (held, send, fetch, small)

@@ -133,7 +133,15 @@ class Queue:
         return dict(row._mapping) if row else None
 
     def tell(self, work_id: str, worker: str, share: float) -> bool:
-        """Say how far a worker is, and return whether the row is still its own."""
+        """Say how far a worker is, and return whether the row is still its own.
+
+        Parameters
+        ----------
+        work_id, worker : str
+            As :meth:`take` had them.
+        share : float
+            How much is done. [1]
+        """
         told = self._own(work_id, worker).values(share=share)
         with self.change() as connection:
             return connection.execute(told).rowcount == 1

@@ -113,7 +113,7 @@ class Works:
             return task
         # Photos lie elsewhere on this host than on the one that asked.
         *first, photos, rates = task
-        return (*first, {one: str(self.store.blobs.path(one)) for one in photos}, rates)
+        return (*first, {one: str(self.store.blobs.file(one)) for one in photos}, rates)
 
     def _keep(self, row: dict[str, Any]) -> Callable[[bytes], bytes] | None:
         if row["kind"] != "paper":

@@ -21,6 +21,9 @@ if TYPE_CHECKING:
 DATABASE = "WAINSCOT_DATABASE"
 """Setting that names a PostgreSQL database; without it the record is a SQLite file."""
 
+BUCKET = "WAINSCOT_BLOBS"
+"""Setting that names an S3-like store for photos; without it they lie in the record's folder."""
+
 _IN = click.Path(exists=True, dir_okay=False, readable=True, path_type=Path)
 _OUT = click.Path(dir_okay=False, path_type=Path)
 _DIR = click.Path(file_okay=False, path_type=Path)
@@ -173,7 +176,9 @@ def restore(file: Path, record: Path | None) -> None:
     from wainscot.store import restore as put_back
 
     folder = _folder(record)
-    store = put_back(file, folder, device=_device(), now=_now(), address=_address())
+    store = put_back(
+        file, folder, device=_device(), now=_now(), address=_address(), bucket=_bucket()
+    )
     counts = store.counts()
     store.close()
     Frame.of_stdout().line(f"{counts.events} events, {counts.blobs} photos restored to {folder}")
@@ -257,8 +262,9 @@ def move_in(record: Path | None) -> None:
 
     Stop the server first. Every row is compared before it counts; photos and keys stay in the
     folder, and the SQLite file is set aside. To go back: restore a backup without the setting.
+    Where WAINSCOT_BLOBS names a store, the photos go there too.
     """
-    from wainscot.store import Store
+    from wainscot.store import BucketBlobs, Store
     from wainscot.store import move_in as move
 
     if not _address():
@@ -267,6 +273,9 @@ def move_in(record: Path | None) -> None:
     out = Frame.of_stdout()
     out.line(f"{told.events} events, {told.blobs} photos, {told.heads} heads, {told.accounts} "
              "accounts moved; every row was compared")  # fmt: skip
+    with _opened(record) as store:
+        if isinstance(store.blobs, BucketBlobs):
+            out.line(f"{store.blobs.move_all()} photos put into the store")
     out.line(f"SHA-256 of the events as they are exported: {told.export}")
 
 
@@ -279,11 +288,11 @@ def _opened(record: Path | None, *, make: bool = False) -> Iterator[Store]:
 
     folder = _folder(record)
     try:
-        store = Store.open(folder, now=_now(), address=_address())
+        store = Store.open(folder, now=_now(), address=_address(), bucket=_bucket())
     except NoRecordError:
         if not make:
             raise
-        store = Store.create(folder, device=_device(), address=_address())
+        store = Store.create(folder, device=_device(), address=_address(), bucket=_bucket())
         Frame.of_stderr().line(f"made a record in {folder}")
     if store.migrated_after is not None:
         Frame.of_stderr().line(
@@ -299,6 +308,13 @@ def _folder(record: Path | None) -> Path:
     import platformdirs
 
     return record or Path(platformdirs.user_data_dir("wainscot", appauthor=False)) / "record"
+
+
+def _bucket() -> str:
+    """Return where photos lie: an S3-like store, or the record's folder where this is empty."""
+    import os
+
+    return os.environ.get(BUCKET, "")
 
 
 def _address() -> str:

@@ -39,6 +39,7 @@ from wainscot.store.backup import (
     take,
 )
 from wainscot.store.blobs import BlobFault, Blobs
+from wainscot.store.bucket import BucketBlobs
 from wainscot.store.chains import Chain, Link, chains
 from wainscot.store.database import Database, Finding
 from wainscot.store.doctor import doctor
@@ -72,6 +73,7 @@ __all__ = [
     "Admitted",
     "BlobFault",
     "Blobs",
+    "BucketBlobs",
     "Chain",
     "Counts",
     "DamagedError",

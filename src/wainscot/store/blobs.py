@@ -72,7 +72,21 @@ class Blobs:
         """Whether the bytes are recorded and their file is there."""
         with self._database.reading() as connection:
             found = connection.execute(select(blob.c.n).where(blob.c.hash == digest)).first()
-        return found is not None and self.path(digest).is_file()
+        return found is not None and self._is_there(digest)
+
+    def file(self, digest: str) -> Path:
+        """Return a file of this host with the bytes of a hash; it is to be read and not kept."""
+        return self.path(digest)
+
+    def _is_there(self, digest: str) -> bool:
+        return self.path(digest).is_file()
+
+    def _put_away(self, digest: str) -> None:
+        """Put bytes that are whole and flushed where they stay; before the record names them."""
+
+    def _take_away(self, digest: str) -> None:
+        """Take bytes away from where they stay."""
+        self._disk.remove(self.path(digest))
 
     def add(self, digest: str, offset: int, data: bytes) -> int:
         """Write one part and return how many bytes are held now.
@@ -134,6 +148,8 @@ class Blobs:
                 raise DamagedError("the bytes that arrived have another hash; send them again")
             self._disk.folder(path.parent)
             self._disk.seal(part, path)
+        elif not path.is_file() and self.has(digest):
+            return  # put away before
         elif not path.is_file():
             raise PartError(0)
         elif _digest(path) != digest:
@@ -143,6 +159,7 @@ class Blobs:
             self._disk.sync(path)
             self._disk.sync_folder(path.parent)
         row = {"hash": digest, "size": path.stat().st_size, "received": received}
+        self._put_away(digest)
         with self._database.writing() as connection:
             if connection.execute(select(blob.c.n).where(blob.c.hash == digest)).first() is None:
                 connection.execute(blob.insert(), [{"n": newest(connection, blob.c.n) + 1, **row}])
@@ -172,7 +189,7 @@ class Blobs:
         StoreError
             If there are none of that hash.
         """
-        path = self.path(digest)
+        path = self.file(digest)
         if not path.is_file():
             raise StoreError(f"no photo {digest[:12]} is held")
         return file_chunks(path, start, size)

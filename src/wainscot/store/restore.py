@@ -11,6 +11,7 @@ from wainscot.store import backup, rows
 from wainscot.store.accounts import forget_logins
 from wainscot.store.archive import check_whole, noted_digest
 from wainscot.store.blobs import digest_of, file_chunks
+from wainscot.store.bucket import BucketBlobs
 from wainscot.store.durable import Disk
 from wainscot.store.faults import DamagedError, StoreError
 from wainscot.store.layout import Layout
@@ -28,6 +29,7 @@ def restore(
     library: ModuleType | None = None,
     disk: Disk | None = None,
     address: str = "",
+    bucket: str = "",
 ) -> Store:
     """Put a backup into a folder and open it; whole or not at all.
 
@@ -46,6 +48,8 @@ def restore(
         What the record works with.
     address : str, optional
         An empty PostgreSQL database that the rows go to; else they stay a SQLite file.
+    bucket : str, optional
+        An S3-like store that the photos go to; else they stay in the folder.
 
     Raises
     ------
@@ -73,6 +77,8 @@ def restore(
             backup.note(store.database, path, digest)
             if faults := list(store.blobs.scrub()):
                 raise DamagedError(f"photo {faults[0].hash[:12]} is {faults[0].fault}")
+            if bucket:
+                BucketBlobs(Layout(work).blobs, store.database, disk, bucket).move_all()
             if address:
                 with (
                     closing(Postgres(address)) as target, store.database.reading() as source,
@@ -90,4 +96,4 @@ def restore(
     except BaseException:
         shutil.rmtree(work, ignore_errors=True)
         raise
-    return Store.open(folder, now=now, library=library, disk=disk, address=address)
+    return Store.open(folder, now=now, library=library, disk=disk, address=address, bucket=bucket)

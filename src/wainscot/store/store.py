@@ -16,6 +16,7 @@ from wainscot.store import migrate, rows
 from wainscot.store.admit import Admitted, Refused, admit
 from wainscot.store.backup import Taken, take
 from wainscot.store.blobs import Blobs
+from wainscot.store.bucket import BucketBlobs
 from wainscot.store.chains import Chain, Link, chains
 from wainscot.store.database import Database
 from wainscot.store.durable import Disk
@@ -40,10 +41,13 @@ class Store:
     Several may be open on one folder at once, in one process or in several.
     """
 
-    def __init__(self, layout: Layout, database: Database, disk: Disk) -> None:
+    def __init__(self, layout: Layout, database: Database, disk: Disk, bucket: str = "") -> None:
         self.layout = layout
         self.database = database
-        self.blobs = Blobs(layout.blobs, database, disk)
+        self.blobs = (
+            BucketBlobs(layout.blobs, database, disk, bucket) if bucket
+            else Blobs(layout.blobs, database, disk)
+        )  # fmt: skip
         self.disk = disk
         self.migrated_after: Taken | None = None
 
@@ -57,6 +61,7 @@ class Store:
         journal: Journal | None = None,
         disk: Disk | None = None,
         address: str = "",
+        bucket: str = "",
     ) -> Store:
         """Make a record in a folder that holds none, and open it.
 
@@ -70,6 +75,8 @@ class Store:
             What :class:`SqliteFile` and :class:`Blobs` work with.
         address : str, optional
             A PostgreSQL database in place of a SQLite file in the folder.
+        bucket : str, optional
+            An S3-like store for photos in place of the folder.
 
         Raises
         ------
@@ -79,7 +86,7 @@ class Store:
         layout = Layout(folder)
         disk = disk or Disk()
         disk.folder(folder)
-        store = cls(layout, _database(layout, library, journal, address), disk)
+        store = cls(layout, _database(layout, library, journal, address), disk, bucket)
         with store._closed_on_error():
             with store.database.writing() as connection:
                 if migrate.found(connection):  # another was quicker
@@ -99,6 +106,7 @@ class Store:
         journal: Journal | None = None,
         disk: Disk | None = None,
         address: str = "",
+        bucket: str = "",
     ) -> Store:
         """Open a record; tables of an older program are brought up to date, after a backup.
 
@@ -112,6 +120,8 @@ class Store:
             What :class:`SqliteFile` and :class:`Blobs` work with.
         address : str, optional
             A PostgreSQL database in place of a SQLite file in the folder.
+        bucket : str, optional
+            An S3-like store for photos in place of the folder.
 
         Raises
         ------
@@ -128,7 +138,7 @@ class Store:
         if not address and not layout.database.is_file():
             raise nothing
         disk.folder(folder)
-        store = cls(layout, _database(layout, library, journal, address), disk)
+        store = cls(layout, _database(layout, library, journal, address), disk, bucket)
         with store._closed_on_error():
             found = migrate.revision(store.database)
             if not found:
