@@ -7,10 +7,11 @@ import { draw } from "./draw";
 import { find } from "./find";
 import { jobs } from "./jobs";
 import { log } from "./log";
+import { office } from "./office";
 import { open } from "./open";
 import { share } from "./share";
 import { work } from "./work";
 
 export { kinds } from "./kinds";
 export const countries = { US, UK };
-export const words = { ...base, ...call, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open, ...share, ...work } as const;
+export const words = { ...base, ...call, ...cutaway, ...draw, ...find, ...jobs, ...log, ...office, ...open, ...share, ...work } as const;

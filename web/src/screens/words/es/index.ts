@@ -6,6 +6,7 @@ import { draw } from "./draw";
 import { find } from "./find";
 import { jobs } from "./jobs";
 import { log } from "./log";
+import { office } from "./office";
 import { open } from "./open";
 import { share } from "./share";
 import { work } from "./work";
@@ -13,4 +14,4 @@ import type { Words } from "../words";
 
 export { phrases };
 export { kinds } from "./kinds";
-export const words: Words = { ...base, ...call, ...cutaway, ...draw, ...find, ...jobs, ...log, ...open, ...share, ...work };
+export const words: Words = { ...base, ...call, ...cutaway, ...draw, ...find, ...jobs, ...log, ...office, ...open, ...share, ...work };
