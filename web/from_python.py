@@ -1,6 +1,6 @@
-"""Write what the app takes over from Python: palette, tiles, methods, usual sizes; the phrases of
-other languages; what the office machine answers, as a JSON Schema from which ``node types.mjs``
-makes the types.
+"""Write what the app takes over from Python: palette, tiles, methods, usual sizes; which fields are
+personal; the phrases of other languages; what the office machine answers, as a JSON Schema from
+which ``node types.mjs`` makes the types.
 
 Run ``python web/from_python.py`` after a kind was added or changed; a test tells when it was not.
 """
@@ -16,6 +16,7 @@ from wainscot.access.hazards.lead import LEAD_YEAR, UK_LEAD_YEAR
 from wainscot.access.years import ASBESTOS_UK, ASBESTOS_US
 from wainscot.api.openapi import described
 from wainscot.cleaning.products import MATERIALS, products
+from wainscot.job import ERASED, PERSONAL
 from wainscot.languages import languages, phrases_of
 from wainscot.papers.kinds import papers
 from wainscot.papers.said import LANGUAGES
@@ -25,6 +26,7 @@ from wainscot.signs.kind import KINDS
 from wainscot.signs.rates import DEFAULT
 
 TARGET = Path(__file__).parent / "src" / "made" / "kinds.json"
+PERSONAL_FIELDS = Path(__file__).parent / "src" / "made" / "personal.json"
 PHRASES = Path(__file__).parent / "src" / "made"
 ANSWERS = Path(__file__).parent / "src" / "made" / "office.schema.json"
 CALL_SHEET = PHRASES / "call.json"
@@ -67,6 +69,12 @@ def made() -> str:
         "materials": list(MATERIALS),
         "diameters": {name: one.value for name, one in defaults.DIAMETERS.items()},
     }  # fmt: skip
+    return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
+
+
+def personal() -> str:
+    """Return the text of the file that names the personal fields."""
+    content = {"fields": sorted(PERSONAL), "erased": ERASED}
     return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
 
 
@@ -141,6 +149,7 @@ def _option(one: Option) -> dict[str, Any]:
 
 if __name__ == "__main__":
     TARGET.write_text(made(), encoding="utf-8")
+    PERSONAL_FIELDS.write_text(personal(), encoding="utf-8")
     ANSWERS.write_text(answers(), encoding="utf-8")
     CALL_SHEET.write_text(call_words(), encoding="utf-8")
     for language in languages():

@@ -7,9 +7,10 @@ from pathlib import Path
 import pytest
 from alembic.autogenerate import compare_metadata
 from alembic.migration import MigrationContext
-from devices import LATER, NOW, Device, day, lines
+from devices import LATER, NOW, Device, day
 from sqlalchemy import inspect
 
+from wainscot.record import line_of
 from wainscot.store import (
     Disk,
     Layout,
@@ -31,9 +32,20 @@ def _old(folder: Path) -> Store:
     with database.writing() as connection:
         migrate.upgrade(connection, "0001")
         rows.set_own_device(connection, "office")
-    store = Store(Layout(folder), database, Disk())
-    store.append(lines(*day(Device("phone"), 20)), received=NOW)
-    return store
+    with database.writing() as connection:
+        for one in day(Device("phone"), 20):
+            connection.exec_driver_sql(
+                "INSERT INTO event (id, job, device, seq, prev, body, received) "
+                "VALUES (?, ?, ?, ?, ?, ?, ?)",
+                (one.id, one.job, one.device, one.seq, one.prev, line_of(one), NOW),
+            )
+    return Store(Layout(folder), database, Disk())
+
+
+def _bodies(store: Store) -> list[bytes]:
+    with store.database.reading() as connection:
+        found = connection.exec_driver_sql("SELECT body FROM event ORDER BY device, seq, id")
+        return [bytes(row[0]) for row in found]
 
 
 def test_the_changes_make_the_tables_that_the_program_uses(tmp_path: Path) -> None:
@@ -46,7 +58,7 @@ def test_the_changes_make_the_tables_that_the_program_uses(tmp_path: Path) -> No
 
 def test_an_old_record_is_backed_up_verified_and_brought_up_to_date(tmp_path: Path) -> None:
     old = _old(tmp_path / "record")
-    before = old.lines()
+    before = _bodies(old)
     old.close()
     store = Store.open(tmp_path / "record", now=LATER)
     assert store.lines() == before

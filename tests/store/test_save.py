@@ -10,6 +10,7 @@ from devices import LATER, NOW, Device, day, lines
 
 from wainscot import job as jobs
 from wainscot.job import Conflict, Job
+from wainscot.record import told
 from wainscot.store import Store, StoreError
 
 
@@ -34,7 +35,7 @@ def test_state_is_equal_both_ways(store: Store) -> None:
 def test_only_the_difference_is_written_and_in_one_chain(store: Store) -> None:
     first = store.save(MILL, at=NOW, writer="w")
     (change,) = store.save(_with(MILL, "r", name="Scullery"), at=LATER, writer="w")
-    assert (change.entity, change.field, change.value) == ("r", "name", "Scullery")
+    assert (change.entity, change.field, told(change)) == ("r", "name", "Scullery")
     assert (change.device, change.seq, change.prev) == ("office", len(first) + 1, first[-1].id)
     (chain,) = store.chains()
     assert chain.whole

@@ -50,10 +50,13 @@ test("events add up to the same job", () => {
 });
 
 test("two states of a job give the same events", () => {
-  type Case = { prior: Event[]; old: Job; new: Job; seq: number; ids: string[] };
+  type Case = { prior: Event[]; old: Job; new: Job; seq: number; ids: string[]; lines: string[] };
   for (const one of cases<Case[]>("diff")) {
     const pen = { device: "van", seq: one.seq, prev: "p", at: "2025-03-15T08:00Z" };
-    expect(diff(one.old, one.new, pen, one.prior).map((event) => event.id)).toEqual(one.ids);
+    let n = 0;
+    const made = diff(one.old, one.new, pen, one.prior, () => sha256(String(n++)));
+    expect(made.map((event) => event.id)).toEqual(one.ids);
+    expect(made.map(lineOf)).toEqual(one.lines);
   }
 });
 

@@ -345,9 +345,9 @@ def _lines(file: Path) -> list[bytes]:
 
 
 def _write_lines(file: Path, events: tuple[Event, ...] | list[Event]) -> None:
-    from wainscot.record import line_of
+    from wainscot.record import sent_of
 
-    write_text(str(file), "".join(line_of(one).decode() + "\n" for one in events))
+    write_text(str(file), "".join(sent_of(one).decode() + "\n" for one in events))
 
 
 def _told(receipt: Receipt, more: str = "") -> None:

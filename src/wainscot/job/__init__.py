@@ -62,10 +62,13 @@ from wainscot.job.fix import fix
 from wainscot.job.handed import Callback, Closed, Signature
 from wainscot.job.paper import PaperPlan
 from wainscot.job.parts import Basis, Fact, Find, Grade, Length, Place, value_of
+from wainscot.job.personal import ERASED, PERSONAL, Erased
 from wainscot.job.times import dates_to_come, day_of, far_dates
 
 __all__ = [
+    "ERASED",
     "KINDS",
+    "PERSONAL",
     "AirReading",
     "AnyEntity",
     "Application",
@@ -83,6 +86,7 @@ __all__ = [
     "Declined",
     "Edge",
     "EntryPoint",
+    "Erased",
     "Fact",
     "Find",
     "Fixture",

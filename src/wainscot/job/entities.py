@@ -19,6 +19,7 @@ from wainscot.job.closing import AirReading, BaitLeft, ClosingTerms, SealMade, T
 from wainscot.job.handed import Callback, Closed, Signature
 from wainscot.job.paper import PaperPlan
 from wainscot.job.parts import Basis, Entity, Fact, Find, Grade, Length, Place
+from wainscot.job.personal import Erased
 
 
 class FloorBuild(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -281,6 +282,7 @@ AnyEntity = (
     | Signature
     | Closed
     | Callback
+    | Erased
     | Visit
     | Crew
     | Labels
@@ -293,7 +295,8 @@ KINDS: dict[str, type[msgspec.Struct]] = {
         Storey, Room, Wall, Gap, Fixture, Service, Edge, EntryPoint, Kept, FramingGuess,
         Inspection, Suspect, Authorisation, Declined, Release, LimitOverride, OwnCut, PaperPlan,
         SealMade, Trap, TrapCheck, BaitLeft, AirReading, ProductLabel, Application, ContactMoment,
-        CrewEntry, ClosingTerms, Call, Signature, Closed, Callback, Visit, Crew, Labels, Settings,
+        CrewEntry, ClosingTerms, Call, Signature, Closed, Callback, Erased, Visit, Crew, Labels,
+        Settings,
     )
 }  # fmt: skip
 """Every entity kind by the word that stands in the file."""

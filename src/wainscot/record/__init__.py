@@ -16,20 +16,25 @@ Limits: events are checked one by one (form, time, id); whether a device's chain
 the store to say.
 """
 
+from wainscot.record.cover import cover, hashes_in, uncover
 from wainscot.record.diff import diff
 from wainscot.record.event import (
+    Beside,
     Event,
-    NewerFormError,
-    RecordError,
-    canonical,
+    beside_of,
     check,
     event,
     event_id,
     event_of,
     instant,
+    joined,
     line_of,
+    parted,
+    sent_of,
+    signed_text,
 )
-from wainscot.record.fold import fold
+from wainscot.record.fold import erased_by, erases, fold, told
+from wainscot.record.form import NewerFormError, RecordError, canonical
 from wainscot.record.head import (
     Head,
     grouped,
@@ -41,23 +46,35 @@ from wainscot.record.head import (
 )
 
 __all__ = [
+    "Beside",
     "Event",
     "Head",
     "NewerFormError",
     "RecordError",
+    "beside_of",
     "canonical",
     "check",
+    "cover",
     "diff",
+    "erased_by",
+    "erases",
     "event",
     "event_id",
     "event_of",
     "fold",
     "grouped",
+    "hashes_in",
     "head_of",
     "instant",
+    "joined",
     "key_name",
     "leaf_of",
     "line_of",
     "paper_lines",
+    "parted",
+    "sent_of",
+    "signed_text",
     "text_of",
+    "told",
+    "uncover",
 ]

@@ -6,14 +6,16 @@ else.  A nested value (a place, a list of finds) changes as a whole.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from typing import Any
 
 import msgspec
 
 from wainscot.job import Job
-from wainscot.record.event import HEADER, Event, EventKind, RecordError, canonical, event
+from wainscot.record.cover import cover, fresh_salt
+from wainscot.record.event import HEADER, Event, EventKind, event
 from wainscot.record.fold import STANDS, Word, heads, words_by_entity
+from wainscot.record.form import RecordError, canonical
 
 _Slots = dict[str, dict[str, list[Word]]]
 
@@ -34,6 +36,7 @@ def diff(
     prev: str,
     at: str,
     prior: Sequence[Event] = (),
+    salt: Callable[[], str] = fresh_salt,
 ) -> tuple[Event, ...]:
     """Return the events that turn one state of a job into another.
 
@@ -57,6 +60,9 @@ def diff(
     prior : sequence of Event
         What the record holds.  Needed where more than one device wrote it, so that the new events
         can name those that they replace; a device alone replaces its own by number.
+    salt : callable
+        Gives 32 bytes as hexadecimal figures for each personal text; only tests give another than
+        chance.
 
     Returns
     -------
@@ -73,6 +79,7 @@ def diff(
     slots = words_by_entity(prior, new.id)
     events: list[Event] = []
     for change in _changes(old, new):
+        value, opened = cover(change.value, salt, change.field)
         made = event(
             change.kind,
             job=new.id,
@@ -82,8 +89,9 @@ def diff(
             at=at,
             entity=change.entity,
             field=change.field,
-            value=change.value,
+            value=value,
             supersedes=_replaced(change, slots),
+            opened=opened,
         )
         events.append(made)
     return tuple(events)

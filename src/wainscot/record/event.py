@@ -1,21 +1,23 @@
 """One line of a job's record, and its id.
 
 The id is the SHA-256 of the event's canonical JSON (RFC 8785) without the id, so nobody can change
-a line unseen, and the same line has the same id on every machine.
+a line unseen, and the same line has the same id on every machine.  Beside it, outside the hash,
+stand the device's signature over the id and the personal texts that the event only names by hash.
 """
 
 from __future__ import annotations
 
 import hashlib
+import json
 from collections.abc import Mapping
 from datetime import UTC, datetime
 from functools import lru_cache
 from typing import Any, Literal
 
 import msgspec
-import rfc8785
 
-from wainscot.errors import WainscotError
+from wainscot.record.cover import Opened, commitment, covered, hashes_in
+from wainscot.record.form import NewerFormError, RecordError, canonical
 
 SCHEMA = 1
 """Version of the event's form."""
@@ -26,12 +28,17 @@ HEADER = ("title", "units")
 """Fields of the job itself; they are set on the entity with the empty id."""
 
 
-class RecordError(WainscotError):
-    """An event that cannot belong to a record: a wrong id, form or time."""
+class Beside(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
+    """What travels with an event and is not part of its id.
 
+    ``key`` is the device's public Ed25519 key and ``signature`` its signature over the id, both
+    hexadecimal; both are empty where the event was not signed.  ``opened`` holds the personal texts
+    that the event names by hash, each with its salt.
+    """
 
-class NewerFormError(RecordError):
-    """An event in a form that this program does not know yet."""
+    key: str = ""
+    signature: str = ""
+    opened: dict[str, Opened] = {}
 
 
 class Event(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -61,24 +68,12 @@ class Event(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Milliseconds that the device had been running, which no setting of its clock changes."""
     more: dict[str, Any] = {}
     """Fields that this program does not know; kept, and part of the id."""
+    beside: Beside = Beside()
+    """No part of the id."""
 
 
 KNOWN = frozenset(field.name for field in msgspec.structs.fields(Event)) - {"more"}
 """Names of the fields of an event as it is written."""
-
-
-def canonical(value: Any) -> bytes:
-    """Return the canonical JSON of a plain value (RFC 8785).
-
-    Raises
-    ------
-    RecordError
-        If the value holds a number or text that JSON cannot carry.
-    """
-    try:
-        return rfc8785.dumps(value)
-    except (rfc8785.CanonicalizationError, UnicodeEncodeError, RecursionError) as error:
-        raise RecordError(f"a value cannot be recorded: {error}") from None
 
 
 def event_id(body: Mapping[str, Any]) -> str:
@@ -87,16 +82,16 @@ def event_id(body: Mapping[str, Any]) -> str:
     Parameters
     ----------
     body : mapping
-        The event as plain JSON values; an ``id`` in it is left out of the hash.
+        The event as plain JSON values; ``id`` and ``beside`` in it are left out of the hash.
     """
-    content = {name: value for name, value in body.items() if name != "id"}
+    content = {name: value for name, value in body.items() if name not in ("id", "beside")}
     return hashlib.sha256(canonical(content)).hexdigest()
 
 
 def body_of(event: Event) -> dict[str, Any]:
     """Return an event's content without its id, as plain JSON values."""
     body = msgspec.structs.asdict(event)
-    del body["id"], body["more"]
+    del body["id"], body["more"], body["beside"]
     if event.elapsed is None:
         del body["elapsed"]
     body["supersedes"] = list(event.supersedes)
@@ -104,12 +99,62 @@ def body_of(event: Event) -> dict[str, Any]:
 
 
 def line_of(event: Event) -> bytes:
-    """Return an event as one line of canonical JSON, its id included; no line end."""
+    """Return what of an event is hashed as one line of canonical JSON, its id too; no line end."""
     return canonical({"id": event.id, **body_of(event)})
 
 
+def beside_of(event: Event) -> bytes:
+    """Return what stands beside an event as canonical JSON; empty where nothing does."""
+    if event.beside == Beside():
+        return b""
+    return canonical(msgspec.to_builtins(event.beside))
+
+
+def joined(line: bytes, beside: bytes) -> bytes:
+    """Return an event's line with what stands beside it in front, as it is sent and kept in files.
+
+    Parameters
+    ----------
+    line, beside : bytes
+        As :func:`line_of` and :func:`beside_of` give them.
+    """
+    return b'{"beside":' + beside + b"," + line[1:] if beside else line
+
+
+def parted(line: bytes) -> tuple[bytes, bytes]:
+    """Return the two parts of a line that :func:`joined` gave; any other line stays whole.
+
+    Raises
+    ------
+    ValueError
+        If what stands in front is no JSON.
+    """
+    front = b'{"beside":'
+    if not line.startswith(front):
+        return line, b""
+    text = line[len(front) :].decode("utf-8")
+    _, end = json.JSONDecoder().raw_decode(text)
+    return b"{" + text[end + 1 :].encode("utf-8"), text[:end].encode("utf-8")
+
+
+def sent_of(event: Event) -> bytes:
+    """Return an event as it is sent: its line with what stands beside it."""
+    return joined(line_of(event), beside_of(event))
+
+
+def signed_text(name: str) -> bytes:
+    """Return the bytes that a device signs for an event.
+
+    Parameters
+    ----------
+    name : str
+        The event's id.
+    """
+    return f"wainscot event 1\n{name}\n".encode()
+
+
 def event_of(content: Any) -> Event:
-    """Return the event that plain JSON holds; :func:`line_of` gives the same JSON back.
+    """Return the event that plain JSON holds; :func:`sent_of` gives the same JSON back.
 
     Parameters
     ----------
@@ -151,6 +196,7 @@ def event(
     value: Any = None,
     supersedes: tuple[str, ...] = (),
     elapsed: int | None = None,
+    opened: Mapping[str, Opened] | None = None,
 ) -> Event:
     """Return an event with its id.
 
@@ -174,6 +220,8 @@ def event(
         Ids of the events that it replaces.
     elapsed : int, optional
         Milliseconds that the device had been running.
+    opened : mapping, optional
+        What opens the personal texts that ``value`` names by hash.
 
     Raises
     ------
@@ -182,7 +230,7 @@ def event(
     """
     named = tuple(sorted(supersedes))
     made = Event("", SCHEMA, job, device, seq, prev, at, kind, entity, field, value, named,
-                 elapsed)  # fmt: skip
+                 elapsed, beside=Beside(opened=dict(opened or {})))  # fmt: skip
     _check_form(made)
     return msgspec.structs.replace(made, id=event_id(body_of(made)))
 
@@ -198,6 +246,28 @@ def check(event: Event) -> None:
     _check_form(event)
     if event.id != event_id(body_of(event)):
         raise RecordError(f"event {event.id[:12]} was altered: its content has another id")
+    check_beside(event)
+
+
+def check_beside(event: Event) -> None:
+    """Refuse personal texts that are not those which an event names, and half a signature.
+
+    Whether a signature fits is for the store to say.
+
+    Raises
+    ------
+    RecordError
+        Says what is wrong and with which event.
+    """
+    one = event.beside
+    if bool(one.key) != bool(one.signature):
+        raise RecordError(f"event {event.id[:12]} has a key or a signature and not both")
+    if not one.opened:
+        return
+    named = set(hashes_in(event.value))
+    for key, (salt, value) in one.opened.items():
+        if key not in named or commitment(salt, value) != key:
+            raise RecordError(f"event {event.id[:12]}: a personal text is not the one it was")
 
 
 @lru_cache(maxsize=65_536)
@@ -249,4 +319,4 @@ def _newer(schema: int) -> NewerFormError:
 def _fits_header(event: Event) -> bool:
     if event.field == "units":
         return event.value in ("ft-in", "m")
-    return event.field in HEADER and isinstance(event.value, str)
+    return event.field in HEADER and (isinstance(event.value, str) or covered(event.value))

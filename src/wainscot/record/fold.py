@@ -5,21 +5,29 @@ at all (slot ``""``).  A word falls where a later word of the same device, or on
 superseded, speaks about the same slot.  Of the words left standing the newest wins; where two
 devices left different words standing, that is a conflict and both stay visible.
 
+Personal texts that stand beside the events are put back; what an event of kind ``erased`` names
+reads as erased, whether the text is still there or not.
+
 Limits: an entity whose ``add`` has not arrived yet is left out until it does.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Container, Iterable, Iterator, Sequence
 from typing import Any
 
 import msgspec
 
 from wainscot.job import Conflict, Job
-from wainscot.record.event import HEADER, Event, canonical, check, instant
+from wainscot.record.cover import uncover
+from wainscot.record.event import HEADER, Event, check, instant
+from wainscot.record.form import canonical
 
 STANDS = ""
 """Slot that says whether an entity stands."""
+
+ERASING = "erased"
+"""Kind of the entities that say what was erased."""
 
 
 class _Absent:
@@ -76,10 +84,48 @@ def fold(events: Iterable[Event], job_id: str) -> Job:
 
 def words_by_entity(events: Iterable[Event], job_id: str) -> dict[str, dict[str, list[Word]]]:
     """Return every word by entity and slot; the job's own fields stand under the empty id."""
-    grouped: dict[str, list[Event]] = {}
-    for one in _distinct(events, job_id):
-        grouped.setdefault(one.entity, []).append(one)
+    grouped: dict[str, list[Word]] = {}
+    mine = _distinct(events, job_id)
+    gone = set(erased_by(mine))
+    for one in mine:
+        grouped.setdefault(one.entity, []).append(Word(one, told(one, gone)))
     return {key: _slots(key, group) for key, group in grouped.items()}
+
+
+def told(event: Event, gone: Container[str] = ()) -> Any:
+    """Return what an event says, its personal texts put back.
+
+    Parameters
+    ----------
+    event : Event
+        Any.
+    gone : container of str
+        Hashes of texts that were erased.
+    """
+    left = {key: one for key, one in event.beside.opened.items() if key not in gone}
+    return uncover(event.value, left, event.field)
+
+
+def erases(event: Event) -> bool:
+    """Whether an event says that something was erased."""
+    value = event.value
+    return event.kind == "add" and value.get("kind") == ERASING
+
+
+def erased_by(events: Iterable[Event], what: str = "texts") -> Iterator[str]:
+    """Give the hashes of what events say was erased.
+
+    Parameters
+    ----------
+    events : iterable of Event
+        Any.
+    what : str
+        ``texts`` or ``photos``.
+    """
+    for one in events:
+        named = one.value.get(what) if erases(one) else None
+        if isinstance(named, list):
+            yield from (each for each in named if isinstance(each, str))
 
 
 def heads(words: Sequence[Word]) -> list[Word]:
@@ -113,24 +159,25 @@ def _distinct(events: Iterable[Event], job_id: str) -> list[Event]:
     return list(found.values())
 
 
-def _slots(key: str, events: Sequence[Event]) -> dict[str, list[Word]]:
+def _slots(key: str, said: Sequence[Word]) -> dict[str, list[Word]]:
     if not key:
-        return {
-            name: [Word(one, one.value) for one in events if one.field == name]
-            for name in HEADER
-            if any(one.field == name for one in events)
-        }
-    names = {one.field for one in events if one.field}
-    names |= {name for one in events if one.kind == "add" for name in one.value}
+        found = {name: [one for one in said if one.event.field == name] for name in HEADER}
+        return {name: words for name, words in found.items() if words}
+    adds = [one for one in said if one.event.kind == "add"]
+    names = {one.event.field for one in said if one.event.field}
+    names |= {name for one in adds for name in one.value}
     slots: dict[str, list[Word]] = {name: [] for name in sorted({STANDS, *names})}
-    for one in events:
-        gone = one.kind == "withdraw" and not one.field
-        slots[STANDS].append(Word(one, ABSENT if gone else True))
-        if one.kind == "add":
+    for one in said:
+        event = one.event
+        gone = event.kind == "withdraw" and not event.field
+        slots[STANDS].append(Word(event, ABSENT if gone else True))
+        if event.kind == "add":
             for name in names:
-                slots[name].append(Word(one, one.value.get(name, ABSENT)))
-        elif one.field:
-            slots[one.field].append(Word(one, ABSENT if one.kind == "withdraw" else one.value))
+                slots[name].append(Word(event, one.value.get(name, ABSENT)))
+        elif event.field:
+            slots[event.field].append(
+                Word(event, ABSENT if event.kind == "withdraw" else one.value)
+            )
     return slots
 
 

@@ -19,7 +19,8 @@ import re
 
 import msgspec
 
-from wainscot.record.event import RecordError, canonical, instant
+from wainscot.record.event import instant
+from wainscot.record.form import RecordError, canonical
 
 WORD = "WAINSCOT-HEAD-1"
 """What the text of a head begins with."""

@@ -18,8 +18,7 @@ database), photos under their hashes, backups.  Sync is
 set union: :meth:`Store.missing` says what another lacks, :meth:`Store.batches` gives the lines,
 :meth:`Store.append` takes them, in any order and as often as one likes.
 
-Limits: a SQLite file lies on one machine's own disk, not on a network share.  HTTP and erasure of
-personal fields are not here.
+Limits: a SQLite file lies on one machine's own disk, not on a network share.  HTTP is not here.
 """
 
 from pathlib import Path
@@ -53,6 +52,7 @@ from wainscot.store.faults import (
 )
 from wainscot.store.firm_rates import FirmRates, firm_rates, keep_rates
 from wainscot.store.heads import give_head, heads, signature_good
+from wainscot.store.keys import DeviceKey, keys_in, set_key
 from wainscot.store.layout import Layout
 from wainscot.store.links import LinkView, PaperLink, PaperLinks
 from wainscot.store.made_papers import MadePaper, keep_paper, paper_of, papers_of
@@ -79,6 +79,7 @@ __all__ = [
     "DamagedError",
     "Database",
     "Device",
+    "DeviceKey",
     "Disk",
     "DiskFullError",
     "Finding",
@@ -124,6 +125,7 @@ __all__ = [
     "journal_for",
     "keep_paper",
     "keep_rates",
+    "keys_in",
     "later",
     "move_in",
     "noted",
@@ -131,6 +133,7 @@ __all__ = [
     "papers_of",
     "photos_held_by",
     "restore",
+    "set_key",
     "signature_good",
     "status",
     "stop",

@@ -1,7 +1,8 @@
 """What arrives to an event, or to a reason why it was put aside.
 
 Whether an event is let in depends on the event alone, never on what came before it: two records
-that were given the same lines in another order hold the same events.
+that were given the same lines in another order hold the same events.  A signature beside it that
+does not fit puts the line aside; an event without one is let in.
 
 >>> admit(b"{}").reason.split(":")[0]
 'not the shape of an event'
@@ -15,14 +16,15 @@ from typing import Any
 
 import msgspec
 
-from wainscot.record import Event, RecordError, event_of, line_of
+from wainscot.record import Event, RecordError, beside_of, event_of, line_of
+from wainscot.store.signatures import check_signature
 
 LARGEST = 1 << 20
 """Bytes of the largest event that is let in (judgement: a plan of 2,000 corners takes 60 kB)."""
 
 
 class Admitted(msgspec.Struct, frozen=True):
-    """A sound event and its line."""
+    """A sound event, and its line as it is hashed."""
 
     event: Event
     line: bytes
@@ -49,8 +51,9 @@ def admit(raw: bytes) -> Admitted | Refused:
         line = line_of(event)
         if "\0" in f"{event.job}{event.device}{event.prev}":
             raise RecordError("the names of job, device and the event before hold no NUL")
-        if len(line) > LARGEST:
-            raise RecordError(f"an event of {len(line)} bytes; the largest has {LARGEST}")
+        if (size := len(line) + len(beside_of(event))) > LARGEST:
+            raise RecordError(f"an event of {size} bytes; the largest has {LARGEST}")
+        check_signature(event)
     except RecordError as error:
         return Refused(hashlib.sha256(raw).hexdigest(), raw, str(error))
     return Admitted(event, line)

@@ -1,12 +1,12 @@
 """Check a record that wainscot wrote, with nothing but Python.
 
-    python verify.py FILE.zip              everything, as `wainscot export FILE.zip --everything`
-    python verify.py FILE.zip SIZE ROOT    and against a head on a paper: events, root (64 figures)
+    python verify.py FILE.zip [SIZE ROOT]
 
-Checks every event's id, every device's chain, the tree of RFC 9162 over arrival, the Ed25519
-signatures of heads (RFC 8032) and photos.  Exit code: 0 whole, 1 not whole, 2 cannot be read.
-It cannot show a change or a cut after the last head, nor who held a key.  Take this file from a
-source that you trust: whoever sends a false record can send a false verifier.
+FILE is everything, as `wainscot export FILE.zip --everything` writes it; SIZE and ROOT are of a
+head on a paper.  Checks every event's id, signature and personal texts, every device's chain, the
+tree of RFC 9162 over arrival, the signatures of heads (Ed25519, RFC 8032), photos.  Exit code: 0
+whole, 1 not, 2 cannot be read.  It cannot show a change or a cut after the last head, nor who held
+a key.  Take this file from a source that you trust: who sends a false record can send a false one.
 """
 
 import hashlib
@@ -14,13 +14,15 @@ import json
 import re
 import sys
 import zipfile
+from collections import Counter
 from collections.abc import Callable, Iterable
+from functools import reduce
 from typing import Any
 
 P = 2**255 - 19
 Q = 2**252 + 27742317777372353535851937790883648493
 D = -121665 * pow(121666, P - 2, P) % P
-LARGEST = 1 << 30  # bytes of one list; more is no record of a small firm
+LARGEST = 1 << 30  # bytes of one member; more is no record of a small firm
 Point = tuple[int, int, int, int]
 Say = Callable[[bool | None, str], None]
 
@@ -38,34 +40,21 @@ def add(a: Point, b: Point) -> Point:
 
 
 def _times(number: int, point: Point) -> Point:
-    sum_ = (0, 1, 1, 0)
-    while number:
-        if number & 1:
-            sum_ = add(sum_, point)
-        point, number = add(point, point), number >> 1
-    return sum_
+    rest = _times(number >> 1, add(point, point)) if number else (0, 1, 1, 0)
+    return add(rest, point) if number & 1 else rest
 
 
 def point_of(packed: bytes) -> Point | None:
     """Return the point that 32 bytes stand for, None where they stand for none."""
     y = int.from_bytes(packed, "little")
     sign, y = y >> 255, y & ((1 << 255) - 1)
-    if y >= P:
-        return None
     x2 = (y * y - 1) * pow(D * y * y + 1, P - 2, P) % P
     x = pow(x2, (P + 3) // 8, P)
-    if (x * x - x2) % P:
-        x = x * pow(2, (P - 1) // 4, P) % P
-    if (x * x - x2) % P or (x == 0 and sign):
+    x = x * pow(2, (P - 1) // 4, P) % P if (x * x - x2) % P else x
+    if y >= P or (x * x - x2) % P or (x == 0 and sign):
         return None
     x = P - x if x & 1 != sign else x
     return x, y, 1, x * y % P
-
-
-def _packed(point: Point) -> bytes:
-    inverse = pow(point[2], P - 2, P)
-    x, y = point[0] * inverse % P, point[1] * inverse % P
-    return (y | (x & 1) << 255).to_bytes(32, "little")
 
 
 BASE = point_of((4 * pow(5, P - 2, P) % P).to_bytes(32, "little"))
@@ -78,8 +67,9 @@ def signature_holds(key: bytes, message: bytes, signature: bytes) -> bool:
     if a is None or BASE is None or s >= Q:
         return False
     k = int.from_bytes(hashlib.sha512(signature[:32] + key + message).digest(), "little") % Q
-    minus = (P - a[0], a[1], 1, P - a[3])
-    return _packed(add(_times(s, BASE), _times(k, minus))) == signature[:32]
+    found = add(_times(s, BASE), _times(k, (P - a[0], a[1], 1, P - a[3])))
+    x, y = (part * pow(found[2], P - 2, P) % P for part in found[:2])
+    return (y | (x & 1) << 255).to_bytes(32, "little") == signature[:32]
 
 
 def roots(leaves: list[bytes], sizes: set[int]) -> dict[int, bytes]:
@@ -92,10 +82,7 @@ def roots(leaves: list[bytes], sizes: set[int]) -> dict[int, bytes]:
             leaf, width = _sha256(b"\x01" + whole.pop()[1] + leaf), 2 * width
         whole.append((width, leaf))
         if size in sizes:
-            last = leaf
-            for _, one in reversed(whole[:-1]):
-                last = _sha256(b"\x01" + one + last)
-            found[size] = last
+            found[size] = reduce(lambda b, a: _sha256(b"\x01" + a[1] + b), whole[-2::-1], leaf)
     return found
 
 
@@ -104,25 +91,43 @@ def leaf_of(line: bytes) -> tuple[str, bytes]:
     one = json.loads(line, parse_float=str)  # a number keeps the figures that it was written with
     skew = "null" if one["skew"] is None else one["skew"]
     received = json.dumps(one["received"], ensure_ascii=False)
-    text = f'"id":"{one["id"]}","received":{received},"skew":{skew}'
-    return one["id"], _sha256(b"\0{" + text.encode() + b"}")
+    text = f'{{"id":"{one["id"]}","received":{received},"skew":{skew}}}'
+    return one["id"], _sha256(b"\0" + text.encode())
 
 
-def check_events(lines: Iterable[bytes], say: Say) -> set[str]:
-    """Check id and chain of every event; return the ids."""
+def check_beside(beside: dict[str, Any], content: bytes, name: str, say: Say) -> None:
+    """Check signature and personal texts that stand beside an event; neither is in its hash."""
+    for hidden, (salt, text) in beside.get("opened", {}).items():
+        packed = bytes.fromhex(salt) + json.dumps(text, ensure_ascii=False).encode()
+        if _sha256(packed).hex() != hidden or f'{{"personal":"{hidden}"}}'.encode() not in content:
+            say(False, f"event {name[:12]}: a personal text is not the one it was")
+    key, signature = (bytes.fromhex(beside.get(part, "")) for part in ("key", "signature"))
+    message = f"wainscot event 1\n{name}\n".encode()
+    if (key or signature) and not signature_holds(key, message, signature):
+        say(False, f"event {name[:12]}: its signature is not that of its key")
+
+
+def check_events(lines: Iterable[bytes], say: Say) -> list[str]:
+    """Check id, chain and what stands beside every event; return the ids."""
     links: dict[str, dict[int, list[Any]]] = {}
-    ids: set[str] = set()
+    ids: list[str] = []
     for line in lines:
-        one = json.loads(line)
+        one, text = json.loads(line), line.decode()
+        name, beside = one["id"], one.setdefault("beside", {})
+        if text.startswith('{"beside":'):
+            text = "{" + text[json.JSONDecoder().raw_decode(text, 10)[1] + 1 :]
         # Keys are sorted and quotes in texts escaped, so the id's own words stand there once.
-        content = line.replace(f'"id":"{one["id"]}",'.encode(), b"", 1)
-        if _sha256(content).hex() != one["id"]:
-            say(False, f"event {one['id'][:12]} was altered: its content has another hash")
-        if one["id"] in ids:
-            say(False, f"event {one['id'][:12]} stands twice")
-        ids.add(one["id"])
+        content = text.replace(f'"id":"{name}",', "", 1).encode()
+        if _sha256(content).hex() != name:
+            say(False, f"event {name[:12]} was altered: its content has another hash")
+        check_beside(beside, content, name, say)
+        ids.append(name)
         links.setdefault(one["device"], {}).setdefault(one["seq"], []).append(one)
     for device, by_number in sorted(links.items()):
+        keys = Counter(one["beside"].get("key", "") for some in by_number.values() for one in some)
+        for key, count in keys.items():
+            by = f"signed by key {_sha256(bytes.fromhex(key)).hex()[:16]}" if key else "not signed"
+            say(None, f"{device}: {count} events {by}")
         for number, found in sorted(by_number.items()):
             if len(found) > 1:
                 say(None, f"{device}: number {number} stands {len(found)} times")
@@ -145,8 +150,7 @@ def check_heads(heads: list[Any], leaves: list[bytes], say: Say) -> None:
         elif found[one["size"]].hex() != one["root"]:
             say(False, f"{name}: these are not the events that it was given out for")
         elif "key" in one:
-            fields = (one["size"], one["root"], one["time"], one["key"])
-            text = "wainscot head 1\n" + "".join(f"{field}\n" for field in fields)
+            text = f"wainscot head 1\n{one['size']}\n{one['root']}\n{one['time']}\n{one['key']}\n"
             key = bytes.fromhex(one["key"])
             good = signature_holds(key, text.encode(), bytes.fromhex(one["signature"]))
             say(good, f"{name} holds; signed by key {_sha256(key).hex()[:16]}: {good}")
@@ -157,34 +161,30 @@ def check_heads(heads: list[Any], leaves: list[bytes], say: Say) -> None:
         say(None, f"events {last + 1} to {len(leaves)} came after the last head: not shown")
 
 
-def _lines_of(packed: zipfile.ZipFile, name: str) -> list[bytes]:
-    if name in packed.namelist() and packed.getinfo(name).file_size > LARGEST:
-        raise ValueError(f"{name} is too long")
-    return packed.read(name).splitlines() if name in packed.namelist() else []
-
-
 def main(arguments: list[str]) -> int:
     """Check the file that is named; return the exit code."""
     bad: list[str] = []
 
     def say(good: bool | None, text: str) -> None:
         print({True: "good ", None: "note ", False: "BAD  "}[good] + text)
-        if good is False:
-            bad.append(text)
+        bad.extend([text] * (good is False))
 
     root = "".join(arguments[2:]).replace(" ", "").lower()
     typed = [{"size": int(arguments[1]), "root": root}] if root else []
     with zipfile.ZipFile(arguments[0]) as packed:
-        ids = check_events(_lines_of(packed, "events.jsonl"), say)
-        leaves = [leaf_of(line) for line in _lines_of(packed, "receipts.jsonl")]
-        if {name for name, _ in leaves} != ids or len(leaves) != len(ids):
+        if any(one.file_size > LARGEST for one in packed.infolist()):
+            raise ValueError("a member is too long")
+        names = packed.namelist()
+        lines = {one: packed.read(one).splitlines() for one in names if one.endswith(".jsonl")}
+        ids = check_events(lines.get("events.jsonl", []), say)
+        leaves = [leaf_of(line) for line in lines.get("receipts.jsonl", [])]
+        if sorted(name for name, _ in leaves) != sorted(ids):
             say(False, "events and the list of their arrival do not agree")
-        heads = [json.loads(line) for line in _lines_of(packed, "heads.jsonl")]
+        heads = [json.loads(line) for line in lines.get("heads.jsonl", [])]
         check_heads(heads + typed, [leaf for _, leaf in leaves], say)
-        photos = [name for name in packed.namelist() if re.fullmatch("blobs/[0-9a-f]{64}", name)]
-        for name in photos:
-            if _sha256(packed.read(name)).hex() != name[6:]:
-                say(False, f"photo {name[6:18]} was altered")
+        photos = [name for name in names if re.fullmatch("blobs/[0-9a-f]{64}", name)]
+        for name in [one for one in photos if _sha256(packed.read(one)).hex() != one[6:]]:
+            say(False, f"photo {name[6:18]} was altered")
         say(True, f"{len(photos)} photos read")
     if not typed:
         say(None, "no head from outside was given: whoever holds the record can make its own anew")

@@ -24,7 +24,7 @@ from typing import Any
 import msgspec
 from sqlalchemy import Column, func, inspect, select
 
-from wainscot.record import RecordError, event_id, instant
+from wainscot.record import RecordError, event_id, event_of, instant, joined
 from wainscot.store.archive import (
     Archive,
     Manifest,
@@ -39,6 +39,7 @@ from wainscot.store.database import Database
 from wainscot.store.durable import Disk
 from wainscot.store.faults import DamagedError, StoreError
 from wainscot.store.rows import parted
+from wainscot.store.signatures import check_signature
 from wainscot.store.sqlite import driver
 from wainscot.store.tables import backup, blob, event
 
@@ -165,8 +166,10 @@ def _sound(connection: Any) -> None:
     if told != ["ok"]:
         raise DamagedError(f"the record is damaged ({told[0]})")
     # These columns keep their meaning for ever, so a copy of any age can be read.
-    for row in connection.execute("SELECT id, job, device, seq, prev, body FROM event"):
-        if not _is_itself(*row):
+    told = connection.execute("SELECT * FROM event LIMIT 0").description
+    beside = "beside" if "beside" in [one[0] for one in told] else "NULL"
+    for row in connection.execute(f"SELECT id, job, device, seq, prev, body, {beside} FROM event"):
+        if not _is_itself(*row[:6]) or not _fits(row[5], row[6]):
             raise DamagedError(f"event {row[0][:12]} is not the one that was written")
 
 
@@ -178,6 +181,16 @@ def _is_itself(name: str, job: str, device: str, seq: int, prev: str, body: byte
         return event_id(content) == name and content == {**content, **columns}
     except (ValueError, TypeError, AttributeError, RecordError):
         return False
+
+
+def _fits(body: bytes, beside: bytes | None) -> bool:
+    """Whether signature and personal texts beside an event are its own."""
+    try:
+        if beside:
+            check_signature(event_of(json.loads(joined(body, beside))))
+    except (ValueError, RecordError):
+        return False
+    return True
 
 
 def _one(connection: Any, query: str) -> int:

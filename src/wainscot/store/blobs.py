@@ -21,7 +21,7 @@ from wainscot.store.database import Database
 from wainscot.store.durable import CHUNK, Disk
 from wainscot.store.faults import DamagedError, PartError, StoreError
 from wainscot.store.rows import newest
-from wainscot.store.tables import blob
+from wainscot.store.tables import blob, erased
 
 _HASH = re.compile(r"[0-9a-f]{64}")
 
@@ -140,8 +140,13 @@ class Blobs:
             If nothing of it is held.
         DamagedError
             If the bytes have another hash; they are thrown away, send them anew.
+        StoreError
+            If they were erased.
         """
         path, part = self.path(digest), self.part(digest)
+        if self.erased(digest):
+            self._disk.remove(part)
+            raise StoreError("this photo was erased for a person's sake and is not taken again")
         if part.is_file():
             if _digest(part) != digest:
                 self._disk.remove(part)
@@ -163,6 +168,21 @@ class Blobs:
         with self._database.writing() as connection:
             if connection.execute(select(blob.c.n).where(blob.c.hash == digest)).first() is None:
                 connection.execute(blob.insert(), [{"n": newest(connection, blob.c.n) + 1, **row}])
+
+    def erased(self, digest: str) -> bool:
+        """Whether bytes were erased; such are never taken again."""
+        chosen = select(erased.c.n).where(erased.c.hash == digest, erased.c.what == "photo")
+        with self._database.reading() as connection:
+            return connection.execute(chosen.limit(1)).first() is not None
+
+    def forget_erased(self) -> None:
+        """Take the bytes of erased photos from the disk, and what has arrived of such."""
+        chosen = select(erased.c.hash).where(erased.c.what == "photo")
+        with self._database.reading() as connection:
+            gone = [one for one in connection.execute(chosen).scalars() if _HASH.fullmatch(one)]
+        for one in gone:
+            self._disk.remove(self.part(one))
+            self._disk.remove(self.path(one))
 
     def put(self, data: bytes, *, received: str) -> str:
         """Record bytes that are at hand whole, and return their hash."""

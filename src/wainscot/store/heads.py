@@ -14,13 +14,12 @@ from typing import TYPE_CHECKING
 from sqlalchemy import Connection, select
 
 from wainscot.record import Head, instant, leaf_of, tree
-from wainscot.store.alone import signature_holds
-from wainscot.store.faults import DamagedError, StoreError
+from wainscot.store.faults import StoreError
+from wainscot.store.keys import key_at
+from wainscot.store.signatures import good
 from wainscot.store.tables import event, head
 
 if TYPE_CHECKING:
-    from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
-
     from wainscot.store.store import Store
 
 
@@ -44,7 +43,7 @@ def give_head(store: Store, *, now: str) -> Head:
     """
     instant(now)
     with store.database.writing() as connection:
-        key = _key(store)
+        key = key_at(store.layout.key, store.disk)
         public = key.public_key().public_bytes_raw().hex()
         leaves = leaves_of(connection)
         if not leaves:
@@ -114,19 +113,6 @@ def kept_in(connection: Connection) -> tuple[Head, ...]:
     )
 
 
-def hexadecimal(text: str, length: int) -> bool:
-    """Whether a text is so many figures of hexadecimal, small letters.
-
-    Parameters
-    ----------
-    text : str
-        Any text.
-    length : int
-        Figures.
-    """
-    return len(text) == length and set(text) <= set("0123456789abcdef")
-
-
 def signature_good(one: Head) -> bool:
     """Whether a head is signed by the key that it names.
 
@@ -135,33 +121,4 @@ def signature_good(one: Head) -> bool:
     one : Head
         Any head.
     """
-    if not (hexadecimal(one.key, 64) and hexadecimal(one.signature, 128)):
-        return False
-    return signature_holds(bytes.fromhex(one.key), one.signed, bytes.fromhex(one.signature))
-
-
-def _key(store: Store) -> Ed25519PrivateKey:
-    """Return the record's key; made where there is none."""
-    try:
-        from cryptography.hazmat.primitives import serialization
-        from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
-    except ImportError:
-        raise StoreError("signing a head needs: pip install 'wainscot[proof]'") from None
-    path = store.layout.key
-    if path.is_file():
-        try:
-            found = serialization.load_pem_private_key(path.read_bytes(), None)
-        except ValueError:
-            found = None
-        if not isinstance(found, Ed25519PrivateKey):
-            raise DamagedError(
-                f"{path} is not the key that was made here; move it away, and the next head is "
-                "signed by a new one"
-            )
-        return found
-    made = Ed25519PrivateKey.generate()
-    plain = serialization.NoEncryption()
-    form = serialization.PrivateFormat.PKCS8
-    # The disk's own acts make it readable by its owner only, whole or not at all.
-    store.disk.write(path, [made.private_bytes(serialization.Encoding.PEM, form, plain)])
-    return made
+    return good(one.key, one.signed, one.signature)

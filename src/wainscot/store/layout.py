@@ -36,3 +36,8 @@ class Layout(msgspec.Struct, frozen=True):
     def key(self) -> Path:
         """The private key that signs heads; in no backup."""
         return self.folder / "head-key.pem"
+
+    @property
+    def device_key(self) -> Path:
+        """The private key that signs the events which this machine writes; in no backup."""
+        return self.folder / "device-key.pem"

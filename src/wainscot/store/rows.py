@@ -11,7 +11,8 @@ from typing import TypeVar
 import msgspec
 from sqlalchemy import Column, Connection, Table, delete, func, select
 
-from wainscot.record import Event, RecordError, event_of
+from wainscot.record import Event, RecordError, erases, event_of, joined
+from wainscot.store import beside
 from wainscot.store.admit import Admitted, Refused
 from wainscot.store.faults import DamagedError
 from wainscot.store.tables import event, meta, quarantine
@@ -51,6 +52,8 @@ def write_events(
 ) -> list[bool]:
     """Write events that are not there yet, and return for each whether it was written.
 
+    What stands beside one that is there already is added; what is erased is left out.
+
     Parameters
     ----------
     connection : Connection
@@ -61,16 +64,24 @@ def write_events(
         One for each.
     """
     held = known(connection, (one.event.id for one in admitted))
+    gone = beside.gone_in(connection, [one.event for one in admitted])
     last = newest(connection, event.c.n)
     new = []
     rows: list[dict[str, object]] = []
+    again = []
     for one, receipt in zip(admitted, receipts, strict=True):
         new.append(one.event.id not in held)
         if new[-1]:
             held.add(one.event.id)
-            rows.append({"n": last + len(rows) + 1, **_row(one, receipt)})
+            rows.append({"n": last + len(rows) + 1, **_row(one, receipt, gone)})
+        else:
+            again.append(one.event)
     if rows:
         connection.execute(event.insert(), rows)
+    beside.add_again(connection, again, gone)
+    for one, receipt, is_new in zip(admitted, receipts, new, strict=True):
+        if is_new and erases(one.event):
+            beside.erase_named(connection, one.event, received=receipt.received)
     return new
 
 
@@ -79,12 +90,18 @@ def newest(connection: Connection, number: Column[int]) -> int:
     return int(connection.execute(select(func.max(number))).scalar() or 0)
 
 
-def _row(one: Admitted, receipt: Received) -> dict[str, object]:
+def _row(one: Admitted, receipt: Received, gone: frozenset[str]) -> dict[str, object]:
     told = one.event
     return {
         "id": told.id, "job": told.job, "device": told.device, "seq": told.seq, "prev": told.prev,
         "body": one.line, "received": receipt.received, "skew": receipt.skew,
+        "beside": beside.written(beside.without(told.beside, gone)),
     }  # fmt: skip
+
+
+def whole(body: bytes, kept: bytes | None) -> bytes:
+    """Return an event's line with what stands beside it."""
+    return joined(bytes(body), bytes(kept or b""))
 
 
 def write_refused(connection: Connection, refused: Iterable[Refused], received: str) -> None:
@@ -106,10 +123,11 @@ def write_refused(connection: Connection, refused: Iterable[Refused], received: 
 
 def lines(connection: Connection, job: str | None = None) -> list[bytes]:
     """Return the lines of a job, or of all; by device and number, however they arrived."""
-    chosen = select(event.c.body).order_by(event.c.device, event.c.seq, event.c.id)
+    chosen = select(event.c.body, event.c.beside)
+    chosen = chosen.order_by(event.c.device, event.c.seq, event.c.id)
     if job is not None:
         chosen = chosen.where(event.c.job == job)
-    return [bytes(row.body) for row in connection.execute(chosen)]
+    return [whole(row.body, row.beside) for row in connection.execute(chosen)]
 
 
 def events(connection: Connection, job: str) -> list[Event]:

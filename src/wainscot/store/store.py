@@ -11,7 +11,7 @@ import msgspec
 from sqlalchemy import delete, func, select
 
 from wainscot.job import Job
-from wainscot.record import Event, diff, fold, instant, line_of
+from wainscot.record import Event, diff, erases, fold, instant, line_of
 from wainscot.store import migrate, rows
 from wainscot.store.admit import Admitted, Refused, admit
 from wainscot.store.backup import Taken, take
@@ -21,6 +21,7 @@ from wainscot.store.chains import Chain, Link, chains
 from wainscot.store.database import Database
 from wainscot.store.durable import Disk
 from wainscot.store.faults import NoRecordError, StoreError
+from wainscot.store.keys import signed
 from wainscot.store.layout import Layout
 from wainscot.store.postgres import Postgres
 from wainscot.store.rows import Received
@@ -28,7 +29,7 @@ from wainscot.store.sqlite import MOVED, Journal, SqliteFile
 from wainscot.store.tables import blob, event, folded, quarantine
 from wainscot.store.told import Counts, Held, Page, Receipt
 
-FOLDING = "1"
+FOLDING = "2"
 """Changes when the fold gives another job for the same events, so that kept jobs fall."""
 
 BATCH = 500
@@ -149,6 +150,7 @@ class Store:
                 )
                 with store.database.writing() as connection:
                     migrate.upgrade(connection)
+            store.blobs.forget_erased()  # those that a fault kept from going
         return store
 
     @contextmanager
@@ -222,6 +224,7 @@ class Store:
         with self.database.writing() as connection:
             new = rows.write_events(connection, admitted, receipts)
             rows.write_refused(connection, refused, received)
+        self._forget(one.event for one in admitted)
         pairs = list(zip(admitted, new, strict=True))
         return Receipt(
             added=tuple(one.event.id for one, is_new in pairs if is_new),
@@ -270,9 +273,15 @@ class Store:
                 raise StoreError(
                     "the file lists conflicts that the record does not have; leave them as exported"
                 )
+            made = signed(connection, made, self.layout.device_key, self.disk, at=at)
             admitted = [Admitted(one, line_of(one)) for one in made]
             rows.write_events(connection, admitted, [Received(one.id, at, 0.0) for one in made])
+        self._forget(made)
         return made
+
+    def _forget(self, events: Iterable[Event]) -> None:
+        if any(map(erases, events)):
+            self.blobs.forget_erased()
 
     def job(self, job_id: str) -> Job:
         """Return a job as its events stand; a job without events is empty.
@@ -365,11 +374,13 @@ class Store:
         with self.database.reading() as connection:
             own = rows.own_device(connection)
             start = after if record in ("", own) else 0
-            chosen = select(event.c.n, event.c.body).where(event.c.n > start).order_by(event.c.n)
+            chosen = select(event.c.n, event.c.body, event.c.beside).where(event.c.n > start)
+            chosen = chosen.order_by(event.c.n)
             if job_id is not None:
                 chosen = chosen.where(event.c.job == job_id)
             found = connection.execute(chosen.limit(most + 1)).all()
-        first = next(rows.by_size(bytes(row.body) for row in found[:most]), ())
+        lines = (rows.whole(row.body, row.beside) for row in found[:most])
+        first = next(rows.by_size(lines), ())
         through = found[len(first) - 1].n if first else start
         return Page(own, through, len(first) < len(found), first)
 
@@ -440,6 +451,7 @@ class Store:
             rows.write_events(connection, [one for _, one in good], receipts)
             for digest, _ in good:
                 connection.execute(delete(quarantine).where(quarantine.c.digest == digest))
+        self._forget(one.event for _, one in good)
         return tuple(one.event.id for _, one in good)
 
     def missing(self, known: Iterable[str], job_id: str | None = None) -> tuple[str, ...]:
@@ -475,9 +487,10 @@ class Store:
             As :meth:`missing` returns them; ids that are not held are passed over.
         """
         for part in rows.parted(ids, BATCH):
-            chosen = select(event.c.body).where(event.c.id.in_(part)).order_by(event.c.n)
+            chosen = select(event.c.body, event.c.beside).where(event.c.id.in_(part))
             with self.database.reading() as connection:
-                found = [bytes(row.body) for row in connection.execute(chosen)]
+                found = [rows.whole(row.body, row.beside)
+                         for row in connection.execute(chosen.order_by(event.c.n))]  # fmt: skip
             yield from rows.by_size(found)
 
 

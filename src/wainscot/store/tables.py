@@ -23,6 +23,7 @@ event = Table(
     Column("body", LargeBinary, nullable=False),  # canonical JSON, id included
     Column("received", Text, nullable=False),
     Column("skew", Float),  # receiver's clock less sender's [s]
+    Column("beside", LargeBinary),  # signature and personal texts, canonical JSON; may be changed
     Index("event_job", "job"),
     Index("event_device", "device", "seq"),
 )
@@ -163,4 +164,26 @@ link_view = Table(
     Column("at", Text, nullable=False),
     Column("seen", Text, nullable=False),
     Index("link_view_link", "link"),
+)
+
+device_key = Table(
+    "device_key",
+    metadata,
+    Column("n", Integer, primary_key=True),
+    Column("device", Text, nullable=False),
+    Column("key", Text, nullable=False),  # the public key
+    Column("since", Text, nullable=False),
+    Column("until", Text, nullable=False),  # when it was replaced or revoked; empty while it counts
+    Index("device_key_device", "device"),
+)
+
+erased = Table(
+    "erased",
+    metadata,
+    Column("n", Integer, primary_key=True),
+    Column("job", Text, nullable=False),
+    Column("hash", Text, nullable=False),
+    Column("what", Text, nullable=False),  # "text" or "photo"
+    Column("received", Text, nullable=False),
+    Index("erased_hash", "hash"),
 )

@@ -3,9 +3,9 @@
 Unlike a backup it knows no tables, only lines of JSON and photos, so any program can read it.
 Reading one in is a union: what is there stays, what is new is added.
 
-Members: ``events.jsonl`` (canonical JSON, one event a line), ``receipts.jsonl`` (when each arrived,
-in order, canonical too, beside the hashed event, where personal fields will stand too),
-``heads.jsonl`` (signed heads), ``verify.py`` (checks it all with nothing but Python),
+Members: ``events.jsonl`` (one event a line: what stands beside it, then its canonical JSON),
+``receipts.jsonl`` (when each arrived, in order, canonical too), ``heads.jsonl`` (signed heads),
+``keys.jsonl`` (public keys of devices), ``verify.py`` (checks it all with nothing but Python),
 ``quarantine.jsonl`` (what was put aside, in base64), ``blobs/HASH``.
 """
 
@@ -24,12 +24,13 @@ from wainscot.store.archive import Archive, Manifest, Member, Part, write_archiv
 from wainscot.store.backup import set_hash
 from wainscot.store.faults import DamagedError, StoreError
 from wainscot.store.heads import heads, keep, kept_in, leaves_of, signature_good
+from wainscot.store.keys import DeviceKey, keep_keys, keys_in
 from wainscot.store.rows import Received
 from wainscot.store.store import Store
 from wainscot.store.told import Receipt
 
 EVENTS, RECEIPTS, QUARANTINE = "events.jsonl", "receipts.jsonl", "quarantine.jsonl"
-HEADS, VERIFIER = "heads.jsonl", "verify.py"
+HEADS, KEYS, VERIFIER = "heads.jsonl", "keys.jsonl", "verify.py"
 
 
 class PutAside(msgspec.Struct, frozen=True):
@@ -60,6 +61,8 @@ def export_everything(store: Store, path: Path, *, now: str) -> str:
     """
     # Photos are listed after the events: an event's photo may be sent later, never the reverse.
     given, lines = heads(store), store.lines()
+    with store.database.reading() as connection:
+        keys = keys_in(connection)
     receipts = store.receipts()[: len(lines)]  # more may have arrived in between
     aside = [
         PutAside(base64.b64encode(one.raw).decode(), one.reason) for one in store.quarantined()
@@ -77,6 +80,7 @@ def export_everything(store: Store, path: Path, *, now: str) -> str:
         (EVENTS, (line + b"\n" for line in lines)),
         (RECEIPTS, (leaf_of(one.id, one.received, one.skew) + b"\n" for one in receipts)),
         (HEADS, (encode(one) + b"\n" for one in given)),
+        (KEYS, (encode(one) + b"\n" for one in keys)),
         (VERIFIER, [Path(alone.__file__).read_bytes()]),
         (QUARANTINE, (encode(one) + b"\n" for one in aside)),
     ]
@@ -124,12 +128,15 @@ def import_everything(
         receipts = [msgspec.json.decode(one, type=Received) for one in _lines(archive, RECEIPTS)]
         aside = [msgspec.json.decode(one, type=PutAside) for one in _lines(archive, QUARANTINE)]
         given = [msgspec.json.decode(one, type=Head) for one in _lines(archive, HEADS)]
+        keys = [msgspec.json.decode(one, type=DeviceKey) for one in _lines(archive, KEYS)]
         lines += [base64.b64decode(one.raw, validate=True) for one in aside]
     except (msgspec.DecodeError, binascii.Error) as error:
         raise DamagedError(f"{path.name} is damaged ({error})") from None
     new = _blobs(store, archive, received)
     receipt = store.restore_receipts(_as_arrived(lines, receipts), receipts, received=received)
     _keep_heads(store, given)
+    with store.database.writing() as connection:
+        keep_keys(connection, keys)
     return Brought(receipt, new)
 
 
@@ -175,7 +182,7 @@ def _blobs(store: Store, archive: Archive, received: str) -> int:
         if not name.startswith("blobs/"):
             continue
         digest = name.removeprefix("blobs/")
-        if not store.blobs.has(digest):
+        if not store.blobs.has(digest) and not store.blobs.erased(digest):
             offset = 0
             for chunk in archive.read(name):
                 offset = store.blobs.add(digest, offset, chunk)

@@ -40,6 +40,7 @@ export interface WainscotJobFile {
       | Signature
       | Closed
       | Callback
+      | Erased
       | Visit
       | Crew
       | Labels
@@ -635,6 +636,18 @@ export interface Callback {
   by?: string;
   because?: "" | "animals" | "damage" | "other" | "seal" | "smell";
   note?: string;
+}
+/**
+ * What was erased for a person's sake: each text by its covering hash, photos by their own.
+ *
+ *     It counts from when it is written, whatever is withdrawn later; ``by`` is who erased.
+ */
+export interface Erased {
+  kind: "erased";
+  texts: string[];
+  photos?: string[];
+  by?: string;
+  at?: string;
 }
 /**
  * One attendance: when, who, what was done, what is next and when.

@@ -1,10 +1,11 @@
 /** Two states of a job to the events between them; a nested value changes as a whole. */
 import { canonical, compare, event, RecordError, type Change, type Event, type Fields, type Json, type Pen } from "./event";
+import { cover, freshSalt } from "./cover";
 import { heads, HEADER, STANDS, wordsByEntity, type Job, type Slots } from "./fold";
 
 /** The events that turn one state of a job into another; `prior` is what the record holds. */
 export const diff = (
-  old: Job, now: Job, pen: Omit<Pen, "job">, prior: readonly Event[] = [],
+  old: Job, now: Job, pen: Omit<Pen, "job">, prior: readonly Event[] = [], salt: () => string = freshSalt,
 ): Event[] => {
   if (old.id !== now.id) throw new RecordError("two jobs, not two states of one");
   const slots = wordsByEntity(prior, now.id);
@@ -14,7 +15,8 @@ export const diff = (
       job: now.id, device: pen.device, at: pen.at,
       seq: pen.seq + events.length, prev: events.at(-1)?.id ?? pen.prev,
     };
-    events.push(event(change, next, replaced(change, slots)));
+    const { value, opened } = cover(change.value ?? null, change.field, salt);
+    events.push(event({ ...change, value }, next, replaced(change, slots), opened));
   }
   return events;
 };

@@ -1,5 +1,6 @@
 /**
  * One line of a job's record, and its id: SHA-256 of the canonical JSON (RFC 8785) without the id.
+ * Beside it, outside the hash, stand the device's signature and the personal texts.
  */
 import { sha256 } from "./sha256";
 
@@ -7,6 +8,15 @@ export const SCHEMA = 1;
 export type EventKind = "add" | "set" | "withdraw";
 export type Json = null | boolean | number | string | readonly Json[] | { readonly [key: string]: Json };
 export type Fields = { readonly [key: string]: Json };
+
+/** What travels with an event and is no part of its id. */
+export interface Beside {
+  /** The device's public Ed25519 key and its signature over the id, as figures; absent: not signed. */
+  readonly key?: string;
+  readonly signature?: string;
+  /** Personal texts by the hash that the event names, each with its salt. */
+  readonly opened?: Readonly<Record<string, readonly [string, string]>>;
+}
 
 export interface Event {
   readonly id: string;
@@ -23,6 +33,7 @@ export interface Event {
   readonly value: Json;
   readonly supersedes: readonly string[];
   readonly elapsed?: number;
+  readonly beside?: Beside;
 }
 
 export class RecordError extends Error {}
@@ -49,12 +60,19 @@ export const canonical = (value: Json | undefined): string => {
 };
 
 export const eventId = (event: Omit<Event, "id"> & { id?: string }): string => {
-  const { id: _, ...body } = event;
+  const { id: _, beside: __, ...body } = event;
   return sha256(canonical(body as unknown as Json));
 };
 
-/** An event as one line of canonical JSON. */
-export const lineOf = (event: Event): string => canonical(event as unknown as Json);
+/** An event as it is sent: what stands beside it in front, then its line of canonical JSON. */
+export const lineOf = ({ beside, ...event }: Event): string => {
+  const line = canonical(event as unknown as Json);
+  const front = beside ? canonical(beside as unknown as Json) : "{}";
+  return front === "{}" ? line : `{"beside":${front},${line.slice(1)}`;
+};
+
+/** The bytes that a device signs for an event. */
+export const signedText = (id: string): Uint8Array<ArrayBuffer> => new TextEncoder().encode(`wainscot event 1\n${id}\n`);
 
 export interface Change {
   readonly kind: EventKind;
@@ -72,13 +90,16 @@ export interface Pen {
   readonly at: string;
 }
 
-export const event = (change: Change, pen: Pen, supersedes: readonly string[] = []): Event => {
+export const event = (
+  change: Change, pen: Pen, supersedes: readonly string[] = [], opened: NonNullable<Beside["opened"]> = {},
+): Event => {
   const body = {
     schema: SCHEMA, job: pen.job, device: pen.device, seq: pen.seq, prev: pen.prev, at: pen.at,
     kind: change.kind, entity: change.entity, field: change.field ?? "",
     value: change.value ?? null, supersedes: [...supersedes].sort(),
   };
-  return { id: eventId(body), ...body };
+  const made = { id: eventId(body), ...body };
+  return Object.keys(opened).length ? { ...made, beside: { opened } } : made;
 };
 
 /** Microseconds since 1970 of a time with offset. */

@@ -4,9 +4,11 @@
  * Every event is a word about one or more slots: a field of an entity, or whether the entity stands
  * at all (slot "").  A word falls where a later word of the same device, or one that names it as
  * superseded, speaks about the same slot.  Of the words left standing the newest wins; where two
- * devices left different words standing, that is a conflict and both stay visible.
+ * devices left different words standing, that is a conflict and both stay visible.  Personal texts
+ * are put back; what an event of kind "erased" names reads as erased.
  */
 import type { Units } from "../geometry/quantity";
+import { uncover } from "./cover";
 import {
   canonical, compare, eventId, instant, RecordError, type Event, type Fields, type Json,
 } from "./event";
@@ -77,14 +79,30 @@ export const wordsByEntity = (events: Iterable<Event>, job: string): Map<string,
     }
     seen.set(one.id, one);
   }
-  const grouped = new Map<string, Event[]>();
+  const grouped = new Map<string, Word[]>();
+  const gone = new Set(erasedBy(seen.values()));
   for (const one of seen.values()) {
+    const word = { event: one, value: told(one, gone) };
     const group = grouped.get(one.entity);
-    if (group) group.push(one);
-    else grouped.set(one.entity, [one]);
+    if (group) group.push(word);
+    else grouped.set(one.entity, [word]);
   }
   return new Map([...grouped].map(([key, group]) => [key, slotsOf(key, group)]));
 };
+
+/** What an event says, its personal texts put back but for those that were erased. */
+export const told = (one: Event, gone: ReadonlySet<string> = new Set()): Json => {
+  const opened = one.beside?.opened ?? {};
+  const left = gone.size ? Object.fromEntries(Object.entries(opened).filter(([key]) => !gone.has(key))) : opened;
+  return uncover(one.value, left, one.field);
+};
+
+/** The hashes of what events say was erased. */
+export const erasedBy = (events: Iterable<Event>, what: "texts" | "photos" = "texts"): string[] =>
+  [...events].flatMap((one) => {
+    const named = one.kind === "add" && (one.value as Fields)["kind"] === "erased" ? (one.value as Fields)[what] : [];
+    return Array.isArray(named) ? named.filter((each: Json): each is string => typeof each === "string") : [];
+  });
 
 /** The words of one slot that no other word replaces, the winner first. */
 export const heads = (words: readonly Word[]): Word[] => {
@@ -106,29 +124,29 @@ const order = (a: Event, b: Event): number =>
   a.seq - b.seq ||
   compare(a.id, b.id);
 
-const slotsOf = (key: string, events: readonly Event[]): Slots => {
+const slotsOf = (key: string, words: readonly Word[]): Slots => {
   const slots: Slots = new Map();
   if (!key) {
     for (const name of HEADER) {
-      const said = events.filter((one) => one.field === name);
-      if (said.length) slots.set(name, said.map((one) => ({ event: one, value: one.value })));
+      const said = words.filter((one) => one.event.field === name);
+      if (said.length) slots.set(name, said);
     }
     return slots;
   }
-  const names = new Set(events.filter((one) => one.field).map((one) => one.field));
-  for (const one of events) {
-    if (one.kind === "add") Object.keys(one.value as Fields).forEach((name) => names.add(name));
+  const names = new Set(words.map((one) => one.event.field).filter(Boolean));
+  for (const one of words) {
+    if (one.event.kind === "add") Object.keys(one.value as Fields).forEach((name) => names.add(name));
   }
   for (const name of [STANDS, ...names].sort(compare)) slots.set(name, []);
-  for (const one of events) {
+  for (const { event: one, value: said } of words) {
     const gone = one.kind === "withdraw" && !one.field;
     slots.get(STANDS)!.push({ event: one, value: gone ? undefined : true });
     if (one.kind === "add") {
       for (const name of names) {
-        slots.get(name)!.push({ event: one, value: (one.value as Fields)[name] });
+        slots.get(name)!.push({ event: one, value: (said as Fields)[name] });
       }
     } else if (one.field) {
-      const value = one.kind === "withdraw" ? undefined : one.value;
+      const value = one.kind === "withdraw" ? undefined : said;
       slots.get(one.field)!.push({ event: one, value });
     }
   }

@@ -1,5 +1,6 @@
 /** What was said of an entity before: nothing in the record is ever written over. */
 import { instant, type Event, type Fields, type Json } from "./event";
+import { erasedBy, told } from "./fold";
 
 /** An entity as one change left it. */
 export interface Step {
@@ -14,10 +15,12 @@ export const stepsOf = (events: readonly Event[], entity: string): Step[] => {
     .filter((one) => one.entity === entity)
     .sort((a, b) => instant(a.at) - instant(b.at) || (a.device < b.device ? -1 : a.device > b.device ? 1 : a.seq - b.seq));
   const steps: Step[] = [];
+  const gone = new Set(erasedBy(events));
   let fields: Record<string, Json> = {};
   for (const one of mine) {
-    if (one.kind === "add") fields = { ...(one.value as Record<string, Json>) };
-    else if (one.kind === "set" && one.field) fields = { ...fields, [one.field]: one.value as Json };
+    const value = told(one, gone);
+    if (one.kind === "add") fields = { ...(value as Record<string, Json>) };
+    else if (one.kind === "set" && one.field) fields = { ...fields, [one.field]: value };
     else if (one.field) {
       const { [one.field]: _, ...rest } = fields;
       fields = rest;

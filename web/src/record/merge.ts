@@ -3,8 +3,9 @@
  * often, or from whom an event comes.
  */
 import { aboutOf } from "./about";
+import { commitment, hashesIn } from "./cover";
 import { canonical, eventId, RecordError, type Event, type Fields, type Json } from "./event";
-import { fold, heads, STANDS, wordsByEntity, type Conflict, type Job, type Word } from "./fold";
+import { erasedBy, fold, heads, STANDS, wordsByEntity, type Conflict, type Job, type Word } from "./fold";
 import type { Database } from "./store";
 
 /** An event of a line of JSON; an error where it was altered or is no event. */
@@ -13,7 +14,26 @@ export const eventOf = (line: string): Event => {
   if (!found || typeof found !== "object" || typeof found.job !== "string" || !found.job || eventId(found) !== found.id) {
     throw new RecordError("a line that is no event");
   }
+  const named = new Set(hashesIn(found.value));
+  for (const [key, [salt, text]] of Object.entries(found.beside?.opened ?? {})) {
+    if (!named.has(key) || commitment(salt, text) !== key) throw new RecordError("a personal text that is not the one it was");
+  }
   return found;
+};
+
+/** What stands beside an event that is here and came again: the signature that was first, the texts of both. */
+export const joined = (here: Event, come: Event): Event => {
+  const first = here.beside?.key ? here.beside : come.beside;
+  const opened = { ...come.beside?.opened, ...here.beside?.opened };
+  const beside = { ...(first?.key ? { key: first.key, signature: first.signature! } : {}), ...(Object.keys(opened).length ? { opened } : {}) };
+  return Object.keys(beside).length ? { ...here, beside } : here;
+};
+
+/** An event without the texts that are gone. */
+export const without = (one: Event, gone: ReadonlySet<string>): Event => {
+  const opened = Object.entries(one.beside?.opened ?? {});
+  if (!opened.some(([key]) => gone.has(key))) return one;
+  return { ...one, beside: { ...one.beside, opened: Object.fromEntries(opened.filter(([key]) => !gone.has(key))) } };
 };
 
 export interface Taken {
@@ -35,17 +55,45 @@ export const takeIn = async (
   const jobs = new Set<string>();
   let added = 0;
   for (const one of events) {
-    if ((await store.getKey(one.id)) === undefined) {
+    const here = await store.get(one.id);
+    if (!here) {
       added += 1;
       jobs.add(one.job);
       void store.put(one);
+    } else if (one.beside) {
+      const both = joined(here, one);
+      if (canonical(both.beside as Json) !== canonical((here.beside ?? {}) as Json)) void store.put(both);
     }
     if (held) void receipts.put({ id: one.id, job: one.job });
   }
   for (const [key, value] of Object.entries(also)) void writing.objectStore("settings").put(value, key);
   await writing.done;
+  for (const job of new Set(events.map((one) => one.job))) await forgetErased(db, job);
   for (const job of jobs) await tell(db, job);
   return { added, jobs: [...jobs] };
+};
+
+/**
+ * Drops what events say was erased: the texts beside events, photos, what can be undone (it holds the texts),
+ * and what the office answered before.
+ */
+const forgetErased = async (db: Database, job: string): Promise<void> => {
+  const events = await db.getAllFromIndex("events", "job", job);
+  const [texts, photos] = [new Set(erasedBy(events)), erasedBy(events, "photos")];
+  if (!texts.size && !photos.length) return;
+  const cut = events.map((one) => without(one, texts)).filter((one, n) => one !== events[n]);
+  const stores = ["events", "gestures", "settings", "blobs"] as const;
+  const writing = db.transaction(stores, "readwrite", { durability: "strict" });
+  for (const one of cut) void writing.objectStore("events").put(one);
+  for (const hash of photos) {
+    void writing.objectStore("blobs").delete(hash);
+    void writing.objectStore("settings").delete(`photo/${job}/${hash}`);
+  }
+  if (cut.length) {
+    void writing.objectStore("gestures").delete(IDBKeyRange.bound([job, -Infinity], [job, Infinity]));
+    for (const name of ["figures", "pocket"]) void writing.objectStore("settings").delete(`${name}/${job}`);
+  }
+  await writing.done;
 };
 
 /** Writes anew what the list tells of a job. */
