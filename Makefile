@@ -11,7 +11,7 @@ PYTEST := $(BIN)/pytest -n 2 --dist loadfile
 # whatever runs under it, so that nothing else does.
 COUNTED := tests/store tests/record tests/faults tests/diagnosis tests/independent
 
-.PHONY: demo test lint types docs bench study kernel kernel-check web web-test clean
+.PHONY: demo test lint types docs sbom bench study kernel kernel-check web web-test clean
 
 demo: $(VENV)/.ready
 	@$(BIN)/wainscot demo --out $(OUT)
@@ -31,6 +31,13 @@ types: $(VENV)/.ready-dev
 # The handbook as web pages in build/handbook; a warning is an error.
 docs: $(VENV)/.ready-dev
 	$(BIN)/python -m handbook
+
+# The list of parts (CycloneDX) of what a server needs, in an environment with nothing else.
+sbom: $(VENV)/.ready-dev
+	$(BIN)/python -m venv --clear build/parts
+	build/parts/bin/python -m pip install --quiet --disable-pip-version-check '.[server,proof]'
+	$(BIN)/cyclonedx-py environment --pyproject pyproject.toml --output-format JSON \
+		--output-file build/sbom.json build/parts/bin/python
 
 bench: $(VENV)/.ready-dev
 	$(BIN)/python -m bench

@@ -31,6 +31,8 @@ def test_every_answer_carries_the_headers(firm: Firm, path: str) -> None:
     assert got["x-content-type-options"] == "nosniff"
     assert got["referrer-policy"] == "no-referrer"
     assert got["cache-control"] == "no-store"
+    # RFC 6797, 6.1: a year, as OWASP ASVS 5.0.0 item 3.4.1 asks for.
+    assert got["strict-transport-security"] == "max-age=31536000; includeSubDomains"
     assert "server" not in got
     assert "access-control-allow-origin" not in got
 

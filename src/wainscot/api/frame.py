@@ -35,6 +35,8 @@ HEADERS = {
     "cross-origin-opener-policy": "same-origin",
     "cross-origin-resource-policy": "same-origin",
     "x-frame-options": "DENY",
+    # A browser heeds it over TLS only; the guide without TLS is asked for by number, not by name.
+    "strict-transport-security": "max-age=31536000; includeSubDomains",
     "permissions-policy": "camera=(self), microphone=(), geolocation=(), usb=(), payment=()",
 }
 """Headers of every answer."""
