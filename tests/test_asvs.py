@@ -108,8 +108,8 @@ def _imports(tree: ast.Module) -> set[str]:
     return found
 
 
-PRAGMAS = {"store/database.py"}
-"""Builds two statements of words that stand in its own table, none of them typed by anybody."""
+OWN = ("f'PRAGMA ", "f'SHOW ", 'f"CREATE TRIGGER moved_')
+"""Statements about the database itself; what is put in are words of the source."""
 
 
 def test_no_statement_is_put_together_from_text() -> None:
@@ -117,7 +117,8 @@ def test_no_statement_is_put_together_from_text() -> None:
         for called, call in _calls(tree):
             if called.split(".")[-1] in ("execute", "text", "exec_driver_sql") and call.args:
                 made = isinstance(call.args[0], (ast.JoinedStr, ast.BinOp))
-                assert not made or name in PRAGMAS, f"{name}: {ast.unparse(call)}"
+                said = ast.unparse(call.args[0]) if made else ""
+                assert not made or said.startswith(OWN), f"{name}: {said}"
 
 
 def test_no_command_of_the_system_goes_through_a_shell() -> None:
