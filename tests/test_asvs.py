@@ -108,8 +108,9 @@ def _imports(tree: ast.Module) -> set[str]:
     return found
 
 
-OWN = ("f'PRAGMA ", "f'SHOW ", 'f"CREATE TRIGGER moved_')
-"""Statements about the database itself; what is put in are words of the source."""
+OWN = ("f'PRAGMA ", "f'SHOW ", 'f"CREATE TRIGGER moved_', "f'SET LOCAL search_path ")
+"""Statements about the database itself; what is put in are words of the source or of its settings,
+none of them sent by anybody."""
 
 
 def test_no_statement_is_put_together_from_text() -> None:
