@@ -9,7 +9,7 @@ import sys
 from pathlib import Path
 from typing import Any
 
-SILENCE = 2.0
+SILENCE = 2
 
 
 class Fleet:

@@ -210,11 +210,11 @@ def _say_json(found: object) -> None:
 )
 @click.option("--processes", type=click.IntRange(1, 64), default=1, show_default=True,
               help="How many walks at once; each takes a core.")  # fmt: skip
-@click.option("--silence", type=click.FloatRange(1.0, 3600.0), default=20.0, show_default=True,
+@click.option("--silence", type=click.IntRange(1, 3600), default=20, show_default=True,
               help="Seconds after which a worker that says nothing counts as gone.")  # fmt: skip
 @_record
 @guarded
-def worker(processes: int, silence: float, record: Path | None) -> None:
+def worker(processes: int, silence: int, record: Path | None) -> None:
     """Work until Ctrl-C; the record lies in the PostgreSQL that WAINSCOT_DATABASE names.
 
     Any number of workers may run, on any host. What one that was killed had begun, another does.
