@@ -23,7 +23,7 @@ LINES = b"".join(line_of(one) + b"\n" for one in EVENTS)
 
 def _packed(info: dict[str, str] | None = None, lines: bytes = b"") -> bytes:
     files = {"job.json": b"{ an example }", "papers/quote.pdf": b"%PDF-1.7 an example"}
-    return bag("package", files | ({"events.jsonl": lines} if lines else {}), info or {})
+    return bag("package", files | ({"record/events.jsonl": lines} if lines else {}), info or {})
 
 
 def test_no_changed_byte_of_the_archive_changes_a_file_unfound() -> None:

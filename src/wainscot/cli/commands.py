@@ -19,8 +19,9 @@ from wainscot.cli.files import write_bytes, write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
 from wainscot.cli.opened import opened
 from wainscot.cli.openings import openings
+from wainscot.cli.package import package
 from wainscot.cli.package_check import package_check
-from wainscot.cli.papers import demo_papers, package, papers
+from wainscot.cli.papers import demo_papers, papers
 from wainscot.cli.programme import programme
 from wainscot.cli.proof import COMMANDS as PROOF_COMMANDS
 from wainscot.cli.reading import content_of, refuse, sound_job

@@ -1,4 +1,4 @@
-"""``wainscot papers`` and ``package``: a job on paper, and everything of it in one checked file."""
+"""``wainscot papers``: a job on paper."""
 
 from __future__ import annotations
 
@@ -19,25 +19,25 @@ if TYPE_CHECKING:
     from wainscot.papers.printing import Sheet, Size
     from wainscot.store import Store
 
-_FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
-_SIZES: dict[str, Size] = {"a4": "a4", "letter": "us-letter"}
+FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
+SIZES: dict[str, Size] = {"a4": "a4", "letter": "us-letter"}
 
-_rates = click.option("--rates", type=_FILE, help="The firm's own rates (TOML).")
-_record = click.option(
+with_rates = click.option("--rates", type=FILE, help="The firm's own rates (TOML).")
+with_record = click.option(
     "--record", type=click.Path(file_okay=False, exists=True, path_type=Path),
     help="Folder of the record that holds the job: its photos and its head go along.",
 )  # fmt: skip
-_seed = click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
-_draws = click.option(
+with_seed = click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
+with_draws = click.option(
     "--draws", type=click.IntRange(256, 1_000_000), default=4096, show_default=True
 )
-_language = click.option(
+with_language = click.option(
     "--language", type=click.Choice(["en", "es"]), default="en", show_default=True
 )
-_paper = click.option(
-    "--paper", type=click.Choice([*_SIZES]), help="Size; else as it is usual in the job's country."
+with_paper = click.option(
+    "--paper", type=click.Choice([*SIZES]), help="Size; else as it is usual in the job's country."
 )
-_date = click.option(
+with_date = click.option(
     "--date", default="", metavar="DAY",
     help="Day that stands on them, 2026-05-12; else the job's last.",
 )  # fmt: skip
@@ -48,18 +48,18 @@ _date = click.option(
     short_help="Write the papers for owner, crew and trades as PDF.",
     epilog="Example: wainscot papers mill.json --out papers --language es",
 )
-@click.argument("file", type=_FILE, required=False)
+@click.argument("file", type=FILE, required=False)
 @click.option("--out", type=click.Path(file_okay=False, path_type=Path), help="Folder for the PDF.")
 @click.option("--only", multiple=True, metavar="NAME", help="This paper; may be given again.")
 @click.option("--list", "listed", is_flag=True, help="Name the papers and stop.")
-@_language
-@_paper
-@_date
+@with_language
+@with_paper
+@with_date
 @click.option("--json", "as_json", is_flag=True, help="What stands on them, as JSON on stdout.")
-@_rates
-@_record
-@_seed
-@_draws
+@with_rates
+@with_record
+@with_seed
+@with_draws
 @targets.force_option
 @guarded
 def papers(
@@ -82,9 +82,9 @@ def papers(
         targets.ask_folder(
             out, [f"{name}.pdf" for name in names], inputs=[file, rates], force=force
         )
-    known, _ = _known(file, seed, draws, rates, date, record)
-    size = _SIZES[paper] if paper else None
-    made = dict(_made(known, names, language, size))
+    known = known_of(file, seed, draws, rates, date, record)
+    size = SIZES[paper] if paper else None
+    made = dict(made_of(known, names, language, size))
     if out is not None:
         write_papers(out, made)
     if as_json:
@@ -93,28 +93,41 @@ def papers(
         click.echo(b"[" + b",".join(told(one) for one in made.values()) + b"]")
 
 
-def _known(
+def known_of(
     file: str, seed: int, draws: int, rates: str | None, date: str, record: Path | None
-) -> tuple[Answers, list[bytes]]:
-    """Return what papers are made from, and the events of the job where a record is named."""
+) -> Answers:
+    """Return what papers are made from.
+
+    Parameters
+    ----------
+    file : str
+        The job file.
+    seed, draws : int
+        Of the walk.
+    rates : str or None
+        The firm's own rates.
+    date : str
+        Day that stands on them; the job's last if empty.
+    record : Path or None
+        The record that holds the job.
+    """
     from wainscot.cli.whole import walked
     from wainscot.papers.opening_sheet import last_day
     from wainscot.walk import answers
 
     job = sound_job(content_of(file))
-    head, given, photos, events = _recorded(job, record)
+    head, given, photos = _recorded(job, record)
     found = walked(job, seed, draws, rates)
-    known = answers(found, job, date=date or last_day(job), head=head, given=given, photos=photos)
-    return known, events
+    return answers(found, job, date=date or last_day(job), head=head, given=given, photos=photos)
 
 
-def _recorded(job: Job, record: Path | None) -> tuple[str, str, dict[str, Photo], list[bytes]]:
-    """Return both heads, photos and events of a job; one that differs there has no head."""
+def _recorded(job: Job, record: Path | None) -> tuple[str, str, dict[str, Photo]]:
+    """Return both heads and the photos of a job; one that differs there has no head."""
     from wainscot.cli.store import _opened
     from wainscot.papers.photo_list import photos_of
 
     if record is None:
-        return "", "", {}, []
+        return "", "", {}
     with _opened(record) as store:
         if job.id not in store.jobs():
             raise click.UsageError(f"the record in {record} holds no job {job.id}; import it first")
@@ -127,8 +140,8 @@ def _recorded(job: Job, record: Path | None) -> tuple[str, str, dict[str, Photo]
             Frame.of_stderr().line(
                 "the job file is not as the record has it: its head is left out (wainscot export)"
             )
-            return "", "", photos, []
-        return store.head(job.id), _given(store), photos, store.lines(job.id)
+            return "", "", photos
+        return store.head(job.id), _given(store), photos
 
 
 def _given(store: Store) -> str:
@@ -144,70 +157,6 @@ def _given(store: Store) -> str:
         return ""
 
 
-@click.command(
-    "package",
-    short_help="Write papers, job and record as one file that can be checked.",
-    epilog="Example: wainscot package mill.json --out mill.zip --record record",
-)
-@click.argument("file", type=_FILE)
-@click.option("--out", type=click.Path(dir_okay=False, path_type=Path), required=True,
-              help="The zip.")  # fmt: skip
-@_language
-@_paper
-@_date
-@_rates
-@_record
-@_seed
-@_draws
-@targets.force_option
-@guarded
-def package(
-    file: str, out: Path, language: str, paper: str | None, date: str, rates: str | None,
-    record: Path | None, seed: int, draws: int, force: bool,
-) -> None:  # fmt: skip
-    """Write a bag (RFC 8493): job file, papers with what stands on them, photos, events.
-
-    Any program that reads bags finds a file that was changed, is missing or came later.
-    """
-    from wainscot.papers.kinds import papers as every
-    from wainscot.papers.package import bag
-
-    targets.ask([out], inputs=[file, rates], force=force)
-    known, events = _known(file, seed, draws, rates, date, record)
-    made = dict(_made(known, tuple(every()), language, _SIZES[paper] if paper else None))
-    content = bag(known.job.id, _payload(known, made, events), _about(known))
-    write_bytes(str(out), content)
-    Frame.of_stderr().line(f"wrote {len(made)} papers and {len(known.photos)} photos to {out}")
-
-
-def _payload(known: Answers, made: dict[str, Sheet], events: list[bytes]) -> dict[str, bytes]:
-    from wainscot import job as jobs
-    from wainscot.papers.printing import as_json, as_pdf
-
-    files = {"job.json": jobs.write(known.job).encode()}
-    for name, one in made.items():
-        files[f"papers/{name}.pdf"] = as_pdf(one)
-        files[f"papers/{name}.json"] = as_json(one)
-    for digest, photo in known.photos.items():
-        files[f"photos/{digest}.jpg"] = photo.jpeg
-    if events:
-        files["events.jsonl"] = b"".join(line.rstrip(b"\n") + b"\n" for line in events)
-    return files
-
-
-def _about(known: Answers) -> dict[str, str]:
-    from wainscot import __version__
-
-    about = {
-        "External-Identifier": known.job.id, "External-Description": known.job.title,
-        "Bagging-Date": known.date, "Bag-Software-Agent": f"wainscot {__version__}",
-        "Job-Version": known.version, "Record-Head": known.head,
-        "Photos": "upright and scaled, without place and device; named by the SHA-256 of the photo "
-        "as it was taken" if known.photos else "",
-    }  # fmt: skip
-    return {key: value for key, value in about.items() if value}
-
-
 def _known_names(names: tuple[str, ...]) -> None:
     from wainscot.errors import InputError, unknown_word
     from wainscot.papers.kinds import papers as every
@@ -217,10 +166,22 @@ def _known_names(names: tuple[str, ...]) -> None:
         raise InputError(faults)
 
 
-def _made(
+def made_of(
     known: Answers, names: tuple[str, ...], language: str, size: Size | None
 ) -> Iterator[tuple[str, Sheet]]:
-    """Yield the papers that have something to say; tell of the others on standard error."""
+    """Yield the papers that have something to say; tell of the others on standard error.
+
+    Parameters
+    ----------
+    known : Answers
+        What the steps said.
+    names : tuple of str
+        Which papers.
+    language : str
+        Of the papers.
+    size : str or None
+        Of the papers; as it is usual in the job's country if none.
+    """
     from wainscot.papers.kinds import papers as every
     from wainscot.papers.printing import sheet
 

@@ -22,7 +22,7 @@ from typing import BinaryIO
 from wainscot.errors import printable
 from wainscot.record import RecordError, event_of
 
-EVENTS = "data/events.jsonl"
+EVENTS = "data/record/events.jsonl"
 DECLARED = b"BagIt-Version: 1.0\nTag-File-Character-Encoding: UTF-8\n"
 LISTED, TAGS, INFO, DECLARATION = (
     "manifest-sha256.txt", "tagmanifest-sha256.txt", "bag-info.txt", "bagit.txt",

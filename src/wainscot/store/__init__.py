@@ -52,6 +52,7 @@ from wainscot.store.faults import (
 )
 from wainscot.store.firm_rates import FirmRates, firm_rates, keep_rates
 from wainscot.store.heads import give_head, heads, signature_good
+from wainscot.store.job_export import record_of
 from wainscot.store.keys import DeviceKey, keys_in, set_key
 from wainscot.store.layout import Layout
 from wainscot.store.links import LinkView, PaperLink, PaperLinks
@@ -132,6 +133,7 @@ __all__ = [
     "paper_of",
     "papers_of",
     "photos_held_by",
+    "record_of",
     "restore",
     "set_key",
     "signature_good",
