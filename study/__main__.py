@@ -13,6 +13,8 @@ from __future__ import annotations
 import argparse
 import datetime
 import json
+import os
+import platform
 import sys
 from collections.abc import Callable
 from concurrent.futures import ProcessPoolExecutor
@@ -201,6 +203,13 @@ def study_odour(count: int) -> Found:
     }  # fmt: skip
 
 
+def study_hard(count: int) -> Found:
+    """Houses that are hard to read: right, "can't tell" or confidently wrong."""
+    from study import hard
+
+    return hard.run(count or hard.HOUSES)
+
+
 STUDIES: dict[str, Callable[[int], Found]] = {
     "ranks": study_ranks,
     "planted": study_planted,
@@ -217,6 +226,7 @@ STUDIES: dict[str, Callable[[int], Found]] = {
     "phone": study_phone,
     "all_clear": study_all_clear,
     "odour": study_odour,
+    "hard": study_hard,
 }
 
 
@@ -261,6 +271,8 @@ def run(name: str, count: int) -> bool:
             "command": f"python -m study {name}",
             "date": datetime.date.today().isoformat(),
             "kernel": kernel.load_module()[2],
+            "machine": f"{platform.machine()}, {os.cpu_count()} cores, "
+            f"Python {platform.python_version()}",
         }
         RESULTS.mkdir(exist_ok=True)
         (RESULTS / f"{name}.json").write_text(json.dumps({**head, **found}, indent=1) + "\n")

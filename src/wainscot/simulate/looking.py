@@ -14,6 +14,8 @@ over several voids at once are left to :mod:`wainscot.simulate.other`.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import msgspec
 import numpy as np
 
@@ -160,8 +162,7 @@ class Visitor:
         if place is None or self._again(method, v):
             return None
         look = self._circumstances(method, share, nights)
-        at = (self.state.load, int(self.state.reach[v]), int(self.state.cell[v]))
-        finds = seen_in_void(look, at, self.rates, self.rng)
+        finds = self.shown_in(v, look)
         if any(find.amount not in KINDS[find.kind].nothing for find in finds):
             self.found.append(v)
         return logged(place, look, finds)
@@ -173,7 +174,7 @@ class Visitor:
         if self._again("entry", e):
             return None
         look = self._circumstances("eye and lamp", round(float(self.rng.uniform(0.4, 1.0)), 2))
-        finds = seen_at_entry(look, int(self.state.source[e]), self.rates, self.rng)
+        finds = self.shown_at(e, look)
         if finds:
             self.found.append(int(self.graph.source_void[e]))
         return logged(Place(of=self.graph.source_keys[e]), look, finds)
@@ -193,10 +194,46 @@ class Visitor:
         look = self._circumstances("ear")
         if not zone or not any(kind.form == "zone" for kind in kinds_shown("ear", self.rates)):
             return None
+        return logged(place, look, self.heard(zone, look))
+
+    def shown_in(self, v: int, look: Circumstances) -> list[Find]:
+        """Return what a look into a void shows.
+
+        Parameters
+        ----------
+        v : int
+            The void.
+        look : Circumstances
+            How it is done.
+        """
+        at = (self.state.load, int(self.state.reach[v]), int(self.state.cell[v]))
+        return seen_in_void(look, at, self.rates, self.rng)
+
+    def shown_at(self, e: int, look: Circumstances) -> list[Find]:
+        """Return what a look at a way in shows.
+
+        Parameters
+        ----------
+        e : int
+            The way in.
+        look : Circumstances
+            How it is done.
+        """
+        return seen_at_entry(look, int(self.state.source[e]), self.rates, self.rng)
+
+    def heard(self, zone: Sequence[int], look: Circumstances) -> list[Find]:
+        """Return what is heard from a zone.
+
+        Parameters
+        ----------
+        zone : sequence of int
+            Its voids.
+        look : Circumstances
+            How it is done.
+        """
         hidden = [bool(self.graph.hidden[v]) for v in zone]
         reach = [int(self.state.reach[v]) for v in zone]
-        finds = heard_in_zone(look, hidden, reach, self.rates, self.rng)
-        return logged(place, look, finds)
+        return heard_in_zone(look, hidden, reach, self.rates, self.rng)
 
 
 def logged(place: Place, look: Circumstances, finds: list[Find]) -> Inspection:
