@@ -210,6 +210,13 @@ def study_hard(count: int) -> Found:
     return hard.run(count or hard.HOUSES)
 
 
+def study_decisions(count: int) -> Found:
+    """The whole walk by what it comes to, beside simpler ways to decide."""
+    from study import decisions
+
+    return decisions.run(count or decisions.HOUSES, count or decisions.BROKEN)
+
+
 STUDIES: dict[str, Callable[[int], Found]] = {
     "ranks": study_ranks,
     "planted": study_planted,
@@ -227,6 +234,7 @@ STUDIES: dict[str, Callable[[int], Found]] = {
     "all_clear": study_all_clear,
     "odour": study_odour,
     "hard": study_hard,
+    "decisions": study_decisions,
 }
 
 
@@ -258,7 +266,7 @@ def run(name: str, count: int) -> bool:
         )
     if "hits" in found:
         print(f"  hits {found['hits']}, claimed {found['claimed']}, band {found['band_99']}")
-    for which in ("least", "balanced", "open it all") if "model_holds" in found else ():
+    for which in ("least", "balanced", "open it all") if name == "openings" else ():
         for claim, one in found["model_holds"][which]["claims"].items():
             print(
                 f"  {which:12} {claim:24} {one['claimed']:.2f}  happened {one['happened']:.2f}  "
