@@ -217,6 +217,13 @@ def study_decisions(count: int) -> Found:
     return decisions.run(count or decisions.HOUSES, count or decisions.BROKEN)
 
 
+def study_rates(count: int) -> Found:
+    """Which judged rate matters most to what is opened."""
+    from study import rates
+
+    return rates.run(count or rates.HOUSES)
+
+
 STUDIES: dict[str, Callable[[int], Found]] = {
     "ranks": study_ranks,
     "planted": study_planted,
@@ -235,6 +242,7 @@ STUDIES: dict[str, Callable[[int], Found]] = {
     "odour": study_odour,
     "hard": study_hard,
     "decisions": study_decisions,
+    "rates": study_rates,
 }
 
 

@@ -173,7 +173,7 @@ def of_cases(
     if not found[0].graph.keys:
         return Sensitivity((), "", len(names), len(names), 0)
     kept, _ = worth_drawing(found, effort, None)
-    trial = _Trial(sample_cases(kept, effort, "full", None), effort, book, rates, next_check)
+    trial = Trial(sample_cases(kept, effort, "full", None), effort, book, rates, next_check)
     effects: list[Effect] = []
     silent = 0
     for n, name in enumerate(names):
@@ -262,7 +262,7 @@ def ranges_of_cases(
     if not found[0].graph.keys:
         return {}
     kept, _ = worth_drawing(found, effort, None)
-    trial = _Trial(sample_cases(kept, effort, "full", None), effort, DEFAULT_BOOK, rates, None)
+    trial = Trial(sample_cases(kept, effort, "full", None), effort, DEFAULT_BOOK, rates, None)
     names = judged_rates(rates)
     said, tried = [""], [_soiled(trial.outlook)]
     for n, name in enumerate(names):
@@ -302,7 +302,7 @@ def _soiled(outlook: Floats) -> Floats:
     return np.asarray(np.clip(outlook.sum(axis=0), 0.0, 1.0))
 
 
-class _Under(NamedTuple):
+class Under(NamedTuple):
     """What one changed rate makes of the draws."""
 
     outlook: Floats
@@ -315,7 +315,7 @@ class _Under(NamedTuple):
     rerun: bool
 
 
-class _Trial:
+class Trial:
     """Tries changed rates on draws taken once."""
 
     def __init__(
@@ -372,7 +372,7 @@ class _Trial:
             rerun=under.rerun,
         )
 
-    def under(self, name: RateName, factor: float) -> _Under | None:
+    def under(self, name: RateName, factor: float) -> Under | None:
         """Return the chances under one changed rate; None where it says the same."""
         changed = scaled(self.rates, name, factor)
         others = [again(one.sample.case.evidence, changed) for one in self.all]
@@ -395,7 +395,7 @@ class _Trial:
         else:
             values = [values_under(one, other) for one, other in zip(self.all, others, strict=True)]
             outlook = self._outlook(logs, values)
-        return _Under(outlook, least, logs, others, changed, rerun)
+        return Under(outlook, least, logs, others, changed, rerun)
 
     def _outlook(self, logs: Floats, values: list[Floats]) -> Floats:
         """Chances by field and void: [3, V]."""
