@@ -23,10 +23,7 @@ only tell the framing are left out.
 
 from __future__ import annotations
 
-import multiprocessing
-import os
 from collections.abc import Callable
-from concurrent.futures import ProcessPoolExecutor
 from typing import Any, NamedTuple
 
 import msgspec
@@ -35,6 +32,7 @@ import numpy as np
 from study.houses import DRAWS, POPULATIONS, pooled, small_house
 from study.openings import CALLBACK, COUNTS, LIGHT
 from study.scores import LEAST_VOIDS, MOST_VOIDS, spots
+from study.sharing import shared_out
 from wainscot import signs
 from wainscot.access import Access, site_of, ways, ways_to_open
 from wainscot.arrays import Bools, Floats, Ints
@@ -362,11 +360,7 @@ def run(houses: int, broken: int) -> dict[str, Any]:
     """
     tasks = [("holds", FIRST_SEED + n) for n in range(houses)]
     tasks += [("broken", BROKEN_SEED + n) for n in range(broken)]
-    # Before any process loads its algebra: one thread each, for there are two processes.
-    os.environ |= dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"), "1")
-    spawned = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(2, mp_context=spawned) as pool:
-        found = list(pool.map(one_house, tasks))
+    found = shared_out(one_house, tasks)
     holds, rest = summary(found[:houses]), summary(found[houses:])
     return {"model_holds": holds, "model_broken": rest, "first_seeds": [FIRST_SEED, BROKEN_SEED],
             "bootstrap": [BOOTSTRAP, BOOTSTRAP_SEED], "passes": passes(holds)}  # fmt: skip

@@ -19,7 +19,6 @@ The study passes where no set holds surely more wrong answers than its own chanc
 
 from __future__ import annotations
 
-from concurrent.futures import ProcessPoolExecutor
 from typing import Any
 
 import numpy as np
@@ -27,6 +26,7 @@ from scipy import stats
 
 from study.hard_houses import SETS, Hard, hard_house
 from study.scores import spots
+from study.sharing import shared_out
 from wainscot.arrays import Ints
 from wainscot.diagnosis import Diagnosis, Draws, diagnose
 from wainscot.voids.graph import Graph
@@ -190,8 +190,7 @@ def run(count: int) -> dict[str, Any]:
     """
     tasks = [(name, FIRST_SEED + APART * k + n)
              for k, name in enumerate(SETS) for n in range(count)]  # fmt: skip
-    with ProcessPoolExecutor(2) as pool:
-        said = list(pool.map(one, tasks, chunksize=2))
+    said = shared_out(one, tasks)
     by_set = {
         name: summary(name, [each for (of, _), each in zip(tasks, said, strict=True) if of == name])
         for name in SETS

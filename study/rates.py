@@ -21,15 +21,13 @@ and may elsewhere.
 
 from __future__ import annotations
 
-import multiprocessing
-import os
-from concurrent.futures import ProcessPoolExecutor
 from typing import Any
 
 import msgspec
 import numpy as np
 
 from study.houses import lived_in
+from study.sharing import shared_out
 from wainscot.arrays import Bools, Floats
 from wainscot.book import DEFAULT as BOOK
 from wainscot.book import Book
@@ -173,10 +171,7 @@ def run(count: int) -> dict[str, Any]:
     count : int
         Houses.
     """
-    os.environ |= dict.fromkeys(("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS"), "1")
-    spawned = multiprocessing.get_context("spawn")
-    with ProcessPoolExecutor(2, mp_context=spawned) as pool:
-        houses = list(pool.map(of_house, range(FIRST_SEED, FIRST_SEED + count)))
+    houses = shared_out(of_house, range(FIRST_SEED, FIRST_SEED + count))
     ranked = ranking(houses)
     noise = next(one for one in ranked if one["rate"] == NOISE)
     return {
