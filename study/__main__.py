@@ -26,6 +26,7 @@ import numpy as np
 
 from study import first_three, hypotheses, ranks, scores, several, svg
 from study.houses import answered, lived_in
+from study.sharing import done_with
 from wainscot.diagnosis import kernel
 
 ROOT = Path(__file__).resolve().parents[1]
@@ -292,6 +293,7 @@ def run(name: str, count: int) -> bool:
         }
         RESULTS.mkdir(exist_ok=True)
         (RESULTS / f"{name}.json").write_text(json.dumps({**head, **found}, indent=1) + "\n")
+        done_with(name)
         for file, content in pictures(name, found).items():
             PICTURES.mkdir(exist_ok=True)
             (PICTURES / file).write_text(content)

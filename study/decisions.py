@@ -358,10 +358,12 @@ def run(houses: int, broken: int) -> dict[str, Any]:
     houses, broken : int
         Houses of the first and of the second generator.
     """
-    tasks = [("holds", FIRST_SEED + n) for n in range(houses)]
-    tasks += [("broken", BROKEN_SEED + n) for n in range(broken)]
-    found = shared_out(one_house, tasks)
-    holds, rest = summary(found[:houses]), summary(found[houses:])
+    arms = (("holds", FIRST_SEED, houses), ("broken", BROKEN_SEED, broken))
+    tasks = [(arm, start + n) for n in range(max(houses, broken))
+             for arm, start, count in arms if n < count]  # fmt: skip
+    found = list(zip(tasks, shared_out("decisions", one_house, tasks), strict=True))
+    holds, rest = (summary([one for (arm, _), one in found if arm == name])
+                   for name in ("holds", "broken"))  # fmt: skip
     return {"model_holds": holds, "model_broken": rest, "first_seeds": [FIRST_SEED, BROKEN_SEED],
             "bootstrap": [BOOTSTRAP, BOOTSTRAP_SEED], "passes": passes(holds)}  # fmt: skip
 

@@ -188,9 +188,10 @@ def run(count: int) -> dict[str, Any]:
     count : int
         Houses of each set.
     """
-    tasks = [(name, FIRST_SEED + APART * k + n)
-             for k, name in enumerate(SETS) for n in range(count)]  # fmt: skip
-    said = shared_out(one, tasks)
+    tasks = [
+        (name, FIRST_SEED + APART * k + n) for n in range(count) for k, name in enumerate(SETS)
+    ]
+    said = shared_out("hard", one, tasks)
     by_set = {
         name: summary(name, [each for (of, _), each in zip(tasks, said, strict=True) if of == name])
         for name in SETS

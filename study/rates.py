@@ -171,7 +171,7 @@ def run(count: int) -> dict[str, Any]:
     count : int
         Houses.
     """
-    houses = shared_out(of_house, range(FIRST_SEED, FIRST_SEED + count))
+    houses = shared_out("rates", of_house, range(FIRST_SEED, FIRST_SEED + count))
     ranked = ranking(houses)
     noise = next(one for one in ranked if one["rate"] == NOISE)
     return {

@@ -9,6 +9,8 @@ Limits: the reason to open is always in the log; one visit.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 import msgspec
 import numpy as np
 
@@ -22,8 +24,8 @@ from wainscot.voids.finder import Finder
 
 LOOKED = 0.6
 """Share of the hidden voids into which a borescope is put. [1]"""
-BESIDE = 3
-"""Bays beside a suspected one that are opened too, at most so many in a house for each find."""
+BESIDE = 1
+"""Bays beside a suspected one that are opened too, at most so many for each find."""
 METHOD = "borescope"
 
 
@@ -92,22 +94,22 @@ class _Crew:
         return finds
 
 
-def naive(jobs: list[Job], rates: Rates, kind: str = "droppings") -> float:
-    """Return how often a look notices a kind, counted over the soiled bays that were opened.
+def naive_counts(jobs: Sequence[Job], rates: Rates, kind: str = "droppings") -> tuple[int, float]:
+    """Return in how many soiled bays that were opened a look had noticed a kind, and could have.
 
     What could be in view is allowed for; why a bay was opened is not.  This is what a firm would
     count on paper, and it is wrong.
 
     Parameters
     ----------
-    jobs : list of Job
+    jobs : sequence of Job
         From :func:`suspected`.
     rates : Rates
         For how much of a void's traces lie in view.
     kind : str
         The sign.
     """
-    seen = could = 0.0
+    seen, could = 0, 0.0
     spots = rates.kind(kind).numbers("spots")[:1]
     for job in jobs:
         looks = {key: one for key, one in typed(job).items() if isinstance(one, Inspection)}
@@ -117,7 +119,7 @@ def naive(jobs: list[Job], rates: Rates, kind: str = "droppings") -> float:
                 continue
             could += float(in_view(look.share_seen, spots)[0])
             seen += any(find.kind == kind for find in look.finds)
-    return seen / could
+    return seen, could
 
 
 def _soiled(one: Inspection) -> bool:

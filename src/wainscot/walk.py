@@ -55,7 +55,9 @@ from wainscot.sealing import (
     seal_lists,
     used_ways,
 )
+from wainscot.signs import DEFAULT as DEFAULT_RATES
 from wainscot.signs import Evidence, Rates
+from wainscot.signs.learnt import with_factors
 from wainscot.voids.graph import Graph
 
 T = TypeVar("T")
@@ -110,7 +112,7 @@ def check(job: Job) -> tuple[Fault, ...]:
     return (*job_faults(job), *plan_step.faults(job), *signs_step.faults(sound(job)))
 
 
-def survey(job: Job, *, guess: str = "", species: str = "") -> Survey:
+def survey(job: Job, *, guess: str = "", species: str = "", rates: Rates = DEFAULT_RATES) -> Survey:
     """Return plan, graph and evidence under one hypothesis.
 
     Parameters
@@ -121,6 +123,8 @@ def survey(job: Job, *, guess: str = "", species: str = "") -> Survey:
         Id of a framing guess; the one of greatest weight if empty.
     species : str
         The animal; the likeliest of those in question if empty.
+    rates : Rates, optional
+        The rates of the signs.
 
     Raises
     ------
@@ -130,16 +134,17 @@ def survey(job: Job, *, guess: str = "", species: str = "") -> Survey:
     found = check(job)
     if found:
         raise InputError(found)
-    return _remembered("survey", (job, guess, species), lambda: _survey(job, guess, species))
+    made = (job, guess, species) if rates is DEFAULT_RATES else (job, guess, species, rates)
+    return _remembered("survey", made, lambda: _survey(job, guess, species, rates))
 
 
-def _survey(job: Job, guess: str, species: str) -> Survey:
+def _survey(job: Job, guess: str, species: str, rates: Rates) -> Survey:
     framed = voids_step.framed(job, guess)
     if not species:
         in_question = species_of(job)
         species = max(in_question, key=lambda each: in_question[each])
     graph = voids_step.build(framed.plan, species)
-    evidence = signs_step.read(framed.job, framed.plan, graph, species)
+    evidence = signs_step.read(framed.job, framed.plan, graph, species, rates=rates)
     return Survey(framed.job, framed.guess, species, framed.plan, graph, evidence)
 
 
@@ -205,18 +210,20 @@ def walk(
     found = check(job)
     if found:
         raise InputError(found)
+    rates = with_factors(DEFAULT_RATES, book.signs)
     times.took("check")
 
     def weigh() -> tuple[Diagnosis, Draws]:
         return diagnose(
-            job, seed=seed, draws=draws, book=book, threads=threads, progress=progress, why=why
-        )
+            job, seed=seed, draws=draws, book=book, rates=rates, threads=threads,
+            progress=progress, why=why,
+        )  # fmt: skip
 
     diagnosis, drawn = _remembered("diagnosis", (_content(job), seed, draws, book, why), weigh)
     times.took("diagnosis")
     best = max(diagnosis.hypotheses, key=lambda each: each.weight)
     species, guess = drawn.cases[0] if drawn.cases else (best.species, best.guess)
-    surveyed = survey(job, guess=guess, species=species)
+    surveyed = survey(job, guess=guess, species=species, rates=rates)
     times.took("survey")
     if not drawn.cases:
         return Walk(surveyed, diagnosis, None, None, (), tuple(times.all), drawn)
@@ -224,7 +231,7 @@ def walk(
 
     def ranked() -> Result:
         looks = _looks(job, surveyed)
-        return rank(pooled, surveyed.graph, surveyed.evidence, looks, book, seed=seed)
+        return rank(pooled, surveyed.graph, surveyed.evidence, looks, book, rates=rates, seed=seed)
 
     next_checks = (
         _remembered("checks", (_content(job), seed, draws, book), ranked) if checks else None
@@ -340,8 +347,8 @@ def sensitivity(
     if found:
         raise InputError(found)
     return try_rates(
-        job, seed=seed, draws=draws, book=book, progress=progress,
-        next_check=_namer(job, book, seed),
+        job, seed=seed, draws=draws, book=book, rates=with_factors(DEFAULT_RATES, book.signs),
+        progress=progress, next_check=_namer(job, book, seed),
     )  # fmt: skip
 
 

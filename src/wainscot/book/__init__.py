@@ -30,6 +30,11 @@ gets a price; what it types in there is its own price::
     [team]
     days = "mon tue wed thu"
 
+Multiples of the judged rates of the signs stand in ``signs``, as ``wainscot learn`` writes them::
+
+    [signs]
+    "borescope: notices droppings" = 0.8
+
 Limits: what is not marked with a source is a judgement.
 """
 

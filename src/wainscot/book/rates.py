@@ -36,6 +36,8 @@ class Book(msgspec.Struct, frozen=True):
     labour: Labour = Labour()
     business: Business = Business()
     team: Team = Team()
+    signs: dict[str, float] = {}
+    """Multiples of the judged rates of the signs, by the rate's words; what is not named stays."""
 
 
 DEFAULT = Book()

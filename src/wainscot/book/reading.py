@@ -78,8 +78,22 @@ def _faults(default: msgspec.Struct, typed: dict[str, Any], path: str) -> Iterat
                 yield Fault(
                     "bad-rate", here, what, f"write [{here.removeprefix('rates.')}] above it"
                 )
+        elif isinstance(known, dict):
+            yield from _bad_multiples(value, here)
         elif fault := _bad_text(name, value):
             yield Fault("bad-rate", here, *fault)
+
+
+def _bad_multiples(value: object, path: str) -> Iterator[Fault]:
+    """Say what is wrong with a table of multiples by words of our own."""
+    cure = "write a number above zero, 1 for as judged"
+    if not isinstance(value, dict):
+        yield Fault("bad-rate", path, f"{value!r} is no table of multiples",
+                    f"write [{path.removeprefix('rates.')}] above it")  # fmt: skip
+        return
+    for words, one in value.items():
+        if not _is_rate(one):
+            yield Fault("bad-rate", f"{path}.{words}", f"{one!r} is no multiple", cure)
 
 
 def _bad_text(name: str, value: object) -> tuple[str, str] | None:

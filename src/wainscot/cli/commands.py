@@ -26,6 +26,7 @@ from wainscot.cli.programme import programme
 from wainscot.cli.proof import COMMANDS as PROOF_COMMANDS
 from wainscot.cli.reading import content_of, refuse, sound_job
 from wainscot.cli.release import release
+from wainscot.cli.score import COMMANDS as SCORE_COMMANDS
 from wainscot.cli.seals import picture as seal_picture
 from wainscot.cli.seals import seals
 from wainscot.cli.serve import COMMANDS as SERVER_COMMANDS
@@ -100,7 +101,8 @@ main.add_command(traps)
 main.add_command(all_clear)
 main.add_command(simulate)
 for _command in (
-    *WORK_COMMANDS, *LABEL_COMMANDS, *RECORD_COMMANDS, *PROOF_COMMANDS, *SERVER_COMMANDS
+    *WORK_COMMANDS, *LABEL_COMMANDS, *RECORD_COMMANDS, *PROOF_COMMANDS, *SERVER_COMMANDS,
+    *SCORE_COMMANDS,
 ):  # fmt: skip
     main.add_command(_command)
 

@@ -91,7 +91,8 @@ class ClosingTerms(Entity, tag="closing_terms", frozen=True):
     ``given_up``, ``twice`` and ``cannot_wait`` name voids by id, label or kind: left to the
     animals; to be closed in a second layer; where a nest may not stay near.  ``declined`` holds
     keys of ways that the owner does not want closed.  ``shared`` is a shop or a shared building.
-    ``warranty`` is the firm's own text, ``warranty_until`` its last day.
+    ``warranty`` is the firm's own text, ``warranty_until`` its last day.  ``may_learn``: the owner
+    lets the firm learn rates from what was found here; not unless it is said.
     """
 
     given_up: list[str] = field(default_factory=list)
@@ -101,6 +102,7 @@ class ClosingTerms(Entity, tag="closing_terms", frozen=True):
     shared: bool = False
     warranty: str = ""
     warranty_until: str = ""
+    may_learn: bool = False
     by: str = ""
     at: str = ""
     note: str = ""

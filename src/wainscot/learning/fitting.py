@@ -98,6 +98,7 @@ def learn(
     rates: Rates = DEFAULT,
     names: Sequence[RateName] = (),
     spread: float = SPREAD.value,
+    steps: int = STEPS,
     progress: Progress | None = None,
 ) -> Learning:
     """Return the judged rates as closed jobs would have them.
@@ -114,6 +115,8 @@ def learn(
         Rates to learn; all that opened bays can tell of if empty.
     spread : float, optional
         Standard deviation of a judged rate's log odds. [1]
+    steps : int
+        Newton steps.
     progress : callable, optional
         Called with the share of the work that is done. [1]
     """
@@ -122,14 +125,14 @@ def learn(
     precision = np.eye(len(names)) / spread**2
     found = _Told(np.zeros(len(names)), np.zeros_like(precision), np.zeros(len(names), dtype=int))
     last = 0.0
-    for n in range(STEPS if jobs else 0):
+    for n in range(steps if jobs else 0):
         now = moved(rates, dict(zip(names, shift.tolist(), strict=True)))
         found = _Told(*map(np.zeros_like, found))
         for k, job in enumerate(jobs):
             effort = Effort(seed + k, populations, draws, threads)
             found = found.plus(_job(job, effort, now, names))
             if progress is not None:
-                progress((n * len(jobs) + k + 1) / (STEPS * len(jobs)))
+                progress((n * len(jobs) + k + 1) / (steps * len(jobs)))
         curved = _positive(found.information + precision, 0.5 / spread**2)
         move = np.linalg.solve(curved, found.gradient - precision @ shift)
         move = np.clip(move, -FARTHEST, FARTHEST)

@@ -5,7 +5,7 @@ Events in, values out.  Limits: see :mod:`wainscot.score.advice` and :mod:`wains
 
 from wainscot.score.advice import Advice, Opened, opened_in, sight_of
 from wainscot.score.counting import Share, shared
-from wainscot.score.table import BANDS, JobScore, Row, Score, lines, score_of
+from wainscot.score.table import BANDS, JobScore, Row, Score, ended, lines, of_job, score_of
 
 __all__ = [
     "BANDS",
@@ -15,7 +15,9 @@ __all__ = [
     "Row",
     "Score",
     "Share",
+    "ended",
     "lines",
+    "of_job",
     "opened_in",
     "score_of",
     "shared",

@@ -15,8 +15,14 @@ from collections.abc import Iterable, Sequence
 
 import msgspec
 
-from wainscot.score.advice import Opened, counted
+from wainscot.book import DEFAULT as DEFAULT_BOOK
+from wainscot.book import Book
+from wainscot.job import Job, faults, how_it_stands
+from wainscot.record import Event, fold
+from wainscot.score.advice import Opened, counted, opened_in
 from wainscot.score.counting import Share, shared
+from wainscot.signs import DEFAULT as DEFAULT_RATES
+from wainscot.signs.learnt import with_factors
 
 BANDS = ("open", "check first", "leave", "can't tell yet")
 """The advice in the order in which it is told."""
@@ -30,6 +36,45 @@ class JobScore(msgspec.Struct, frozen=True):
     opened: tuple[Opened, ...] = ()
     callbacks: int = 0
     """Times that somebody called the firm back to it."""
+
+
+def ended(job: Job) -> bool:
+    """Return whether a job was ever closed; one that was called back since counts too.
+
+    Parameters
+    ----------
+    job : Job
+        Any job; one with faults never counts.
+    """
+    return not faults(job) and how_it_stands(job).state != "open"
+
+
+def of_job(
+    events: Iterable[Event],
+    job_id: str,
+    *,
+    seed: int = 1,
+    draws: int = 2048,
+    book: Book = DEFAULT_BOOK,
+) -> JobScore:
+    """Return the score of one closed job from its record.
+
+    Parameters
+    ----------
+    events : iterable of Event
+        The record.
+    job_id : str
+        Id of the job.
+    seed, draws : int
+        Of the diagnoses that are made again.
+    book : Book, optional
+        The firm's rates.
+    """
+    mine = [one for one in events if one.job == job_id]
+    job = fold(mine, job_id)
+    rates = with_factors(DEFAULT_RATES, book.signs)
+    opened = opened_in(mine, job_id, seed=seed, draws=draws, book=book, rates=rates)
+    return JobScore(job_id, job.title, opened, len(how_it_stands(job).callbacks))
 
 
 class Row(msgspec.Struct, frozen=True):

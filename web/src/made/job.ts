@@ -545,7 +545,8 @@ export interface CrewEntry {
  *     ``given_up``, ``twice`` and ``cannot_wait`` name voids by id, label or kind: left to the
  *     animals; to be closed in a second layer; where a nest may not stay near.  ``declined`` holds
  *     keys of ways that the owner does not want closed.  ``shared`` is a shop or a shared building.
- *     ``warranty`` is the firm's own text, ``warranty_until`` its last day.
+ *     ``warranty`` is the firm's own text, ``warranty_until`` its last day.  ``may_learn``: the owner
+ *     lets the firm learn rates from what was found here; not unless it is said.
  */
 export interface ClosingTerms {
   kind: "closing_terms";
@@ -556,6 +557,7 @@ export interface ClosingTerms {
   shared?: boolean;
   warranty?: string;
   warranty_until?: string;
+  may_learn?: boolean;
   by?: string;
   at?: string;
   note?: string;

@@ -1,0 +1,137 @@
+"""``wainscot score`` and ``wainscot learn``: how the advice did, and what closed jobs teach."""
+
+from __future__ import annotations
+
+import os
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from wainscot.cli import targets
+from wainscot.cli.files import write_text
+from wainscot.cli.frame import Frame, guarded, progress_bar
+from wainscot.cli.store import _json, _opened, _record
+
+if TYPE_CHECKING:
+    from wainscot.job import Job
+    from wainscot.score import JobScore
+    from wainscot.store import Store
+
+OFF = "WAINSCOT_LEARN"
+"""Set to ``off``, it switches learning off on this machine."""
+
+_FILE = click.Path(exists=True, dir_okay=False)
+_seed = click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
+_draws = click.option(
+    "--draws", type=click.IntRange(64, 1_000_000), default=2048, show_default=True,
+    help="Draws of each diagnosis.",
+)  # fmt: skip
+
+
+@click.command(
+    short_help="How the advice did on the bays that were opened, over all closed jobs.",
+    epilog="Example: wainscot score --rates ours.toml",
+)
+@click.option("--rates", type=_FILE, help="The firm's rates (TOML), for the bands.")
+@_json
+@_seed
+@_draws
+@_record
+@guarded
+def score(rates: str | None, as_json: bool, seed: int, draws: int, record: Path | None) -> None:
+    """Say of the bays called "open" how many were soiled, and of those called "leave" how many not.
+
+    The advice is what the record said before each opening, calculated again. Jobs that were called
+    back count with the rest.
+    """
+    import msgspec
+
+    from wainscot.score import lines, score_of
+
+    with _opened(record) as store:
+        found = score_of(_scores(store, rates, seed, draws))
+    if as_json:
+        packed = msgspec.json.encode(found, order="deterministic")
+        click.echo(msgspec.json.format(packed, indent=2).decode())
+        return
+    out = Frame.of_stdout()
+    for line in lines(found):
+        out.paragraph(line, "", "  ")
+
+
+def _scores(store: Store, rates: str | None, seed: int, draws: int) -> list[JobScore]:
+    from wainscot.cli.whole import book_of
+    from wainscot.score import ended, of_job
+
+    book = book_of(rates)
+    mine = [(job_id, store.events(job_id)) for job_id in store.jobs() if ended(store.job(job_id))]
+    with progress_bar("going through closed jobs") as progress:
+        found = []
+        for n, (job_id, events) in enumerate(mine):
+            found.append(of_job(events, job_id, seed=seed, draws=draws, book=book))
+            if progress is not None:
+                progress((n + 1) / len(mine))
+    return found
+
+
+@click.command(
+    short_help="What closed jobs teach of the judged rates; writes nothing unasked.",
+    epilog="Example: wainscot learn --write learnt.toml; then: wainscot walk mill.json "
+    "--rates learnt.toml",
+)
+@click.argument("files", nargs=-1, type=_FILE)
+@click.option("--rates", type=_FILE, help="The firm's rates (TOML) that what was learnt goes with.")
+@click.option("--write", type=click.Path(dir_okay=False, writable=True, allow_dash=True),
+              help="File for the learnt rates, to be read with --rates.")  # fmt: skip
+@_json
+@_seed
+@_draws
+@_record
+@guarded
+def learn(
+    files: tuple[str, ...], rates: str | None, write: str | None, as_json: bool, seed: int,
+    draws: int, record: Path | None,
+) -> None:  # fmt: skip
+    """Set prior and posterior of each judged rate side by side, from jobs whose owners agreed.
+
+    Without FILES the closed jobs of the record; a job counts only where may_learn stands in its
+    closing terms and a bay was opened. WAINSCOT_LEARN=off switches this off.
+    """
+    import msgspec
+
+    from wainscot import learning
+
+    if os.environ.get(OFF, "").strip().lower() == "off":
+        raise click.UsageError(f"learning is switched off here ({OFF}=off); nothing was read")
+    if write == "-" and as_json:
+        raise click.UsageError("--write - and --json both want stdout; give a file name")
+    targets.ask([write], inputs=[rates, *files])
+    agreed = (job for job in _jobs(files, record) if learning.may_learn(job))
+    jobs = [one for job in agreed if (one := learning.when_open(job)) is not None]
+    with progress_bar("learning") as progress:
+        found = learning.learn(jobs, seed=seed, draws=draws, progress=progress)
+    if write is not None:
+        own = Path(rates).read_text("utf-8") if rates else ""
+        write_text(write, learning.overlay(found, own))
+    if as_json:
+        packed = msgspec.json.encode(found, order="deterministic")
+        click.echo(msgspec.json.format(packed, indent=2).decode())
+    elif write != "-":
+        for line in learning.lines(found):
+            Frame.of_stdout().line(line)
+
+
+def _jobs(files: tuple[str, ...], record: Path | None) -> Iterator[Job]:
+    from wainscot.cli.reading import content_of, sound_job
+    from wainscot.score import ended
+
+    if files:
+        yield from (sound_job(content_of(file)) for file in files)
+        return
+    with _opened(record) as store:
+        yield from [job for job_id in store.jobs() if ended(job := store.job(job_id))]
+
+
+COMMANDS = (score, learn)
