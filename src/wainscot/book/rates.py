@@ -37,7 +37,7 @@ class Book(msgspec.Struct, frozen=True):
     business: Business = Business()
     team: Team = Team()
     signs: dict[str, float] = {}
-    """Multiples of the judged rates of the signs, by the rate's words; what is not named stays."""
+    """Multiples of the judged rates of the signs, by the rate's words; others stay. [1]"""
 
 
 DEFAULT = Book()

@@ -64,6 +64,9 @@ def _rows(part: msgspec.Struct, own: Mapping[str, Any], path: str) -> Iterator[R
                           _text(typed), why, known.status)  # fmt: skip
         elif isinstance(known, msgspec.Struct):
             yield from _rows(known, typed if isinstance(typed, Mapping) else {}, f"{here}.")
+        elif isinstance(known, Mapping):
+            for name, value in (typed if isinstance(typed, Mapping) else {}).items():
+                yield RateRow(f"{here}.{name}", "", "1", "", _text(value), "as judged", "")
         else:
             yield RateRow(here, "", str(known), "", _text(typed), "", "")
 
@@ -89,9 +92,15 @@ def _tables(own: Mapping[str, Any], path: str) -> Iterator[str]:
         head = f"[{path}]\n" if path else ""
         # A number or a string of JSON is one of TOML too.
         body = (
-            f"{name} = {json.dumps(value, ensure_ascii=False)}\n" for name, value in plain.items()
+            f"{_key(name)} = {json.dumps(value, ensure_ascii=False)}\n"
+            for name, value in plain.items()
         )
         yield head + "".join(body)
     for name, value in own.items():
         if isinstance(value, Mapping):
             yield from _tables(value, f"{path}.{name}" if path else name)
+
+
+def _key(name: str) -> str:
+    """Return a name as TOML takes it: in quotes where it is words."""
+    return name if name.replace("_", "").isalnum() else json.dumps(name, ensure_ascii=False)

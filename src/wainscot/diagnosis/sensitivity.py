@@ -310,9 +310,11 @@ class Under(NamedTuple):
     least: Floats
     """[V] how far a chance must move to count. [1]"""
     logs: Floats
+    """[N] log weight of each draw. [nat]"""
     others: list[Evidence]
     rates: Rates
     rerun: bool
+    """Whether it was drawn anew."""
 
 
 class Trial:
@@ -346,7 +348,15 @@ class Trial:
             self.next_now = next_check(self.draws, rates)
 
     def effect(self, name: RateName, factor: float) -> Effect | None:
-        """Return what one changed rate changes; None where that is nothing."""
+        """Return what one changed rate changes; None where that is nothing.
+
+        Parameters
+        ----------
+        name : RateName
+            The rate.
+        factor : float
+            What it is multiplied by. [1]
+        """
         under = self.under(name, factor)
         if under is None:
             return None
@@ -373,7 +383,15 @@ class Trial:
         )
 
     def under(self, name: RateName, factor: float) -> Under | None:
-        """Return the chances under one changed rate; None where it says the same."""
+        """Return the chances under one changed rate; None where it says the same.
+
+        Parameters
+        ----------
+        name : RateName
+            The rate.
+        factor : float
+            What it is multiplied by. [1]
+        """
         changed = scaled(self.rates, name, factor)
         others = [again(one.sample.case.evidence, changed) for one in self.all]
         if all(

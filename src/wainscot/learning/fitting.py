@@ -85,7 +85,7 @@ class Learning(msgspec.Struct, frozen=True):
     """Those that any job says something of, the most told first."""
     jobs: int
     last_step: float
-    """Largest move of the last Newton step; small where it has settled. [log odds]"""
+    """Largest move of the last Newton step; small where it has settled. [1]"""
 
 
 def learn(

@@ -101,13 +101,25 @@ def _whole(value: Any) -> float:
 
 
 def log_odds(chance: float) -> float:
-    """Return the log odds of a chance. [1]"""
+    """Return the log odds of a chance. [1]
+
+    Parameters
+    ----------
+    chance : float
+        [1]
+    """
     kept = min(max(chance, LEAST), 1.0 - LEAST)
     return log(kept / (1.0 - kept))
 
 
 def chance_at(odds: float) -> float:
-    """Return the chance at some log odds. [1]"""
+    """Return the chance at some log odds. [1]
+
+    Parameters
+    ----------
+    odds : float
+        Their logarithm. [1]
+    """
     return 1.0 / (1.0 + exp(-odds))
 
 
