@@ -179,6 +179,27 @@ def study_tampering(count: int) -> Found:
     return tampering.run(count or tampering.EACH)
 
 
+def study_crews(count: int) -> Found:
+    """How many crews one host holds, and where the second pays."""
+    from study import crews
+
+    return crews.run(count)
+
+
+def study_hosts(count: int) -> Found:
+    """Walks whose workers are killed, backups under load in PostgreSQL, photos in a store."""
+    from study import hosts
+
+    return hosts.run(count or hosts.KILLS)
+
+
+def study_shelf(count: int) -> Found:
+    """Photos in an S3-like store, over the wire."""
+    from study import shelf
+
+    return shelf.run(count or shelf.PHOTOS)
+
+
 def study_phone(count: int) -> Found:
     """Whether a phone's own diagnosis is the office's, bit for bit, and its weighed draws hold."""
     from study import phone
@@ -238,12 +259,15 @@ STUDIES: dict[str, Callable[[int], Found]] = {
     "kills": study_kills,
     "phones": study_phones,
     "tampering": study_tampering,
+    "crews": study_crews,
+    "hosts": study_hosts,
     "phone": study_phone,
     "all_clear": study_all_clear,
     "odour": study_odour,
     "hard": study_hard,
     "decisions": study_decisions,
     "rates": study_rates,
+    "shelf": study_shelf,
 }
 
 

@@ -17,7 +17,7 @@ from typing import Any
 import psycopg
 
 _SETTINGS = (
-    "listen_addresses=''", "fsync=off", "shared_buffers=16MB", "max_wal_size=64MB",
+    "listen_addresses=''", "shared_buffers=16MB", "max_wal_size=64MB",
     "autovacuum=off", "max_connections=60",
 )  # fmt: skip
 
@@ -32,9 +32,17 @@ def programs() -> Path | None:
 
 
 class Cluster:
-    """A server with as many databases as are asked for."""
+    """A server with as many databases as are asked for.
 
-    def __init__(self, programs: Path) -> None:
+    Parameters
+    ----------
+    programs : Path
+        Folder of ``initdb`` and ``pg_ctl``.
+    fsync : bool
+        Whether it flushes to the disk; tests that cut no power need not.
+    """
+
+    def __init__(self, programs: Path, *, fsync: bool = False) -> None:
         self._programs = programs
         self._numbers = itertools.count(1)
         self._root = hasattr(os, "getuid") and os.getuid() == 0
@@ -45,7 +53,8 @@ class Cluster:
             self._run("initdb", "-D", "data", "-U", "wainscot", "-A", "trust", "-E", "UTF8",
                       "--locale=C", "-N")  # fmt: skip
             with (self.folder / "data/postgresql.conf").open("a") as settings:
-                lines = (*_SETTINGS, f"unix_socket_directories='{self.folder}'")
+                flush = f"fsync={'on' if fsync else 'off'}"
+                lines = (*_SETTINGS, flush, f"unix_socket_directories='{self.folder}'")
                 settings.writelines(f"{one}\n" for one in lines)
             self._run("pg_ctl", "-D", "data", "-w", "-l", "log", "start")
         except BaseException:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 import shutil
 import threading
+from collections.abc import Callable
 from pathlib import Path
 
 from wainscot.record import event, line_of
@@ -13,10 +14,19 @@ from wainscot.store import DamagedError, Store, restore, status, take
 NOW = "2025-03-14T10:00:00+00:00"
 
 
-def backups(folder: Path, count: int, damaged: int, seed: int) -> dict[str, int]:
-    """Take so many backups under load and restore each; then damage so many and look for them."""
+def _a_file() -> str:
+    return ""
+
+
+def backups(
+    folder: Path, count: int, damaged: int, seed: int, fresh: Callable[[], str] = _a_file
+) -> dict[str, int]:
+    """Take so many backups under load and restore each; then damage so many and look for them.
+
+    ``fresh`` gives the address of an empty PostgreSQL database; without it all are SQLite files.
+    """
     source = random.Random(seed)
-    store = Store.create(folder / "record", device="office")
+    store = Store.create(folder / "record", device="office", address=fresh())
     ended = threading.Event()
     thread = threading.Thread(target=_load, args=(store, ended, random.Random(seed + 1)))
     thread.start()
@@ -28,7 +38,8 @@ def backups(folder: Path, count: int, damaged: int, seed: int) -> dict[str, int]
             taken = take(store.database, store.blobs, store.disk, folder / "backups", now=NOW)
             found["taken"] += 1
             path = taken.path
-            again = restore(path, folder / f"again{n}", device=f"office{n}", now=NOW)
+            again = restore(path, folder / f"again{n}", device=f"office{n}", now=NOW,
+                            address=fresh())  # fmt: skip
             held = again.missing([])
             found["short"] += bool(acked - set(held)) or len(held) != taken.events
             found["restored"] += not list(again.blobs.scrub())

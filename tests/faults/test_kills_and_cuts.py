@@ -11,6 +11,7 @@ import json
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import power
 import pytest
@@ -84,3 +85,9 @@ def test_five_phones_come_to_one_record_over_a_bad_line(tmp_path: Path) -> None:
 def test_backups_under_load_are_restored_and_damaged_ones_found(tmp_path: Path) -> None:
     found = backups(tmp_path, 6, 12, 1)
     assert found == {"taken": 6, "restored": 6, "damaged": 12, "found": 12, "short": 0}
+
+
+def test_backups_of_postgresql_under_load_go_back_into_either(tmp_path: Path, cluster: Any) -> None:
+    turn = iter((cluster.new(), "", cluster.new()))
+    found = backups(tmp_path, 2, 4, 2, lambda: next(turn))
+    assert found == {"taken": 2, "restored": 2, "damaged": 4, "found": 4, "short": 0}
