@@ -136,11 +136,22 @@ def browser() -> Iterator[Browser]:
             made.close()
 
 
-def launched(kind: BrowserType, *more: str) -> Browser:
-    """Start one more browser, with more said to it."""
-    found = os.environ.get("CHROMIUM") or shutil.which("chromium") or shutil.which("google-chrome")
-    usual = ["--no-sandbox", "--use-angle=swiftshader", "--enable-unsafe-swiftshader"]
-    return kind.launch(executable_path=found, args=[*usual, *more])
+DRAWS_FLAT = ("--disable-gpu",)
+"""The page is painted by the processor: half the work of painting it by a graphics card that the
+machine of the tests must imitate."""
+DRAWS_DEEP = ("--use-angle=swiftshader", "--enable-unsafe-swiftshader")
+"""With an imitated graphics card, which the cutaway needs."""
+
+
+def launched(kind: BrowserType, *more: str, drawing: tuple[str, ...] = DRAWS_FLAT) -> Browser:
+    """Start one more browser, with more said to it.
+
+    The one without windows comes first where both are there: it does not load a window's own bars
+    and buttons with every page.
+    """
+    names = ("chromium-headless-shell", "chromium", "google-chrome")
+    found = os.environ.get("CHROMIUM") or next(filter(None, map(shutil.which, names)), None)
+    return kind.launch(executable_path=found, args=["--no-sandbox", *drawing, *more])
 
 
 class Hand:

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from hand import PHONE, TABLET, Hand, cottage, fresh, wrong
+from hand import DRAWS_DEEP, PHONE, TABLET, Hand, cottage, fresh, launched, wrong
 from playwright.sync_api import Browser, Page
 
 NO_WEBGL = "HTMLCanvasElement.prototype.getContext = () => null"
@@ -35,7 +35,8 @@ def loaded(page: Page) -> bool:
 def test_it_comes_when_asked_turns_and_opens_the_same_tray(
     made: Browser, office: str, size: dict[str, int]
 ) -> None:
-    page = fresh(made, office, size)
+    deep = launched(made.browser_type, drawing=DRAWS_DEEP)
+    page = fresh(deep, office, size)
     hand = calculated(page)
     assert not loaded(page)
     hand.tap("Cutaway")
@@ -55,7 +56,7 @@ def test_it_comes_when_asked_turns_and_opens_the_same_tray(
     hand.tap("List")
     page.get_by_role("table").wait_for()
     assert wrong(page) == []
-    page.context.close()
+    deep.close()
 
 
 def test_without_webgl_it_says_so_and_the_plan_is_a_tap_away(made: Browser, office: str) -> None:
