@@ -20,6 +20,7 @@ from wainscot.job import ERASED, PERSONAL
 from wainscot.languages import languages, phrases_of
 from wainscot.papers.kinds import papers
 from wainscot.papers.said import LANGUAGES
+from wainscot.papers.kinds import papers
 from wainscot.plan import defaults, kinds
 from wainscot.plan.kind import Kind, Option
 from wainscot.signs.kind import KINDS
@@ -33,6 +34,7 @@ CALL_SHEET = PHRASES / "call.json"
 CALL = ("address", "ask_", "caller", "more_", "said_", "soon", "stop_", "taken_by", "telephone",
         "today", "usual", "visit", "who_comes")  # fmt: skip
 """First letters of the words of the call sheet that the screen asks by."""
+PAPERS = Path(__file__).parent / "src" / "made" / "papers.json"
 READ = ("Me", "DeviceAbout", "AccountAbout", "JoinCode", "JobList", "JobPeople", "EventReceipt",
         "EventPage", "HeldAnswer", "PhotoAbout", "WalkState", "WalkAnswer", "PaperAbout",
         "PaperList", "LinkAbout", "LinkMade", "LinkViews", "OfficeList", "SearchAnswer",
@@ -75,6 +77,20 @@ def made() -> str:
 def personal() -> str:
     """Return the text of the file that names the personal fields."""
     content = {"fields": sorted(PERSONAL), "erased": ERASED}
+    return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
+
+
+def paper_kinds() -> str:
+    """Return the text of the file of papers: title, and what each says where it cannot be made."""
+    said = ("en", *languages())
+    content = []
+    for name, one in papers().items():
+        words = {language: one.words(language) for language in said}
+        content.append({
+            "kind": name,
+            "title": {language: its["title"] for language, its in words.items()},
+            "lacks": {language: its["nothing"] for language, its in words.items()},
+        })  # fmt: skip
     return json.dumps(content, indent=1, ensure_ascii=False) + "\n"
 
 
@@ -151,6 +167,7 @@ if __name__ == "__main__":
     TARGET.write_text(made(), encoding="utf-8")
     PERSONAL_FIELDS.write_text(personal(), encoding="utf-8")
     ANSWERS.write_text(answers(), encoding="utf-8")
+    PAPERS.write_text(paper_kinds(), encoding="utf-8")
     CALL_SHEET.write_text(call_words(), encoding="utf-8")
     for language in languages():
         phrases_file(language).write_text(phrases(language), encoding="utf-8")

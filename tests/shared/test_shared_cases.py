@@ -35,6 +35,7 @@ def test_the_app_has_the_kinds_that_the_program_has() -> None:
     kinds = _loaded(WEB / "from_python.py")
     assert kinds.TARGET.read_text(encoding="utf-8") == kinds.made()
     assert kinds.PERSONAL_FIELDS.read_text(encoding="utf-8") == kinds.personal()
+    assert kinds.PAPERS.read_text(encoding="utf-8") == kinds.paper_kinds()
 
 
 def test_the_app_asks_the_first_call_in_the_words_of_its_paper() -> None:

@@ -13,13 +13,14 @@ import {
 } from "../geometry/outline";
 import { lengthOr } from "../geometry/quantity";
 import type {
+  Callback, Closed, ClosingTerms, Signature,
   AirReading, Application, Authorisation, BaitLeft, Call, ContactMoment, CrewEntry, Declined, Edge, EntryPoint, Fixture, FramingGuess, Gap, Inspection, Kept, OwnCut, PaperPlan, Place, ProductLabel, Release, Room, SealMade, Service, Settings, Storey, Trap, TrapCheck, Visit, Wall,
 } from "../made/job";
 import kinds from "../made/kinds.json";
 
 export type Entity =
   | Storey | Room | Wall | Gap | Fixture | Service | Edge | EntryPoint | FramingGuess | Inspection | Settings
-  | Kept | Authorisation | Declined | Release | OwnCut | PaperPlan
+  | Kept | Authorisation | Declined | Release | OwnCut | PaperPlan | Signature | Closed | Callback | ClosingTerms
   | { readonly kind: "other" }
   | ProductLabel | Application | ContactMoment | CrewEntry | SealMade | Trap | TrapCheck | BaitLeft | AirReading | Call | Visit;
 export type Entities = { readonly [id: string]: Entity };

@@ -43,6 +43,8 @@ export interface Answer {
   readonly drying?: WalkAnswer["drying"];
   readonly closing_waits?: WalkAnswer["closing_waits"];
   readonly papers?: WalkAnswer["papers"];
+  readonly estimate?: WalkAnswer["estimate"];
+  readonly programme?: WalkAnswer["programme"];
 }
 export interface Figures {
   readonly answer: Answer;

@@ -61,6 +61,12 @@ export const STEPS: readonly StepParts[] = [
     layer: () => import("./watch/WatchLayer.svelte"),
     action: () => ({ words: desk.t("nextTrap"), run: () => void import("./watch/traps.svelte").then((all) => all.traps.next()) }),
   },
+  {
+    name: "hand",
+    tray: () => import("./handover/HandTray.svelte"),
+    layer: () => import("./open/OpenLayer.svelte"),
+    action: () => ({ words: desk.t("makePapers"), off: desk.office.asking, run: () => void import("./handover/papers.svelte").then((all) => all.papers.askAll()) }),
+  },
 ];
 export const stepOf = (name: Step): StepParts => STEPS.find((one) => one.name === name) ?? STEPS[0]!;
 
@@ -72,6 +78,7 @@ export const TRAYS: { readonly [tray in Tray]?: Load } = {
   round: () => import("./log/RoundTray.svelte"),
   note: () => import("./log/NoteTray.svelte"),
   correct: () => import("./log/CorrectTray.svelte"),
+  paper: () => import("./handover/Reader.svelte"),
 };
 /** What we think of a place, at the head of its tray. */
 export const THOUGHT: Load = () => import("./find/Thought.svelte");

@@ -5,6 +5,7 @@ import { call } from "./call";
 import { cutaway } from "./cutaway";
 import { draw } from "./draw";
 import { find } from "./find";
+import { hand } from "./hand";
 import { jobs } from "./jobs";
 import { log } from "./log";
 import { office } from "./office";
@@ -14,4 +15,4 @@ import { work } from "./work";
 
 export { kinds } from "./kinds";
 export const countries = { US, UK };
-export const words = { ...base, ...call, ...cutaway, ...draw, ...find, ...jobs, ...log, ...office, ...open, ...share, ...work } as const;
+export const words = { ...base, ...call, ...cutaway, ...draw, ...find, ...hand, ...jobs, ...log, ...office, ...open, ...share, ...work } as const;

@@ -4,6 +4,7 @@ import { call } from "./call";
 import { cutaway } from "./cutaway";
 import { draw } from "./draw";
 import { find } from "./find";
+import { hand } from "./hand";
 import { jobs } from "./jobs";
 import { log } from "./log";
 import { office } from "./office";
@@ -14,4 +15,4 @@ import type { Words } from "../words";
 
 export { phrases };
 export { kinds } from "./kinds";
-export const words: Words = { ...base, ...call, ...cutaway, ...draw, ...find, ...jobs, ...log, ...office, ...open, ...share, ...work };
+export const words: Words = { ...base, ...call, ...cutaway, ...draw, ...find, ...hand, ...jobs, ...log, ...office, ...open, ...share, ...work };
