@@ -14,8 +14,8 @@ from handbook import commands, contents, reference, sources
 ROOT = Path(__file__).resolve().parent.parent
 DOCS = ROOT / "docs"
 TARGET = re.compile(r"(?<=\]\()(?!\w+:|#)([^)\s#]+)(#[\w-]+)?(?=\))")
-PICTURE = re.compile(r'\[<img src="([^"]+)"[^>]* alt="([^"]+)">\]\([^)]+\)')
-"""A picture with a width of its own, as the README has it; here the page gives it its width."""
+PICTURE = re.compile(r'(\[)?<img src="([^"]+)"[^>]* alt="([^"]+)">(?(1)\]\([^)]+\))')
+"""A picture with a width of its own, linked to itself or not; here the page gives it its width."""
 FRONT = {
     "README.md": "index.md", "CONTRIBUTING.md": "contributing.md", "CHANGELOG.md": "changelog.md",
 }  # fmt: skip
@@ -128,7 +128,7 @@ def turned(text: str, path: Path, source: Path) -> str:
         aim = (path.parent / match[1]).resolve()
         return "../" * depth + _place(aim, source) + (match[2] or "")
 
-    text = PICTURE.sub(r"![\2](\1)", text)
+    text = PICTURE.sub(r"![\3](\2)", text)
     return _outside_code(text, lambda part: TARGET.sub(link, part))
 
 
