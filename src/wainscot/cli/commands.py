@@ -14,6 +14,7 @@ from wainscot.cli.applied import COMMANDS as LABEL_COMMANDS
 from wainscot.cli.authorise import authorise
 from wainscot.cli.calc import calc
 from wainscot.cli.cut import cut
+from wainscot.cli.erase import COMMANDS as ERASE_COMMANDS
 from wainscot.cli.estimate import estimate
 from wainscot.cli.files import write_bytes, write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
@@ -101,8 +102,8 @@ main.add_command(traps)
 main.add_command(all_clear)
 main.add_command(simulate)
 for _command in (
-    *WORK_COMMANDS, *LABEL_COMMANDS, *RECORD_COMMANDS, *PROOF_COMMANDS, *SERVER_COMMANDS,
-    *SCORE_COMMANDS,
+    *WORK_COMMANDS, *LABEL_COMMANDS, *RECORD_COMMANDS, *ERASE_COMMANDS, *PROOF_COMMANDS,
+    *SERVER_COMMANDS, *SCORE_COMMANDS,
 ):  # fmt: skip
     main.add_command(_command)
 

@@ -154,12 +154,13 @@ def _chosen(store: Store, job_id: str) -> str:
 @guarded
 def backup(to: Path | None, record: Path | None) -> None:
     """Take a backup of the record, read it back, and say where it lies."""
-    from wainscot.store import take
+    from wainscot.store import take_and_rotate
 
     with _opened(record) as store:
-        taken = take(store.database, store.blobs, store.disk, to or store.layout.backups,
-                     now=_now())  # fmt: skip
+        taken, rotated = take_and_rotate(store, to or store.layout.backups, now=_now())
     out = Frame.of_stdout()
+    for path in rotated.removed:
+        out.line(f"taken away, for it held what was erased since: {path}")
     out.line(f"{taken.path}")
     out.line(f"{taken.events} events, {taken.blobs} photos, read back; SHA-256 {taken.digest}")
 

@@ -43,6 +43,7 @@ from wainscot.store.chains import Chain, Link, chains
 from wainscot.store.database import Database, Finding
 from wainscot.store.doctor import doctor
 from wainscot.store.durable import STOPPED, Disk, stop
+from wainscot.store.erase import Found, Left, erase, look
 from wainscot.store.faults import (
     DamagedError,
     DiskFullError,
@@ -61,6 +62,7 @@ from wainscot.store.moving import Moved, move_in
 from wainscot.store.postgres import Postgres
 from wainscot.store.proof import check_file, check_store
 from wainscot.store.restore import restore
+from wainscot.store.rotation import Rotated, rotate, take_and_rotate
 from wainscot.store.rows import Received
 from wainscot.store.sqlite import Journal, SqliteFile, driver, journal_for
 from wainscot.store.store import Store
@@ -85,9 +87,11 @@ __all__ = [
     "DiskFullError",
     "Finding",
     "FirmRates",
+    "Found",
     "Held",
     "Journal",
     "Layout",
+    "Left",
     "Link",
     "LinkView",
     "MadePaper",
@@ -103,6 +107,7 @@ __all__ = [
     "Received",
     "Refused",
     "Role",
+    "Rotated",
     "SqliteFile",
     "Status",
     "Store",
@@ -116,6 +121,7 @@ __all__ = [
     "check_store",
     "doctor",
     "driver",
+    "erase",
     "events_after",
     "export_everything",
     "firm_rates",
@@ -128,6 +134,7 @@ __all__ = [
     "keep_rates",
     "keys_in",
     "later",
+    "look",
     "move_in",
     "noted",
     "paper_of",
@@ -135,9 +142,11 @@ __all__ = [
     "photos_held_by",
     "record_of",
     "restore",
+    "rotate",
     "set_key",
     "signature_good",
     "status",
     "stop",
     "take",
+    "take_and_rotate",
 ]

@@ -12,7 +12,7 @@ import msgspec
 from sqlalchemy import Connection, delete, select
 
 from wainscot.record import Beside, Event, canonical, erased_by
-from wainscot.store.tables import blob, erased, event, folded
+from wainscot.store.tables import blob, erased, event, folded, link, link_view, paper
 
 _MANY = 500
 
@@ -133,6 +133,15 @@ def erase_named(connection: Connection, one: Event, *, received: str) -> None:
     connection.execute(delete(folded).where(folded.c.job == one.job))
     for name in sorted(photos):
         connection.execute(delete(blob).where(blob.c.hash == name))
+        _forget_paper(connection, name)
+
+
+def _forget_paper(connection: Connection, digest: str) -> None:
+    """Take out a paper that was made, and the links to it."""
+    links = select(link.c.id).where(link.c.paper == digest)
+    connection.execute(delete(link_view).where(link_view.c.link.in_(links)))
+    connection.execute(delete(link).where(link.c.paper == digest))
+    connection.execute(delete(paper).where(paper.c.digest == digest))
 
 
 def _cut(connection: Connection, job: str, gone: frozenset[str]) -> None:

@@ -181,8 +181,8 @@ class Blobs:
         with self._database.reading() as connection:
             gone = [one for one in connection.execute(chosen).scalars() if _HASH.fullmatch(one)]
         for one in gone:
-            self._disk.remove(self.part(one))
-            self._disk.remove(self.path(one))
+            self.drop(one)
+            self._take_away(one)
 
     def put(self, data: bytes, *, received: str) -> str:
         """Record bytes that are at hand whole, and return their hash."""

@@ -73,6 +73,10 @@ class Database(ABC):
     def findings(self) -> Iterator[Finding]:
         """Give what is well and what is not with the database itself."""
 
+    @abstractmethod
+    def write_over(self) -> None:
+        """Leave nothing in the database's files of rows that were taken out or changed."""
+
     def close(self) -> None:
         """Close every connection."""
         self.engine.dispose()

@@ -112,6 +112,7 @@ class SqliteFile(Database):
     def _settle(self, connection: Any, _: object) -> None:
         cursor = connection.cursor()
         cursor.execute("PRAGMA trusted_schema=OFF")
+        cursor.execute("PRAGMA secure_delete=ON")  # what is taken out is written over with zeros
         cursor.execute("PRAGMA fullfsync=ON")
         cursor.execute("PRAGMA checkpoint_fullfsync=ON")
         mode = cursor.execute(f"PRAGMA journal_mode={self.journal.mode}").fetchone()[0]
@@ -172,6 +173,12 @@ class SqliteFile(Database):
                 f"CREATE TRIGGER moved_{table} BEFORE INSERT ON {table} BEGIN "
                 f"SELECT RAISE(ABORT, '{MOVED}'); END"
             )
+
+    def write_over(self) -> None:
+        with self.raw() as connection:
+            connection.execute("VACUUM")
+            # A rollback journal is gone by now; a log is written back and cut to nothing.
+            connection.execute("PRAGMA wal_checkpoint(TRUNCATE)")
 
     def settings(self) -> tuple[str, str]:
         """Return journal mode and synchronous as SQLite itself tells them."""
