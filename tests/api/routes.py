@@ -19,6 +19,8 @@ BODIES: dict[str, Any] = {
     "PATCH /api/accounts/{account}": {"disabled": False},
     "POST /api/jobs/{job}/events": {"lines": []},
     "POST /api/jobs/{job}/held": {},
+    "POST /api/jobs/{job}/erase": {"person": "Nobody Here"},
+    "PUT /api/device-key": {"key": DIGEST},
     "POST /api/jobs/{job}/walks": {"draws": 256},
     "POST /api/jobs/{job}/papers": {"kind": "quote"},
     "POST /api/jobs/{job}/links": {"paper": DIGEST, "reader": "owner", "days": 7},

@@ -18,6 +18,7 @@ from litestar.openapi.config import OpenAPIConfig
 from litestar.routes import HTTPRoute
 
 from wainscot.api import (
+    erasing,
     jobs,
     joining,
     link_routes,
@@ -39,8 +40,8 @@ from wainscot.errors import WainscotError
 
 ROUTES: tuple[BaseRouteHandler, ...] = (
     *people.ROUTES, *joining.ROUTES, *jobs.ROUTES, *sync.ROUTES, *photos.ROUTES,
-    *walk_routes.ROUTES, *paper_routes.ROUTES, *link_routes.ROUTES, *office_routes.ROUTES,
-    *pages.ROUTES,
+    *erasing.ROUTES, *walk_routes.ROUTES, *paper_routes.ROUTES, *link_routes.ROUTES,
+    *office_routes.ROUTES, *pages.ROUTES,
 )  # fmt: skip
 
 

@@ -30,7 +30,7 @@ from wainscot.api.shapes import (
     Writer,
 )
 from wainscot.errors import WainscotError
-from wainscot.store import Held, export_everything, import_everything, take
+from wainscot.store import Held, export_everything, import_everything, take_and_rotate
 from wainscot.store.blobs import file_chunks
 
 LEAST_FREE = 200 << 20
@@ -90,7 +90,7 @@ def backup(desk: TheDesk) -> BackupState:
     """Take a backup and read it back."""
     store = desk.store
     with desk.backing_up():
-        take(store.database, store.blobs, store.disk, store.layout.backups, now=desk.now())
+        take_and_rotate(store, store.layout.backups, now=desk.now())
     return desk.backup_state()
 
 

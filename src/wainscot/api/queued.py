@@ -277,6 +277,11 @@ class QueuedWalks:
             last = _last(connection, job_id)
         return last if last and not last.ended else None
 
+    def forget(self, job_id: str) -> None:
+        """Let go of all that was asked and answered of a job; who has it finds its row gone."""
+        with self._queue.change() as connection:
+            connection.execute(sa.delete(work).where(work.c.job == job_id))
+
     def close(self) -> None:
         """Ask for nothing more; what was asked for goes on."""
         self._app.close()

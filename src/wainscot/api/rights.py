@@ -51,6 +51,7 @@ NEEDS: dict[str, Need] = {
     "take backup": Need("none", "all", "all"),
     "move everything": Need("none", "none", "all"),
     "keep accounts": Need("none", "none", "all"),
+    "erase person": Need("none", "none", "all"),
     "keep rates": Need("none", "none", "all"),
 }
 """Every need by its name."""

@@ -15,7 +15,7 @@ from collections.abc import Iterable
 import msgspec
 
 from wainscot.api.rights import on_job, puts_people_on
-from wainscot.record import Event, event_of, fold
+from wainscot.record import Event, erases, event_of, fold
 from wainscot.store import Store
 
 HEAD = ""
@@ -63,8 +63,9 @@ class Roster:
             return before
         through, new = self._new(job_id, before.through)
         entities = before.entities | {one.entity for one in new if puts_people_on(one)}
-        if entities > before.entities and before.through:
-            # What was said before of an entity that only now puts somebody on the job.
+        if before.through and (entities > before.entities or any(map(erases, new))):
+            # What was said before of an entity that only now puts somebody on the job; or texts
+            # that are remembered here were erased.
             new = list(self._store.events(job_id))
             kept: tuple[Event, ...] = ()
         else:
@@ -75,6 +76,11 @@ class Roster:
         with self._lock:
             self._known[job_id] = found
         return found
+
+    def forget(self, job_id: str) -> None:
+        """Let go of what is known of a job; the next look reads its events anew."""
+        with self._lock:
+            self._known.pop(job_id, None)
 
     def _new(self, job_id: str, after: int) -> tuple[int, list[Event]]:
         found: list[Event] = []

@@ -265,6 +265,55 @@ class Brought(msgspec.Struct, frozen=True):
     photos: int
 
 
+class EraseAsk(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """Whom to erase, how else they are written; ``typed`` is the name again, empty to look only."""
+
+    person: Text
+    typed: Text = ""
+    also: Annotated[list[Text], Meta(max_length=20)] = []
+
+
+class LeftAbout(msgspec.Struct, frozen=True):
+    """An event that holds the name in what is hashed: it cannot be erased."""
+
+    id: str
+    device: str
+    seq: int
+    entity: str
+    field: str
+
+
+class EraseAnswer(msgspec.Struct, frozen=True):
+    """What a job holds of a person, or held.
+
+    ``backups_before`` are backups from before that hold it still; a backup that is taken ``days``
+    later takes them away.
+    """
+
+    erased: bool
+    texts: int
+    photos: int
+    papers: int
+    aside: int
+    places: list[str]
+    left: list[LeftAbout]
+    backups_before: int
+    days: int
+
+
+class KeyTold(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The public Ed25519 key of the device that asks, hexadecimal."""
+
+    key: Hash
+
+
+class KeyAbout(msgspec.Struct, frozen=True):
+    """The key that a device signs with."""
+
+    device: str
+    key: str
+
+
 class WalkAsk(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What to calculate with."""
 

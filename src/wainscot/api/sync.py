@@ -21,8 +21,8 @@ from wainscot.api.shapes import (
     SentEvents,
     Tally,
 )
-from wainscot.record import RecordError, instant
-from wainscot.store import Admitted, Page, Refused, admit, held_by, photos_held_by
+from wainscot.record import Event, RecordError, erases, instant, sent_of
+from wainscot.store import Admitted, Page, Refused, admit, held_by, keys_in, photos_held_by
 
 After = Annotated[int, QueryParameter(ge=0, le=2**62)]
 Most = Annotated[int, QueryParameter(ge=1, le=500)]
@@ -42,7 +42,7 @@ def send(job: JobKey, data: JSONBody[SentEvents], desk: TheDesk, caller: TheCall
     told = [admit(line.encode("utf-8", "surrogatepass")) for line in data.lines]
     barred = _barred(told, job, desk, caller)
     left = [one for n, one in enumerate(told) if n not in barred]
-    raw = [one.line if isinstance(one, Admitted) else one.raw for one in left]
+    raw = [sent_of(one.event) if isinstance(one, Admitted) else one.raw for one in left]
     now = desk.now()
     receipt = desk.store.append(raw, received=now, skew=_skew(data.now, now))
     if missing := desk.store.wanted([*receipt.added, *receipt.known]):
@@ -74,6 +74,7 @@ def _barred(
     sent = {one.event.entity for one in told if isinstance(one, Admitted)
             and puts_people_on(one.event)}  # fmt: skip
     people = frozenset() if free else desk.roster.of(job).entities | sent
+    keys = _keys(told, desk)
     found: dict[int, Barred] = {}
     for n, one in enumerate(told):
         if isinstance(one, Admitted):
@@ -84,8 +85,30 @@ def _barred(
                 reason = "another device wrote it"
             elif event.entity in people:
                 reason = "this account may not say who is on a job"
+            else:
+                reason = _unfit(event, caller, keys)
             if reason:
                 found[n] = Barred(event.id, reason)
+    return found
+
+
+def _unfit(event: Event, caller: Caller, keys: dict[str, set[str]]) -> str:
+    """Return why an event's signature or what it erases is not taken; empty where it is."""
+    key = event.beside.key
+    if erases(event) and caller.rank not in SEVERAL_DEVICES:
+        return "only the office erases"
+    if key and key not in keys.get(event.device, {key}):
+        return "it is signed by a key that is not this device's; let the device tell its key"
+    return ""
+
+
+def _keys(told: list[Admitted | Refused], desk: Desk) -> dict[str, set[str]]:
+    """Return the keys that the devices of a batch told, those that ended too."""
+    devices = {one.event.device for one in told if isinstance(one, Admitted)}
+    found: dict[str, set[str]] = {}
+    with desk.store.database.reading() as connection:
+        for one in (key for device in devices for key in keys_in(connection, device)):
+            found.setdefault(one.device, set()).add(one.key)
     return found
 
 

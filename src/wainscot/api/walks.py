@@ -247,6 +247,16 @@ class Walks:
             last = self._last.get(job_id)
             return last if last and not last.ended else None
 
+    def forget(self, job_id: str) -> None:
+        """End what is under way of a job, and let go of all that was answered of it."""
+        with self._lock:
+            for one in [walk for walk in self._walks.values() if walk.job == job_id]:
+                self._supersede(one, "")
+                one.task, one.answer, one.pocket = (), b"", b""
+                del self._walks[one.id]
+            self._last.pop(job_id, None)
+            self._sheets.pop(job_id, None)
+
     def close(self) -> None:
         """End every walk and its process."""
         self._closing.set()
