@@ -43,6 +43,8 @@ EXPECTED = {
     "GET /api/jobs/{job}/events": "clo",
     "POST /api/jobs/{job}/events": "clo",
     "POST /api/jobs/{job}/held": "clo",
+    "POST /api/jobs/{job}/erase": "o",
+    "PUT /api/device-key": "cxlo",
     "HEAD /api/jobs/{job}/photos/{digest}": "clo",
     "GET /api/jobs/{job}/photos/{digest}": "clo",
     "PUT /api/jobs/{job}/photos/{digest}": "clo",
