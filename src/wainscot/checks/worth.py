@@ -33,6 +33,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 Floats = NDArray[np.float64]
+Singles = NDArray[np.float32]
 Bools = NDArray[np.bool_]
 
 REPLICATES = 64
@@ -108,7 +109,7 @@ def expected_value(
     return Worth(value, error, outcome @ share, prior_open, pairs, gain)
 
 
-def value_of(outcome: Floats, excess: Floats) -> float:
+def value_of(outcome: Floats | Singles, excess: Floats | Singles) -> float:
     """Return what one check is worth before its cost. [unit]
 
     Parameters
@@ -118,7 +119,7 @@ def value_of(outcome: Floats, excess: Floats) -> float:
     excess : Floats
         [K, n] loss of leaving beyond that of opening, times the draw's weight. [unit]
     """
-    return float(_gain(outcome @ excess).sum())
+    return float(_gain(np.asarray(outcome @ excess, dtype=np.float64)).sum())
 
 
 def _products(outcome: Floats, excess: Floats, starts: NDArray[np.intp]) -> Floats:
