@@ -77,6 +77,8 @@ EXPECTED = {
     "POST /api/office/rates/try": "o",
     "PUT /api/office/rates": "o",
     "GET /api/office/backup": "lo",
+    "POST /api/heads": "lo",
+    "GET /api/heads": "lo",
     "GET /api/events": "lo",
     "GET /api/status": "lo",
     "GET /api/put-aside": "lo",

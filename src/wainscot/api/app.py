@@ -19,6 +19,7 @@ from litestar.routes import HTTPRoute
 
 from wainscot.api import (
     erasing,
+    head_routes,
     jobs,
     joining,
     link_routes,
@@ -41,6 +42,7 @@ from wainscot.errors import WainscotError
 ROUTES: tuple[BaseRouteHandler, ...] = (
     *people.ROUTES, *joining.ROUTES, *jobs.ROUTES, *sync.ROUTES, *photos.ROUTES,
     *erasing.ROUTES, *walk_routes.ROUTES, *paper_routes.ROUTES, *link_routes.ROUTES,
+    *head_routes.ROUTES,
     *office_routes.ROUTES, *pages.ROUTES,
 )  # fmt: skip
 

@@ -45,6 +45,7 @@ NEEDS: dict[str, Need] = {
     "read job": Need("mine", "all", "all"),
     "write job": Need("mine", "all", "all"),
     "walk job": Need("mine", "all", "all"),
+    "give head": Need("none", "all", "all"),
     "share papers": Need("none", "all", "all"),
     "keep devices": Need("mine", "mine", "all"),
     "read record": Need("none", "all", "all"),

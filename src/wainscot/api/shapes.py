@@ -371,6 +371,20 @@ class PaperList(msgspec.Struct, frozen=True):
     papers: list[PaperAbout]
 
 
+class HeadAbout(msgspec.Struct, frozen=True):
+    """A signed head of the record."""
+
+    size: int
+    root: str
+    time: str
+    lines: tuple[str, str, str]
+    """As they stand on papers."""
+    text: str
+    """What the code holds."""
+    picture: str
+    """The code; empty in a list."""
+
+
 LinkState = Literal["good", "ended", "revoked"]
 
 

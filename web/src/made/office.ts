@@ -18,6 +18,7 @@ export interface Answers {
   LinkAbout: LinkAbout;
   LinkMade: LinkMade;
   LinkViews: LinkViews;
+  HeadAbout: HeadAbout;
   OfficeList: OfficeList;
   SearchAnswer: SearchAnswer;
   RatesAnswer: RatesAnswer;
@@ -1322,6 +1323,14 @@ export interface LinkViews {
 export interface LinkView {
   at: string;
   seen: "opened" | "read" | "saved";
+}
+export interface HeadAbout {
+  size: number;
+  root: string;
+  time: string;
+  lines: [] | [string] | [string, string] | [string, string, string];
+  text: string;
+  picture: string;
 }
 export interface OfficeList {
   jobs: OfficeJob[];

@@ -22,4 +22,7 @@ export const share = {
   shareNotYou: "The office or who leads the job makes links.",
   shareAlone: "Links need the office machine in the network: wainscot serve --lan",
   shareAway: "Needs the office machine, which is not reached now.",
+  shareOpen: "Share by a link",
+  headWhy: "A head of the record proves later that nothing of what is in it now was changed. It counts once it has left the house: photograph it, print it, send it.",
+  headGive: "Give out a head", headCode: "Code of the head", headCopy: "Copy the text of the code",
 } as const;

@@ -23,4 +23,7 @@ export const share: Record<keyof typeof english, string> = {
   shareNotYou: "Los enlaces los hace la oficina o quien lleva el trabajo.",
   shareAlone: "Los enlaces necesitan la máquina de la oficina en la red: wainscot serve --lan",
   shareAway: "Necesita la máquina de la oficina, a la que ahora no se llega.",
+  shareOpen: "Compartir con un enlace",
+  headWhy: "Una cabecera del registro prueba más tarde que nada de lo que hay ahora se cambió. Vale cuando ha salido de la casa: fotografíela, imprímala, envíela.",
+  headGive: "Dar una cabecera", headCode: "Código de la cabecera", headCopy: "Copiar el texto del código",
 };
