@@ -65,6 +65,7 @@ from wainscot.store.restore import restore
 from wainscot.store.rotation import Rotated, rotate, take_and_rotate
 from wainscot.store.rows import Received
 from wainscot.store.sqlite import Journal, SqliteFile, driver, journal_for
+from wainscot.store.stamps import StampError, stamp_of, stamp_request
 from wainscot.store.store import Store
 from wainscot.store.told import Counts, Held, Page, Receipt
 from wainscot.store.whole import export_everything, import_everything
@@ -109,6 +110,7 @@ __all__ = [
     "Role",
     "Rotated",
     "SqliteFile",
+    "StampError",
     "Status",
     "Store",
     "StoreError",
@@ -145,6 +147,8 @@ __all__ = [
     "rotate",
     "set_key",
     "signature_good",
+    "stamp_of",
+    "stamp_request",
     "status",
     "stop",
     "take",
