@@ -13,6 +13,7 @@ import pkgutil
 import tomllib
 from collections import defaultdict
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 from types import ModuleType
 from typing import Any, NamedTuple
@@ -50,9 +51,10 @@ class Use(NamedTuple):
     module: str
 
 
-def uses() -> list[Use]:
+@cache
+def uses() -> tuple[Use, ...]:
     """Return every number's source, the modules' own and those of the tables."""
-    return sorted({*_of_modules(), *_of_tables()})
+    return tuple(sorted({*_of_modules(), *_of_tables()}))
 
 
 def pages() -> dict[str, str]:
