@@ -12,15 +12,17 @@ import re
 from pathlib import Path
 from typing import Any
 
+import msgspec
+
 from wainscot.access.hazards.lead import LEAD_YEAR, UK_LEAD_YEAR
 from wainscot.access.years import ASBESTOS_UK, ASBESTOS_US
 from wainscot.api.openapi import described
+from wainscot.cleaning.planning import wetting_holds
 from wainscot.cleaning.products import MATERIALS, products
 from wainscot.job import ERASED, PERSONAL
 from wainscot.languages import languages, phrases_of
 from wainscot.papers.kinds import papers
 from wainscot.papers.said import LANGUAGES
-from wainscot.papers.kinds import papers
 from wainscot.plan import defaults, kinds
 from wainscot.plan.kind import Kind, Option
 from wainscot.signs.kind import KINDS
@@ -69,6 +71,7 @@ def made() -> str:
             for name, one in products().items()
         ],
         "materials": list(MATERIALS),
+        "wetting_hold": msgspec.to_builtins(wetting_holds(frozenset())[0]),
         "diameters": {name: one.value for name, one in defaults.DIAMETERS.items()},
     }  # fmt: skip
     return json.dumps(content, indent=1, ensure_ascii=False) + "\n"

@@ -90,7 +90,9 @@ def test_a_ceiling_is_not_overloaded_and_a_signed_method_is_the_one_exception() 
 
 
 def test_wetting_comes_before_moving_and_disinfecting_after_cleaning() -> None:
-    steps = clean([SHELF], read_label(LABEL), AIR).steps
+    found = clean([SHELF], read_label(LABEL), AIR)
+    steps = found.steps
+    assert "until very wet" in steps[found.wets_from]  # what the circuits' stop holds begins here
     order = [next(i for i, one in enumerate(steps) if word in one)
              for word in ("Circuits dead", "until very wet", "Leave it wet 10 min", "wipe up",
                           "Clean off", "keep it wet", "Purge", "Dry to")]  # fmt: skip

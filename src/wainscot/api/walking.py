@@ -55,7 +55,6 @@ def walk(
     from wainscot import pocket
     from wainscot import walk as steps
     from wainscot.cleaning import closings
-    from wainscot.cleaning.of_job import AIR
     from wainscot.finding import finding
     from wainscot.job import Job
     from wainscot.papers.making import can_be_made
@@ -85,7 +84,7 @@ def walk(
         "all_clear": walked.all_clear,
         "estimate": walked.estimate,
         "programme": walked.programme,
-        "drying": closings(given, *AIR, cables_checked=False),
+        "drying": closings(given),
         "closing_waits": [f"{one.what}; {one.cure}" for one in waits],
         "papers": can_be_made(steps.answers(walked, given, date=last_day(given))),
     }

@@ -21,8 +21,10 @@ import numpy as np
 from scipy.optimize import brentq
 from scipy.special import stdtrit
 
+from wainscot.access.model import DEFER, HoldPoint
 from wainscot.air.asking import refuse
 from wainscot.cleaning.applied import last_applied
+from wainscot.cleaning.room_air import room_air
 from wainscot.job import AirReading, Job, Release, Room, typed
 from wainscot.sources import Cited
 
@@ -36,6 +38,8 @@ LIMITS = {
 USUAL = LIMITS["extension"]
 CIRCUITS = "circuits/wetting"
 """Key of the hold point that stands over what was wetted."""
+CABLES = "cables"
+"""Begins the key of the hold point over the cables of a room: ``cables/kitchen``."""
 FEWEST = 3
 """Readings of one place that a forecast takes."""
 
@@ -220,9 +224,25 @@ def may_close(
     if wet:
         bars.append(f"{max(wet):.1f} % is over the limit of {target:g} %: dry on")
     if not cables_checked:
-        bars.append("cables not looked at: a gnawed cable must not be closed in")
-    bars += [f"STOP {one}: sign first" for one in holds_open]
+        bars.append(NOT_LOOKED_AT)
+    bars += [sign_first(one) for one in holds_open]
     return tuple(bars)
+
+
+NOT_LOOKED_AT = "cables not looked at: a gnawed cable must not be closed in"
+
+
+def sign_first(hold: str) -> str:
+    """Return how an open hold point bars closing, by its key."""
+    return f"STOP {hold}: sign first"
+
+
+class Barred(msgspec.Struct, frozen=True):
+    """One of the bars that a signature takes away."""
+
+    bar: str
+    """As it stands among the bars of the room."""
+    hold: HoldPoint
 
 
 class Closing(msgspec.Struct, frozen=True):
@@ -233,11 +253,33 @@ class Closing(msgspec.Struct, frozen=True):
     """Its day counts from the first reading of the room."""
     bars: tuple[str, ...]
     """What still bars closing; empty if nothing does."""
+    air: str
+    """What air the forecast stands on: read, or assumed."""
+    signed_away: tuple[Barred, ...] = ()
+    """Those of the bars that are hold points of this room."""
+
+
+def cables_hold(room: str) -> HoldPoint:
+    """Return the hold point over the cables of a room that is to be closed again.
+
+    Parameters
+    ----------
+    room : str
+        Its id.
+    """
+    return HoldPoint(
+        key=f"{CABLES}/{room}", hazard="gnawed cables", standing="stop",
+        words=f"A gnawed cable that is closed in can start a fire that nobody sees. {DEFER}",
+        first="look at every cable in what was opened along its whole length; what is gnawed is "
+        "made anew before anything is closed",
+        who="a licensed electrician", evidence="each cable by name: whole, or made anew; photo",
+        source="common practice, no source",
+    )  # fmt: skip
 
 
 def closings(
-    job: Job, temperature: float, humidity: float, target: float = USUAL.value, *,
-    cables_checked: bool,
+    job: Job, temperature: float | None = None, humidity: float | None = None,
+    target: float = USUAL.value, *, cables_checked: bool = False,
 ) -> tuple[Closing, ...]:  # fmt: skip
     """Return, room by room, when it is dry and what bars closing, from the job's own readings.
 
@@ -245,14 +287,15 @@ def closings(
     ----------
     job : Job
         With readings (kind ``air_reading``, of ``moisture percent``) in it.
-    temperature : float
-        Of the air there. [K]
-    humidity : float
-        Of the air there, 0 to 1. [1]
+    temperature : float, optional
+        Of the air there; as the job has it (:func:`room_air`) where it is left out. [K]
+    humidity : float, optional
+        Of the air there, 0 to 1; likewise. [1]
     target : float
         Limit, per cent of dry weight. [unit]
     cables_checked : bool
-        True where somebody has looked at every cable for gnawing.
+        True where somebody has looked at every cable for gnawing; else a room counts as looked at
+        once its hold point (:func:`cables_hold`) is signed.
 
     Raises
     ------
@@ -282,13 +325,22 @@ def closings(
             (Reading((at - first).total_seconds() / 86_400, value) for at, value in timed),
             key=lambda one: one.day,
         )
+        cables = cables_hold(room)
+        looked = cables_checked or cables.key in said
         bars = may_close(
-            readings[-1:], cables_checked=cables_checked, target=target,
+            readings[-1:], cables_checked=looked, target=target,
             holds_open=[] if CIRCUITS in said else [CIRCUITS],
         )  # fmt: skip
         bars += tuple(f"{one.place}: {one.words}" for one in tried
                       if one.room == room and one.standing != "done")  # fmt: skip
         drawn = entities.get(room)
         name = drawn.name if isinstance(drawn, Room) else room
-        found.append(Closing(name, forecast(readings, temperature, humidity, target), bars))
+        read = room_air(job, [room])
+        warm = read.temperature if temperature is None else temperature
+        damp = read.humidity if humidity is None else humidity
+        found.append(Closing(
+            name, forecast(readings, warm, damp, target), bars,
+            read.words if temperature is None and humidity is None else "",
+            () if looked else (Barred(NOT_LOOKED_AT, cables),),
+        ))  # fmt: skip
     return tuple(found)

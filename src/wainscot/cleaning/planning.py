@@ -44,6 +44,8 @@ CEILING_LOAD = Cited(
 BAG = judged(0.04, "m3", "a contractor's bag two thirds full")
 BAG_WEIGHT = judged(10.0, "kg", "what one person hands down a ladder")
 SPARE = judged(1.2, "1", "for what drips and is left in the sprayer")
+BEFORE_WETTING = 3
+"""So many steps come before the first that wets."""
 NO_DRY = (
     "Nothing is swept, vacuumed or blown dry, not even with a HEPA vacuum: public-health advice "
     "(CDC, Clean Up!) is to wet first."
@@ -85,6 +87,8 @@ class Cleaning(msgspec.Struct, frozen=True):
 
     label: Label
     steps: tuple[str, ...]
+    wets_from: int
+    """Which of the steps is the first that wets; the circuits' hold point holds it and the rest."""
     amounts: tuple[Amount, ...]
     solution: float
     """In all, with what is spare. [L]"""
@@ -189,7 +193,7 @@ def clean(
     by_volume = math.ceil(taken_out / BAG.value) + len(surfaces)
     bags = max(by_volume, math.ceil(weight / BAG_WEIGHT.value))
     return Cleaning(
-        label, _steps(label, kind.disinfects, wet, dry, sealer), amounts, whole,
+        label, _steps(label, kind.disinfects, wet, dry, sealer), BEFORE_WETTING, amounts, whole,
         mix(whole, label.water), wet, bags, weight, _STREAMS, _protection(label),
         _van(whole, bags, label), _LOG, wetting_holds(released),
         _warnings(label, kind.notes, wet, dry),

@@ -187,8 +187,8 @@ def _voids(job: Any, graph: Any, labels: tuple[str, ...], seed: int, draws: int)
     epilog="Example: wainscot dry mill.json --air '70 F' --humidity '45 %'",
 )
 @click.argument("file", type=_FILE)
-@click.option("--air", required=True, help="Temperature there.")
-@click.option("--humidity", required=True, help="With its unit: '45 %'.")
+@click.option("--air", default="", help="Temperature there; as read in the job if left out.")
+@click.option("--humidity", default="", help="With its unit: '45 %'; likewise.")
 @click.option("--target", type=float, default=15.0, show_default=True, help="Per cent.")
 @click.option("--cables-checked", is_flag=True, help="Somebody looked at every cable.")
 @_json
@@ -202,14 +202,17 @@ def _dry(
     from wainscot.cleaning.drying import closings
 
     job = sound_job(content_of(file))
-    found = closings(job, quantity.temperature(air), relative(humidity), target,
-                     cables_checked=cables_checked)  # fmt: skip
+    found = closings(
+        job, quantity.temperature(air) if air else None,
+        relative(humidity) if humidity else None, target, cables_checked=cables_checked,
+    )  # fmt: skip
     told = [] if found else [
         "No moisture reading is in the job: log some (kind \"air_reading\", of \"moisture "
         "percent\"), at the same places every day."
     ]  # fmt: skip
     for one in found:
         told.append(f"{one.room}: {one.forecast.words}")
+        told += [f"  air: {one.air}"] if one.air else []
         told += [f"  not to be closed or sealed: {bar}" for bar in one.bars]
     told.append("The meter, local code and whoever may release it decide.")
     _print(found, told, as_json)

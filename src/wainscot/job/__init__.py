@@ -29,7 +29,7 @@ type exists is for ``plan`` to say, whether a sign kind exists is for ``signs``.
 
 from wainscot.job.agreed import Authorisation, Declined, LimitOverride, OwnCut, Release
 from wainscot.job.call import Call
-from wainscot.job.cleaned import Application, ContactMoment, CrewEntry, ProductLabel
+from wainscot.job.cleaned import Application, ContactMoment, CrewEntry, ProductLabel, Ticked
 from wainscot.job.closing import AirReading, BaitLeft, ClosingTerms, SealMade, Trap, TrapCheck
 from wainscot.job.ended import Standing, how_it_stands
 from wainscot.job.entities import (
@@ -113,6 +113,7 @@ __all__ = [
     "Standing",
     "Storey",
     "Suspect",
+    "Ticked",
     "Trap",
     "TrapCheck",
     "Visit",

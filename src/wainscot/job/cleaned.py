@@ -1,5 +1,5 @@
 """Kinds of entity that clean a house: labels as typed, applications and how long they stayed wet,
-what the crew that did it wrote down."""
+what was ticked as done, what the crew that did it wrote down."""
 
 from __future__ import annotations
 
@@ -56,6 +56,20 @@ class ContactMoment(Entity, tag="contact", frozen=True):
     what: Literal["wet again", "dry seen", "end"]
     by: str = ""
     note: str = ""
+
+
+class Ticked(Entity, tag="tick", frozen=True):
+    """One point of the work, or one line of the van list, that somebody ticked as done.
+
+    ``of`` is the point's key (``van/towels, buckets``), ``words`` what it said then; a point that
+    says something else after a new calculation is another one.  Taking a tick back withdraws it.
+    Several ticks of one point count as one.
+    """
+
+    of: str
+    words: str = ""
+    by: str = ""
+    at: str = ""
 
 
 class CrewEntry(Entity, tag="crew_log", frozen=True):

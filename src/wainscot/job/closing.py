@@ -67,7 +67,7 @@ class BaitLeft(Entity, tag="bait_left", frozen=True):
 
 
 class AirReading(Entity, tag="air_reading", frozen=True):
-    """One reading of smell or moisture in a room, with what it depends on.
+    """One reading of smell, moisture or the air itself in a room, with what it depends on.
 
     ``value`` is in the unit of ``of``: a meter's reading, or smell from 0 (none) to 5. [1]
     ``outside`` is the temperature outdoors [C].  ``product_days``: days since a product was used
@@ -76,7 +76,7 @@ class AirReading(Entity, tag="air_reading", frozen=True):
 
     room: str
     at: str
-    of: Literal["odour", "ammonia ppm", "moisture percent"]
+    of: Literal["odour", "ammonia ppm", "moisture percent", "temperature C", "humidity percent"]
     value: float
     outside: float | None = None
     heating: bool | None = None

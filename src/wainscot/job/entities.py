@@ -14,7 +14,7 @@ import msgspec
 
 from wainscot.job.agreed import Authorisation, Declined, LimitOverride, OwnCut, Release
 from wainscot.job.call import Call
-from wainscot.job.cleaned import Application, ContactMoment, CrewEntry, ProductLabel
+from wainscot.job.cleaned import Application, ContactMoment, CrewEntry, ProductLabel, Ticked
 from wainscot.job.closing import AirReading, BaitLeft, ClosingTerms, SealMade, Trap, TrapCheck
 from wainscot.job.handed import Callback, Closed, Signature
 from wainscot.job.paper import PaperPlan
@@ -276,6 +276,7 @@ AnyEntity = (
     | ProductLabel
     | Application
     | ContactMoment
+    | Ticked
     | CrewEntry
     | ClosingTerms
     | Call
@@ -295,8 +296,8 @@ KINDS: dict[str, type[msgspec.Struct]] = {
         Storey, Room, Wall, Gap, Fixture, Service, Edge, EntryPoint, Kept, FramingGuess,
         Inspection, Suspect, Authorisation, Declined, Release, LimitOverride, OwnCut, PaperPlan,
         SealMade, Trap, TrapCheck, BaitLeft, AirReading, ProductLabel, Application, ContactMoment,
-        CrewEntry, ClosingTerms, Call, Signature, Closed, Callback, Erased, Visit, Crew, Labels,
-        Settings,
+        Ticked, CrewEntry, ClosingTerms, Call, Signature, Closed, Callback, Erased, Visit, Crew,
+        Labels, Settings,
     )
 }  # fmt: skip
 """Every entity kind by the word that stands in the file."""

@@ -22,7 +22,7 @@ TIMES = (
     "inspection.at", "call.at", "visit.at", "visit.next_at", "seal.at", "seal.inspect_at",
     "trap.at",
     "trap_check.at", "bait_left.at", "bait_left.fetched_at", "air_reading.at",
-    "product_label.at",
+    "product_label.at", "tick.at",
     "closing_terms.at", "closing_terms.warranty_until", "signature.at", "closed.at", "callback.at",
 )  # fmt: skip
 """Fields that hold a date, or a date and time."""

@@ -152,6 +152,10 @@ _DONE: dict[str, dict[str, Any]] = {
         "kind": "contact", "application": "wet", "at": "2026-05-06T10:14:00+01:00",
         "what": "end", "by": "M. Tanner",
     },
+    "ticked": {
+        "kind": "tick", "of": "step/wear", "by": "M. Tanner", "at": "2026-05-06T09:45:00+01:00",
+        "words": "Everything under Wear is on before anything is touched.",
+    },
     "crew_in": {
         "kind": "crew_log", "who": "M. Tanner", "what": "in", "at": "2026-05-06T09:50:00+01:00",
     },

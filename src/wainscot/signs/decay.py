@@ -139,7 +139,10 @@ def readings_of(
 
 
 def _all(job: Job) -> list[AirReading]:
-    return [one for one in typed(job).values() if isinstance(one, AirReading)]
+    """Return every reading of smell and damp; those of the air itself say nothing of either."""
+    air = ("temperature C", "humidity percent")
+    return [one for one in typed(job).values()
+            if isinstance(one, AirReading) and one.of not in air]  # fmt: skip
 
 
 def _alike(one: AirReading, last: AirReading) -> bool:

@@ -14,7 +14,7 @@ import {
 import { lengthOr } from "../geometry/quantity";
 import type {
   Callback, Closed, ClosingTerms, Signature,
-  AirReading, Application, Authorisation, BaitLeft, Call, ContactMoment, CrewEntry, Declined, Edge, EntryPoint, Fixture, FramingGuess, Gap, Inspection, Kept, OwnCut, PaperPlan, Place, ProductLabel, Release, Room, SealMade, Service, Settings, Storey, Trap, TrapCheck, Visit, Wall,
+  AirReading, Application, Authorisation, BaitLeft, Call, ContactMoment, CrewEntry, Declined, Edge, EntryPoint, Fixture, FramingGuess, Gap, Inspection, Kept, OwnCut, PaperPlan, Place, ProductLabel, Release, Room, SealMade, Service, Settings, Storey, Ticked, Trap, TrapCheck, Visit, Wall,
 } from "../made/job";
 import kinds from "../made/kinds.json";
 
@@ -22,7 +22,7 @@ export type Entity =
   | Storey | Room | Wall | Gap | Fixture | Service | Edge | EntryPoint | FramingGuess | Inspection | Settings
   | Kept | Authorisation | Declined | Release | OwnCut | PaperPlan | Signature | Closed | Callback | ClosingTerms
   | { readonly kind: "other" }
-  | ProductLabel | Application | ContactMoment | CrewEntry | SealMade | Trap | TrapCheck | BaitLeft | AirReading | Call | Visit;
+  | ProductLabel | Application | ContactMoment | Ticked | CrewEntry | SealMade | Trap | TrapCheck | BaitLeft | AirReading | Call | Visit;
 export type Entities = { readonly [id: string]: Entity };
 export type EdgeKind = Edge["is"];
 

@@ -34,6 +34,7 @@ export interface WainscotJobFile {
       | ProductLabel
       | Application
       | ContactMoment
+      | Ticked
       | CrewEntry
       | ClosingTerms
       | Call
@@ -459,7 +460,7 @@ export interface BaitLeft {
   note?: string;
 }
 /**
- * One reading of smell or moisture in a room, with what it depends on.
+ * One reading of smell, moisture or the air itself in a room, with what it depends on.
  *
  *     ``value`` is in the unit of ``of``: a meter's reading, or smell from 0 (none) to 5. [1]
  *     ``outside`` is the temperature outdoors [C].  ``product_days``: days since a product was used
@@ -469,7 +470,7 @@ export interface AirReading {
   kind: "air_reading";
   room: string;
   at: string;
-  of: "ammonia ppm" | "moisture percent" | "odour";
+  of: "ammonia ppm" | "humidity percent" | "moisture percent" | "odour" | "temperature C";
   value: number;
   outside?: number | null;
   heating?: boolean | null;
@@ -525,6 +526,20 @@ export interface ContactMoment {
   what: "dry seen" | "end" | "wet again";
   by?: string;
   note?: string;
+}
+/**
+ * One point of the work, or one line of the van list, that somebody ticked as done.
+ *
+ *     ``of`` is the point's key (``van/towels, buckets``), ``words`` what it said then; a point that
+ *     says something else after a new calculation is another one.  Taking a tick back withdraws it.
+ *     Several ticks of one point count as one.
+ */
+export interface Ticked {
+  kind: "tick";
+  of: string;
+  words?: string;
+  by?: string;
+  at?: string;
 }
 /**
  * One line of what the crew writes of itself; it alarms nobody.

@@ -684,6 +684,9 @@ export interface Work {
   holds: HoldPoint[];
   temperature?: number;
   humidity?: number;
+  air?: string;
+  fans_wait?: string[];
+  wetting_waits?: string[];
 }
 /**
  * The answer: quantities, exhaust, purge, hold points.
@@ -781,6 +784,7 @@ export interface RoomDose {
 export interface Cleaning {
   label: Label;
   steps: string[];
+  wets_from: number;
   amounts: Amount[];
   solution: number;
   mixed: Mix;
@@ -1257,6 +1261,8 @@ export interface Closing {
   room: string;
   forecast: Forecast;
   bars: string[];
+  air: string;
+  signed_away?: DryingBarred[];
 }
 /**
  * When a place gets to its limit.
@@ -1269,6 +1275,13 @@ export interface Forecast {
   earliest: number | null;
   latest: number | null;
   words: string;
+}
+/**
+ * One of the bars that a signature takes away.
+ */
+export interface DryingBarred {
+  bar: string;
+  hold: HoldPoint;
 }
 /**
  * One kind of paper: whether a job has something to say on it now.

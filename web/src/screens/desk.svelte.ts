@@ -17,7 +17,7 @@ import { Office } from "./office.svelte";
 
 export type Step = "draw" | "find" | "open" | "work" | "watch" | "hand";
 /** What the tray holds: a step's own, or one of what comes up in every step. */
-export type Tray = Step | "place" | "job" | "steps" | "log" | "why" | "checks" | "record" | "round" | "note" | "correct" | "paper";
+export type Tray = Step | "place" | "job" | "steps" | "log" | "why" | "checks" | "record" | "round" | "note" | "correct" | "point" | "stops" | "traps" | "paper";
 export interface Chosen {
   readonly what: "room" | "wall" | "fixture" | "entry" | "run";
   readonly id: string;

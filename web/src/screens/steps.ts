@@ -79,6 +79,9 @@ export const TRAYS: { readonly [tray in Tray]?: Load } = {
   note: () => import("./log/NoteTray.svelte"),
   correct: () => import("./log/CorrectTray.svelte"),
   paper: () => import("./handover/Reader.svelte"),
+  point: () => import("./works/PointTray.svelte"),
+  stops: () => import("./works/StopsTray.svelte"),
+  traps: () => import("./watch/TrapTray.svelte"),
 };
 /** What we think of a place, at the head of its tray. */
 export const THOUGHT: Load = () => import("./find/Thought.svelte");

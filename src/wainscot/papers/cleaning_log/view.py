@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+
 import msgspec
 
 from wainscot.cleaning.applied import Applied, applied
-from wainscot.job import Application, ContactMoment, CrewEntry, Job, typed
+from wainscot.job import Application, ContactMoment, CrewEntry, Job, Ticked, day_of, typed
 from wainscot.papers.answers import Answers
 from wainscot.papers.photo_list import pictured
 from wainscot.papers.pictured import Pictured
@@ -47,11 +49,20 @@ class Entry(msgspec.Struct, frozen=True):
     note: str
 
 
+class Tick(msgspec.Struct, frozen=True):
+    """A point of the work that somebody ticked as done."""
+
+    at: str
+    by: str
+    words: Said
+
+
 class View(msgspec.Struct, frozen=True):
     """The log."""
 
     labels: tuple[Label, ...]
     rows: tuple[Row, ...]
+    ticks: tuple[Tick, ...]
     crew: tuple[Entry, ...]
     photos: tuple[Pictured, ...]
 
@@ -64,7 +75,8 @@ def view(known: Answers, say: Say) -> View | None:
         return None
     return View(
         tuple(_label(one, say) for one in labels),
-        tuple(_row(one, known.job, say) for one in found), tuple(_crew(known.job, say)),
+        tuple(_row(one, known.job, say) for one in found), tuple(_ticks(known.job, say)),
+        tuple(_crew(known.job, say)),
         pictured(known, say, ("label",)),
     )  # fmt: skip
 
@@ -97,6 +109,17 @@ def _row(one: Applied, job: Job, say: Say) -> Row:
 def _moment(one: ContactMoment, say: Say) -> str:
     what = say.word(f"moment_{one.what.replace(' ', '_')}")
     return f"{one.at[11:16]} {what}"
+
+
+def _ticks(job: Job, say: Say) -> Iterator[Tick]:
+    """Yield each point once, as it was ticked first; the van's lines are no part of the work."""
+    found = [one for one in typed(job).values()
+             if isinstance(one, Ticked) and not one.of.startswith("van/")]  # fmt: skip
+    first: dict[str, Ticked] = {}
+    for one in sorted(found, key=lambda one: (day_of(one.at) if one.at else 0.0, one.by)):
+        first.setdefault(one.of, one)
+    for one in first.values():
+        yield Tick(say.moment(one.at) if one.at else "", one.by, say(one.words or one.of))
 
 
 def _crew(job: Job, say: Say) -> list[Entry]:

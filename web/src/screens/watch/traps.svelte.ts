@@ -6,6 +6,7 @@ import { timeOf } from "../../record/store";
 import { desk } from "../desk.svelte";
 import { longName } from "../plan/where";
 import type { Key } from "../words/words";
+import { who } from "../works/wet.svelte";
 
 export const STATES: readonly TrapCheck["state"][] = ["set", "caught", "sprung", "missing", "bait taken", "other"];
 const day = (at: string): string => timeOf(new Date(at)).slice(0, 10);
@@ -23,9 +24,12 @@ class Traps {
     this.numbered.map(({ id, one }, index) => {
       const of = this.checks.filter((each) => each.trap === id);
       const last = of.at(-1);
+      /** What was said of it today in more than one way, as by two phones on one round. */
+      const todays = of.filter((each) => day(each.at) === day(timeOf(new Date())));
+      const told = new Set(todays.map((each) => `${each.state} ${each.species ?? ""}`)).size > 1 ? todays : [];
       const today = last !== undefined && day(last.at) === day(timeOf(new Date()));
       const at = this.storeyOf(one) === desk.storey ? placePoint(one.place as never, desk.entities, desk.storey, desk.scene) : null;
-      return { id, one, n: index + 1, last, today, at, gone: Boolean(last?.taken_up) || last?.state === "missing", up: Boolean(last?.taken_up) };
+      return { id, one, n: index + 1, last, today, told, at, gone: Boolean(last?.taken_up) || last?.state === "missing", up: Boolean(last?.taken_up) };
     }),
   );
   standing = $derived(this.all.filter((one) => !one.up));
@@ -47,7 +51,7 @@ class Traps {
 
   /** Goes to the next trap that nobody looked at today; without one the next tap sets one. */
   next = (): void => {
-    desk.tray = "watch";
+    desk.tray = desk.gloves ? "traps" : "watch";
     if (!this.standing.length) return this.place("trap");
     const at = this.left.findIndex((one) => one.id === this.picked);
     this.pick((this.left[at + 1] ?? this.left[0])?.id ?? "");
@@ -64,7 +68,7 @@ class Traps {
     if (!one) return;
     const words = desk.t("trapChecked", { n: one.n, what: desk.t(`trap_${state}` as Key) });
     const after = this.left.filter((each) => each.id !== one.id)[0]?.id ?? "";
-    if (await desk.add("trap_check", { kind: "trap_check", trap: one.id, at: timeOf(new Date()), state, ...more } as never, words)) {
+    if (await desk.add("trap_check", { kind: "trap_check", trap: one.id, at: timeOf(new Date()), state, ...(who.name.trim() ? { by: who.name.trim() } : {}), ...more } as never, words)) {
       navigator.vibrate?.(20);
       this.picked = after;
     }

@@ -47,6 +47,16 @@ class Wets {
   /** Where the next one is wetted: the room of the last, or the first of the work. */
   room = $state("");
   surface = $state("wood");
+  /** Rooms of the work first, then the others of the storey. */
+  rooms = $derived.by(() => {
+    const work = desk.office.figures?.answer.work?.containments.flatMap((one) => one.work.rooms ?? []) ?? [];
+    return [...new Set([...work, ...desk.scene.rooms.map((one) => one.id)])].filter((id) => desk.job.entities[id]);
+  });
+  /** Where a wet start is taken to be; empty where no room is drawn or named. */
+  where = $derived.by(() => {
+    const last = this.all[0]?.one.place?.of ?? "";
+    return [this.room, last, ...this.rooms].find((id) => id && desk.job.entities[id]?.["kind"] === "room") ?? "";
+  });
   private last: Tick = { wall: Date.now(), steady: performance.now() };
   private seen = !document.hidden;
   private written = 0;
@@ -103,16 +113,19 @@ class Wets {
     if (!this.running.length || document.hidden || (this.lock && !this.lock.released)) return;
     this.lock = (await navigator.wakeLock?.request("screen").catch(() => null)) ?? null;
   };
+  /** What was applied once more after one that failed, at the same place and on the same surface. */
+  again = (one: Wet): Wet | undefined =>
+    this.all.find((each) => each.one.at > one.one.at && each.one.place?.of === one.one.place?.of && each.one.surface === one.one.surface && each.standing !== "failed");
   checked = (): void => {
     this.told = null;
   };
 
   /** The time that is written down: with the clock set while something was wet, that of before. */
   private at = (): string => timeOf(new Date(Date.now() - this.off));
-  start = async (room: string): Promise<void> => {
+  start = async (room: string, surface: string = this.surface): Promise<void> => {
     if (!this.running.length) this.off = 0;
     this.room = room;
-    const one = { kind: "application", label: this.label, place: { of: room }, at: this.at(), ...(this.surface ? { surface: this.surface } : {}), ...byOf() };
+    const one = { kind: "application", label: this.label, place: { of: room }, at: this.at(), ...(surface ? { surface } : {}), ...byOf() };
     if (!(await desk.add("application", one as never, `${desk.t("wetStart")}, ${nameOf(room)}`))) return;
     this.now = Date.now() - this.off;
     void this.keep(Date.now());
