@@ -2,8 +2,10 @@ import "fake-indexeddb/auto";
 import { expect, test } from "vitest";
 import { aboutOf } from "../src/record/about";
 import { keep } from "../src/record/blobs";
-import { lineOf, type Event } from "../src/record/event";
+import { event, lineOf, signedText, type Event } from "../src/record/event";
+import { commitment } from "../src/record/cover";
 import { fold } from "../src/record/fold";
+import { openKey, signed } from "../src/record/keys";
 import { answersOf, eventOf, settled, takeIn } from "../src/record/merge";
 import { adopt, canUndo, deviceOf, load, nothing, open, step, write, type Database, type Held } from "../src/record/store";
 import { broughtIn, packed } from "../src/screens/jobs/everything";
@@ -159,4 +161,54 @@ test("a file that is damaged or none of this kind is refused whole", async () =>
 test("little room is told before it is too late", () => {
   const told = [null, 2 ** 31, 2 ** 29, 2 ** 26].map((left) => roomOf({ left, lasting: true }));
   expect(told).toEqual(["", "", "roomLow", "roomFull"]);
+});
+
+test("a device signs what it wrote with its own key, and nobody else's", async () => {
+  const [one, begun, other] = await two("signed");
+  const made = await signed(one, begun.events);
+  const key = await openKey(one);
+  expect(key).toMatch(/^[0-9a-f]{64}$/);
+  const open = await crypto.subtle.importKey("raw", Uint8Array.from(Buffer.from(key, "hex")), "Ed25519", true, ["verify"]);
+  for (const each of made) {
+    expect(each.beside?.key).toBe(key);
+    const signature = Uint8Array.from(Buffer.from(each.beside!.signature!, "hex"));
+    expect(await crypto.subtle.verify("Ed25519", open, signature, signedText(each.id))).toBe(true);
+    expect(eventOf(lineOf(each))).toEqual(each);
+  }
+  expect((await load(one, "job_a")).events.every((each) => each.beside?.key === key)).toBe(true);
+  expect(await signed(one, made)).toEqual(made); // once is enough
+  await deviceOf(other);
+  expect((await signed(other, begun.events)).some((each) => each.beside?.key)).toBe(false);
+  await takeIn(other, made, true); // the signature comes after the event
+  expect((await load(other, "job_a")).events.every((each) => each.beside?.key === key)).toBe(true);
+  const kept = (await one.get("settings", "device-key")) as { secret: CryptoKey };
+  await expect(crypto.subtle.exportKey("pkcs8", kept.secret)).rejects.toThrow();
+});
+
+test("what the office erased is gone from the phone, whatever is sent again", async () => {
+  const [, begun, other] = await two("erased");
+  const here = await named(other, await load(other, "job_a"), { note: "Quilla Canary, back door" }, 2);
+  const hash = await keep(other, new TextEncoder().encode("a photo").buffer as ArrayBuffer, "image/jpeg");
+  for (const name of ["figures/job_a", "papers/made/job_a", `papers/pages/${hash}`]) await other.put("settings", "Quilla Canary", name);
+  const texts = here.events.flatMap((each) => Object.keys(each.beside?.opened ?? {}));
+  const gone = event(
+    { kind: "add", entity: "x", value: { kind: "erased", texts, photos: [hash] } },
+    { job: "job_a", device: "office", seq: 1, prev: "", at: at(5) },
+  );
+  const everything = async (): Promise<string> =>
+    JSON.stringify(await Promise.all((["events", "gestures", "jobs", "settings"] as const).map((name) => other.getAll(name))));
+  expect(await everything()).toContain("Quilla");
+  await takeIn(other, [gone], true);
+  await takeIn(other, [...begun.events, ...here.events], true);
+  expect(await everything()).not.toContain("Quilla");
+  expect(await other.get("blobs", hash)).toBeUndefined();
+  expect((await load(other, "job_a")).job.entities["kitchen"]).toMatchObject({ name: "(erased)", note: "(erased)" });
+});
+
+test("a personal text that is not the one which was hashed is refused", async () => {
+  const [, begun] = await two("other-text");
+  const line = lineOf(begun.events.find((each) => each.entity === "kitchen")!);
+  expect(() => eventOf(line.replace(`"Kitchen"`, `"Kitchem"`))).toThrow();
+  expect(() => eventOf(line)).not.toThrow();
+  expect(() => commitment("short", "Kitchen")).toThrow();
 });

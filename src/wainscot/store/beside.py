@@ -12,6 +12,7 @@ import msgspec
 from sqlalchemy import Connection, delete, select
 
 from wainscot.record import Beside, Event, canonical, erased_by
+from wainscot.store.faults import DamagedError
 from wainscot.store.tables import blob, erased, event, folded, link, link_view, paper
 
 _MANY = 500
@@ -27,10 +28,13 @@ def read(kept: bytes | None) -> Beside:
 
     Raises
     ------
-    msgspec.DecodeError
+    DamagedError
         If it is not as written.
     """
-    return msgspec.json.decode(kept, type=Beside) if kept else Beside()
+    try:
+        return msgspec.json.decode(kept, type=Beside) if kept else Beside()
+    except msgspec.DecodeError as error:
+        raise DamagedError(f"the record is damaged ({error}); restore the last backup") from None
 
 
 def without(beside: Beside, gone: frozenset[str]) -> Beside:

@@ -74,8 +74,8 @@ export const takeIn = async (
 };
 
 /**
- * Drops what events say was erased: the texts beside events, photos, what can be undone (it holds the texts),
- * and what the office answered before.
+ * Drops what events say was erased: the texts beside events, photos, papers, what can be undone (it holds the
+ * texts), and what the office answered before.
  */
 const forgetErased = async (db: Database, job: string): Promise<void> => {
   const events = await db.getAllFromIndex("events", "job", job);
@@ -88,10 +88,11 @@ const forgetErased = async (db: Database, job: string): Promise<void> => {
   for (const hash of photos) {
     void writing.objectStore("blobs").delete(hash);
     void writing.objectStore("settings").delete(`photo/${job}/${hash}`);
+    void writing.objectStore("settings").delete(`papers/pages/${hash}`);
   }
   if (cut.length) {
     void writing.objectStore("gestures").delete(IDBKeyRange.bound([job, -Infinity], [job, Infinity]));
-    for (const name of ["figures", "pocket"]) void writing.objectStore("settings").delete(`${name}/${job}`);
+    for (const name of ["figures", "pocket", "receipt", "papers/made"]) void writing.objectStore("settings").delete(`${name}/${job}`);
   }
   await writing.done;
 };

@@ -7,8 +7,9 @@ import type {
 } from "../made/office";
 import { Carried, type FigureState } from "./carried.svelte";
 import { lineOf, type Event } from "../record/event";
-import type { Database, Held } from "../record/store";
-import { asked } from "./asked";
+import { openKey, signed } from "../record/keys";
+import { deviceOf, type Database, type Held } from "../record/store";
+import { asked, OfficeError } from "./asked";
 import type { ChoiceTold } from "./open/told";
 
 /** What is always read of an answer; the rest an answer that was kept from before may lack. */
@@ -135,8 +136,11 @@ export class Office {
     }
   };
 
+  private keyTold = "";
   private sendSome = async (batch: readonly Event[]): Promise<void> => {
-    const body = JSON.stringify({ lines: batch.map(lineOf), now: new Date().toISOString() });
+    await this.tellKey();
+    const lines = (await signed(this.db!, batch)).map(lineOf);
+    const body = JSON.stringify({ lines, now: new Date().toISOString() });
     const receipt = await asked<EventReceipt>(
       `/api/jobs/${this.job}/events`, body,
     );
@@ -152,6 +156,24 @@ export class Office {
     this.held = this.known.size;
     this.refused = receipt.barred.length + receipt.refused.length;
     this.at = at;
+  };
+
+  /** Tells the office by which key this device signs, once; an office without devices asks for none. */
+  private tellKey = async (): Promise<void> => {
+    const device = await deviceOf(this.db!);
+    if (this.keyTold === device) return;
+    const key = await openKey(this.db!);
+    const told = { device, key };
+    const before = (await this.db!.get("settings", "key-told")) as typeof told | undefined;
+    if (key && (before?.device !== told.device || before.key !== key)) {
+      try {
+        await asked("/api/device-key", JSON.stringify({ key }), "PUT");
+        await this.db!.put("settings", told, "key-told");
+      } catch (error) {
+        if (!(error instanceof OfficeError) || error.code !== "no-device") throw error;
+      }
+    }
+    this.keyTold = device;
   };
 
   /** Keeps what the phone carries of an answer; without it the figures are the office's alone. */

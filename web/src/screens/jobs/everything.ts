@@ -4,6 +4,7 @@
  */
 import { keep, kept } from "../../record/blobs";
 import { lineOf, type Event } from "../../record/event";
+import { signed } from "../../record/keys";
 import { takeIn } from "../../record/merge";
 import { sha256 } from "../../record/sha256";
 import type { Database } from "../../record/store";
@@ -29,7 +30,7 @@ const EVENTS = "events.jsonl";
 const MOST = 2 ** 30;
 
 export const packed = async (db: Database, at: string): Promise<Packed> => {
-  const events = await db.getAll("events");
+  const events = await signed(db, await db.getAll("events"));
   const hashes = (await db.getAllKeys("blobs")).sort();
   const text = new TextEncoder();
   const members: Member[] = [{ name: EVENTS, bytes: text.encode(events.map((one) => `${lineOf(one)}\n`).join("")) }];
