@@ -64,6 +64,7 @@ def test_a_walk_outlives_the_worker_that_had_it_and_is_answered_once(store: Stor
     try:
         first = fleet.worker()
         one, two = fleet.server(), fleet.server()
+        assert Queue(_database(store)).worked_on()
         ask = {"seed": 3, "draws": 256}
         made = phone.post(f"{one}/api/jobs/job_a/walks", json=ask).json()
         path = f"/api/jobs/job_a/walks/{made['id']}"
@@ -103,6 +104,7 @@ def test_a_walk_outlives_the_worker_that_had_it_and_is_answered_once(store: Stor
 def test_only_who_has_a_row_answers_it(store: Store) -> None:
     walks = QueuedWalks(_database(store))
     rows = Queue(_database(store))
+    assert not walks.worked_on()
     made = walks.ask("job", through=1, job=Job("job"), seed=1, draws=256)
     taken = rows.take(made.id, "a")
     assert taken is not None

@@ -166,6 +166,14 @@ class Queue:
             work.c.id == work_id, work.c.worker == worker, work.c.state == "running"
         )
 
+    def worked_on(self) -> bool:
+        """Whether a worker has said within the last minute that it lives."""
+        beats = sa.table("procrastinate_workers", sa.column("last_heartbeat"), schema=self.schema)
+        since = sa.func.now() - datetime.timedelta(minutes=1)
+        chosen = sa.select(sa.exists().where(beats.c.last_heartbeat > since))
+        with self.change() as connection:
+            return bool(connection.execute(chosen).scalar_one())
+
     def lost(self, older: float) -> list[str]:
         """Return rows that have waited for long, in case their task never came.
 
@@ -281,6 +289,9 @@ class QueuedWalks:
         """Let go of all that was asked and answered of a job; who has it finds its row gone."""
         with self._queue.change() as connection:
             connection.execute(sa.delete(work).where(work.c.job == job_id))
+    def worked_on(self) -> bool:
+        """Whether a worker is there that does what is asked for."""
+        return self._queue.worked_on()
 
     def close(self) -> None:
         """Ask for nothing more; what was asked for goes on."""

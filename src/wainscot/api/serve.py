@@ -212,6 +212,8 @@ async def _greet(
         await asyncio.sleep(0.02)
     desk.log.info("started", login=plan.settings.login, tls=plan.chain is not None)
     out.write(f"wainscot serves {plan.settings.origins[0]}; Ctrl-C stops it\n")
+    if not await asyncio.to_thread(desk.walks.worked_on):
+        out.write("nobody calculates yet; start at least one: wainscot worker\n")
     out.flush()
     if guide is not None:
         guide.show(out)
