@@ -161,3 +161,23 @@ def test_the_backup_says_what_it_lacks_and_which_file_cannot_be_used(told: Firm)
     made.path.write_bytes(made.path.read_bytes()[:-9])
     about = told.ask("Lea", "GET", "/api/office/backup").json()
     assert about["bad"] == [{"name": made.path.name, "why": "damaged"}]
+
+
+def test_the_score_is_told_at_once_and_closed_jobs_are_gone_through_aside(told: Firm) -> None:
+    def asked(name: str) -> Any:
+        return told.ask(name, "GET", "/api/office/score")
+
+    assert asked("Ann").status_code == 403
+    first = asked("Olga").json()
+    assert (first["jobs"], first["waiting"]) == (0, 2)
+    told.desk.scores.wait(30)
+    assert (asked("Lea").json()["jobs"], asked("Lea").json()["waiting"]) == (0, 0)
+    lea = told.phones["Lea"]
+    told.append(lea.add("job_c", "end", kind="closed", at=NOW, by="Lea"),
+                lea.add("job_c", "back", kind="callback", at=NOW, because="smell"))  # fmt: skip
+    asked("Olga")
+    told.desk.scores.wait(30)
+    got = asked("Olga").json()
+    assert (got["jobs"], got["waiting"]) == (1, 0)
+    assert (got["callbacks"]["hits"], got["callbacks"]["of"]) == (1, 1)
+    assert [row["right"]["of"] for row in got["rows"]] == [0, 0, 0, 0]

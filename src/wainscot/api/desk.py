@@ -22,6 +22,7 @@ from wainscot.api.outlining import Outlines
 from wainscot.api.problems import RefusedError
 from wainscot.api.rights import Rank, Reach
 from wainscot.api.roster import Roster
+from wainscot.api.scoring import Scores
 from wainscot.api.settings import Settings
 from wainscot.api.shapes import BackupState
 from wainscot.api.walks import Walks
@@ -89,6 +90,7 @@ class Desk:
         self.clock = clock
         self.roster = Roster(store)
         self.looking = Looking(store)
+        self.scores = Scores(store, log.warning)
         self.walks = self._walks()
         self.outlines = Outlines()
         self.images = Images(settings.limits)
@@ -192,4 +194,5 @@ class Desk:
         self.stopping.set()
         self.walks.close()
         self.outlines.close()
+        self.scores.close()
         self.store.close()

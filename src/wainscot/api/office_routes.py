@@ -21,12 +21,13 @@ from wainscot.api.office_shapes import (
     RatesAnswer,
     RatesAsk,
     RatesTried,
+    ScoreAnswer,
     SearchAnswer,
     UnsavedJob,
 )
 from wainscot.api.own_rates import answer_of, follows, saved, tried
 from wainscot.api.stops import open_stops
-from wainscot.store import Held, events_after, papers_of
+from wainscot.store import Held, events_after, firm_rates, papers_of
 
 MOST = 50
 """Jobs in the answer of a search."""
@@ -124,4 +125,10 @@ def backup_about(desk: TheDesk) -> BackupAnswer:
     )  # fmt: skip
 
 
-ROUTES = (office_jobs, search, rates, try_rates, keep, backup_about)
+@get("/api/office/score", opt={"need": "read record"}, sync_to_thread=True)
+def score(desk: TheDesk) -> ScoreAnswer:
+    """Say how the advice did on the bays that were opened in closed jobs, as far as is known."""
+    return desk.scores.asked(firm_rates(desk.store).text)
+
+
+ROUTES = (office_jobs, search, rates, try_rates, keep, backup_about, score)

@@ -132,3 +132,38 @@ class BackupAnswer(msgspec.Struct, frozen=True):
     photos: int
     jobs: list[UnsavedJob]
     bad: list[Kept]
+
+
+class Proportion(msgspec.Struct, frozen=True):
+    """So many of so many, with the 95 % interval of Wilson. [1]"""
+
+    hits: int
+    of: int
+    low: float
+    high: float
+
+
+class ScoreRow(msgspec.Struct, frozen=True):
+    """How one advice did on the bays that were opened."""
+
+    band: str
+    """``open``, ``check first``, ``leave``, ``can't tell yet``."""
+    right: Proportion
+    """Soiled bays; of those to leave, clean ones."""
+    claimed: float | None
+    """What the chances had said on average; None of no bays. [1]"""
+    houses: int
+
+
+class ScoreAnswer(msgspec.Struct, frozen=True):
+    """The firm's own score as far as it is known."""
+
+    jobs: int
+    """Closed jobs that were gone through."""
+    waiting: int
+    """Jobs of the record that are still to be gone through, closed or not."""
+    rows: list[ScoreRow]
+    callbacks: Proportion
+    """Jobs that were called back, of all that were ever closed."""
+    not_drawn: int
+    left_out: int

@@ -24,6 +24,7 @@ export interface Answers {
   RatesAnswer: RatesAnswer;
   RatesTried: RatesTried;
   BackupAnswer: BackupAnswer;
+  ScoreAnswer: ScoreAnswer;
   Problem: Problem;
 }
 export interface Me {
@@ -1422,6 +1423,26 @@ export interface UnsavedJob {
 export interface Kept {
   name: string;
   why: string;
+}
+export interface ScoreAnswer {
+  jobs: number;
+  waiting: number;
+  rows: ScoreRow[];
+  callbacks: Proportion;
+  not_drawn: number;
+  left_out: number;
+}
+export interface ScoreRow {
+  band: string;
+  right: Proportion;
+  claimed: number | null;
+  houses: number;
+}
+export interface Proportion {
+  hits: number;
+  of: number;
+  low: number;
+  high: number;
 }
 /**
  * What was refused, why, and what to do next.

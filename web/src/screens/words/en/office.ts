@@ -32,4 +32,12 @@ export const office = {
   backupFile: "File", backupSize: "Size", backupHolds: "Holds", backupHeld: "{n} entries, {photos} photos",
   backupJobs: "Jobs with entries in no backup", backupEntries: "Entries", backupBad: "Backups that cannot be used", backupWhy: "Why", backupGone: "not there any more", backupDamaged: "damaged",
   backupAbout: "A backup on the same disk helps against slips, not against the disk's death: copy it to another. It holds the accounts; keep it as safe as the record.",
+  officeScore: "Our score",
+  scoreJobs: "Closed jobs: {n}", scoreWaiting: "Going through the record: {n} jobs to come.",
+  scoreSaid: "We had said", scoreFound: "Once open", scoreShare: "In 100", scoreClaimed: "Chances had said", scoreHouses: "Houses",
+  scoreOpen: "open", scoreCheck: "check first", scoreLeave: "leave, opened all the same", scoreUnsure: "can't tell yet",
+  scoreSoiled: "{n} of {of} soiled", scoreClean: "{n} of {of} clean", scoreOf: "{n} of {of} jobs", scoreNone: "none opened", scoreBack: "Called back",
+  scoreInterval: "{low} to {high}", scoreNoJob: "No job is closed yet, so there is nothing to score.",
+  scoreLeftOut: "Not counted: {drawn} opened where the plan had no bay before, {part} over several bays or seen in part.",
+  scoreAbout: "What we had said is calculated again from the log as it was before each opening. In 100: 95 % interval (Wilson). Bays that nobody opened are in no row, so soiled bays left shut show only as callbacks.",
 } as const;

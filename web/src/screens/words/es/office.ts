@@ -33,4 +33,12 @@ export const office: Record<keyof typeof english, string> = {
   backupFile: "Archivo", backupSize: "Tamaño", backupHolds: "Contiene", backupHeld: "{n} anotaciones, {photos} fotos",
   backupJobs: "Trabajos con anotaciones en ninguna copia", backupEntries: "Anotaciones", backupBad: "Copias que no sirven", backupWhy: "Por qué", backupGone: "ya no está", backupDamaged: "dañada",
   backupAbout: "Una copia en el mismo disco ayuda contra descuidos, no contra la muerte del disco: llévela a otro. Contiene las cuentas; guárdela tan bien como el registro.",
+  officeScore: "Nuestros aciertos",
+  scoreJobs: "Trabajos cerrados: {n}", scoreWaiting: "Repasando el registro: faltan {n} trabajos.",
+  scoreSaid: "Habíamos dicho", scoreFound: "Al abrir", scoreShare: "De 100", scoreClaimed: "Decía el cálculo", scoreHouses: "Casas",
+  scoreOpen: "abrir", scoreCheck: "mirar antes", scoreLeave: "dejar, y se abrió", scoreUnsure: "aún no se sabe",
+  scoreSoiled: "{n} de {of} sucios", scoreClean: "{n} de {of} limpios", scoreOf: "{n} de {of} trabajos", scoreNone: "ninguno abierto", scoreBack: "Nos volvieron a llamar",
+  scoreInterval: "{low} a {high}", scoreNoJob: "Todavía no hay ningún trabajo cerrado; no hay nada que contar.",
+  scoreLeftOut: "No se cuentan: {drawn} abiertos donde el plano no tenía hueco antes, {part} sobre varios huecos o vistos en parte.",
+  scoreAbout: "Lo que habíamos dicho se calcula otra vez con lo anotado antes de cada apertura. De 100: intervalo del 95 % (Wilson). Los huecos que nadie abrió no están en ninguna fila: los sucios que quedaron cerrados solo se ven como llamadas de vuelta.",
 };
