@@ -43,7 +43,7 @@ from wainscot.signs.scaling import judged_rates
 from wainscot.simulate.other import MOST
 from wainscot.voids.graph import Graph
 
-HOUSES, FIRST_SEED = 16, 130_000
+HOUSES, FIRST_SEED = 12, 130_000
 DRAWS, POPULATIONS = 2048, 8
 NOISE = "another seed"
 BOOK_RATES = ("open_bay", "callback_light", "callback_heavy", "callback_nest")

@@ -79,6 +79,7 @@ EXPECTED = {
     "GET /api/office/backup": "lo",
     "POST /api/heads": "lo",
     "GET /api/heads": "lo",
+    "GET /api/office/score": "lo",
     "GET /api/events": "lo",
     "GET /api/status": "lo",
     "GET /api/put-aside": "lo",
