@@ -31,7 +31,7 @@ from wainscot.arrays import Ints
 from wainscot.diagnosis import Diagnosis, Draws, diagnose
 from wainscot.voids.graph import Graph
 
-HOUSES, FIRST_SEED, APART = 24, 110_000, 1_000
+HOUSES, FIRST_SEED, APART = 10, 110_000, 1_000
 """Houses of each set; the k-th set's seeds begin ``APART`` times k later."""
 DRAWS = 4096
 SURE = 0.9

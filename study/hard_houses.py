@@ -171,6 +171,8 @@ def _try(name: str, inner: int, rng: np.random.Generator) -> Hard | None:
     others = _second(true, seen, rng) if name == "two species" else ()
     if others is None:
         return None
+    if not _can_be_said(name, drawn, seen.graph, state):
+        return None
     drawn = _as_drawn(name, drawn, seen.graph, state)
     job = _visited(name, drawn, seen, (state, *others), rng)
     if job is None:
@@ -245,6 +247,14 @@ def _second(true: Job, seen: Scene, rng: np.random.Generator) -> tuple[State] | 
         return None
     state = _state(other.graph, lambda graph, state: True, rng)
     return None if state is None else (state,)
+
+
+def _can_be_said(name: str, drawn: Job, graph: Graph, state: State) -> bool:
+    """Whether the way in that was used is a hole, so that it can be said to be sealed."""
+    mine = (graph.source_keys[e] for e in np.flatnonzero(state.source > 0))
+    return name != "sealed years ago" or all(
+        drawn.entities[key]["kind"] == "entry_point" for key in mine
+    )
 
 
 def _as_drawn(name: str, drawn: Job, graph: Graph, state: State) -> Job:
