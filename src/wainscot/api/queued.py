@@ -289,6 +289,7 @@ class QueuedWalks:
         """Let go of all that was asked and answered of a job; who has it finds its row gone."""
         with self._queue.change() as connection:
             connection.execute(sa.delete(work).where(work.c.job == job_id))
+
     def worked_on(self) -> bool:
         """Whether a worker is there that does what is asked for."""
         return self._queue.worked_on()

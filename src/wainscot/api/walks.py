@@ -256,6 +256,7 @@ class Walks:
                 del self._walks[one.id]
             self._last.pop(job_id, None)
             self._sheets.pop(job_id, None)
+
     def worked_on(self) -> bool:
         """Whether somebody does what is asked for: this server itself."""
         return True
