@@ -11,6 +11,7 @@ exclude_patterns = ["_kept", "files"]
 myst_heading_anchors = 5
 highlight_language = "none"
 nitpicky = True
+smartquotes = False
 html_theme = "alabaster"
 html_static_path = ["static"]
 html_css_files = ["handbook.css"]
