@@ -1,6 +1,6 @@
 """Run studies and write what they found.
 
-    python -m study                 every study (about ten minutes on two cores)
+    python -m study                 every study (about a quarter of an hour on two idle cores)
     python -m study ranks           one of them
     python -m study ranks -n 60     fewer houses; nothing is written
 
@@ -24,7 +24,7 @@ from typing import Any
 
 import numpy as np
 
-from study import first_three, hypotheses, ranks, scores, several, svg
+from study import first_three, hypotheses, ranks, scores, several, svg, validation
 from study.houses import answered, lived_in
 from study.sharing import done_with
 from wainscot.diagnosis import kernel
@@ -286,6 +286,8 @@ def pictures(name: str, found: Found) -> dict[str, str]:
     if name == "scores":
         title = "200 houses that break the model: claimed and true"
         return {"reliability.svg": svg.reliability(found["rules"], title)}
+    if name in validation.STUDIES:
+        return validation.pictures(name, found)
     return {}
 
 

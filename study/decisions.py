@@ -52,8 +52,8 @@ from wainscot.simulate.other import live, off_rates, other_house
 from wainscot.simulate.outcomes import Circumstances, seen_in_void
 from wainscot.voids.finder import Finder
 
-HOUSES, FIRST_SEED = 40, 120_000
-BROKEN, BROKEN_SEED = 25, 125_000
+HOUSES, FIRST_SEED = 21, 120_000
+BROKEN, BROKEN_SEED = 20, 125_000
 MOST_LOOKS, PLAIN_LOOKS = 4, 3
 """Looks of a rule that knows when to stop, and of one that does not (judged: one more visit)."""
 ALONE_DRAWS = 1024

@@ -21,7 +21,8 @@ def text(
     )
 
 
-def _sheet(width: float, height: float, parts: Sequence[str], title: str) -> str:
+def sheet(width: float, height: float, parts: Sequence[str], title: str) -> str:
+    """Return a whole picture of its parts."""
     head = (
         f"<svg xmlns='http://www.w3.org/2000/svg' viewBox='0 0 {width:.0f} {height:.0f}'"
         f" role='img'><title>{escape(title)}</title>"
@@ -50,7 +51,7 @@ def rank_histograms(results: dict[str, Any], title: str, *, fault: bool = False)
         parts += _histogram(x, y, wide, high, name, one, FAULT if fault else BAR)
     rows = -(-len(results) // across)
     width = 16 + across * (wide + 20)
-    return _sheet(width, 48 + rows * (high + gap), parts, title)
+    return sheet(width, 48 + rows * (high + gap), parts, title)
 
 
 def _histogram(
@@ -113,4 +114,4 @@ def reliability(results: dict[str, Any], title: str) -> str:
             parts.append(text(x - 4, y + size * (1 - share) + 3, f"{share:g}", 9, QUIET, "end"))
     note = "across: chance claimed of a void being soiled; up: share that was; bars: two errors"
     parts.append(text(40, 50 + size + 52, note, 11, QUIET))
-    return _sheet(40 + len(results) * (size + gap), 50 + size + 68, parts, title)
+    return sheet(40 + len(results) * (size + gap), 50 + size + 68, parts, title)
