@@ -40,7 +40,8 @@ PAPERS = Path(__file__).parent / "src" / "made" / "papers.json"
 READ = ("Me", "DeviceAbout", "AccountAbout", "JoinCode", "JobList", "JobPeople", "EventReceipt",
         "EventPage", "HeldAnswer", "PhotoAbout", "WalkState", "WalkAnswer", "PaperAbout",
         "PaperList", "LinkAbout", "LinkMade", "LinkViews", "HeadAbout", "OfficeList",
-        "SearchAnswer", "RatesAnswer", "RatesTried", "BackupAnswer", "ScoreAnswer", "Problem")  # fmt: skip
+        "SearchAnswer", "RatesAnswer", "RatesTried", "BackupAnswer", "ScoreAnswer",
+        "Problem")  # fmt: skip
 """Components of the server's interface that the app reads."""
 
 
