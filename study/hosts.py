@@ -13,7 +13,9 @@ import random
 import sys
 import tempfile
 import time
+from collections.abc import Callable
 from contextlib import ExitStack, closing
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -26,8 +28,8 @@ from wainscot.store import Store, check_store
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "tests" / "faults"))
 
 SEED = 92_000
-KILLS = 12
-BACKUPS, DAMAGED = 12, 30
+KILLS = 8
+BACKUPS, DAMAGED = 6, 20
 HOUSE = Job("house", "Mill", entities={
     "s": {"kind": "storey", "name": "Ground floor"},
     "r": {"kind": "room", "storey": "s", "name": "Hall",
@@ -49,8 +51,12 @@ def kills(cluster: Any, count: int) -> Found:
         store = held.enter_context(closing(Store.create(folder, device="office", address=address)))
         store.save(HOUSE, at=bench_hosts.NOW, writer="w")
         urls = [held.enter_context(fleet.server(folder, address))[0] for _ in range(2)]
+        working = ExitStack()
+        working.enter_context(fleet.worker(folder, address))
         for n in range(count):
-            _round(n, urls, folder, address, source, told)
+            other = held.enter_context(ExitStack())
+            _round(n, urls, working, partial(_start, other, folder, address), source, told)
+            working = other
         with store.database.reading() as connection:
             again = "SELECT count(*) FROM work WHERE tries > 1"
             told["begun_again"] = connection.exec_driver_sql(again).scalar_one()
@@ -59,24 +65,28 @@ def kills(cluster: Any, count: int) -> Found:
     return told
 
 
+def _start(held: ExitStack, folder: Path, address: str) -> None:
+    held.enter_context(fleet.worker(folder, address))
+
+
 def _round(
-    n: int, urls: list[str], folder: Path, address: str, source: random.Random, told: Found
-) -> None:
-    with ExitStack() as held, httpx.Client(timeout=600) as phone:
-        first = fleet.worker(folder, address)
-        first.__enter__()
+    n: int, urls: list[str], working: ExitStack, start: Callable[[], None],
+    source: random.Random, told: Found,
+) -> None:  # fmt: skip
+    """Ask for a walk, kill who works, start another, and hold the answer against the other's."""
+    with httpx.Client(timeout=600) as phone:
         asked = phone.post(f"{urls[0]}/api/jobs/house/walks", json={"seed": n, "draws": 256}).json()
         told["asked"] += 1
         path = f"/api/jobs/house/walks/{asked['id']}"
         while phone.get(f"{urls[1]}{path}").json()["state"] == "waiting":
             time.sleep(0.02)
-        time.sleep(source.uniform(0.0, 1.0))
-        first.__exit__(None, None, None)  # SIGKILL
+        time.sleep(source.uniform(0.0, 0.3))
+        working.close()  # SIGKILL
         told["kills"] += 1
         lines = bench_hosts.day(n, 20)[0]
         got = phone.post(f"{urls[1]}/api/jobs/job_{n}/events", json={"lines": lines}).json()
         told["events_sent"] += got["tally"]["added"]
-        held.enter_context(fleet.worker(folder, address))
+        start()
         with phone.stream("GET", f"{urls[1]}{path}/progress") as flow:
             last = [line for line in flow.iter_lines() if line.startswith("event: ")][-1]
         answers = {phone.get(f"{url}{path}/answer").content for url in urls}
