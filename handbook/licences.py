@@ -43,6 +43,7 @@ def needed(extras: tuple[str, ...]) -> dict[str, str]:
     for extra in extras:
         wanted += project["optional-dependencies"][extra]
     found: dict[str, str] = {}
+    seen: set[tuple[str, frozenset[str]]] = set()
     waiting = [Requirement(line) for line in wanted]
     while waiting:
         one = waiting.pop()
@@ -53,8 +54,10 @@ def needed(extras: tuple[str, ...]) -> dict[str, str]:
             held = distribution(one.name)
         except PackageNotFoundError:
             continue
-        if name not in found:
-            found[name] = licence(held)
+        found[name] = found.get(name) or licence(held)
+        # One package may be asked for twice, with other extras each time.
+        if (asked := (name, frozenset(one.extras))) not in seen:
+            seen.add(asked)
             waiting += _requirements(held, one.extras)
     return dict(sorted(found.items()))
 

@@ -8,7 +8,7 @@ import pytest
 from handbook import licences
 
 PAGE = licences.PAGE.read_text("utf-8")
-EXTRAS = ("server", "proof", "sqlite", "dev")
+EXTRAS = ("server", "proof", "sqlite", "postgres", "hosts", "dev")
 
 
 def _listed(title: str) -> set[str]:
@@ -30,6 +30,13 @@ def test_no_licence_of_what_runs_asks_for_our_own_source(name: str) -> None:
     assert said not in ("", "not said")
     # The Mozilla licence asks for changes of its own files only, and none is changed.
     assert not re.search(r"\b[AL]?GPL|General Public", said)
+
+
+def test_what_is_lent_by_the_lesser_licence_is_a_library_of_its_own_and_left_as_it_is() -> None:
+    # LGPL-3.0, section 4: a work may use the library under its own terms where it can be replaced.
+    of_hosts = licences.needed(("postgres", "hosts"))
+    lesser = {name for name, said in of_hosts.items() if re.search(r"\b[AL]?GPL|General Pub", said)}
+    assert lesser == {"psycopg", "psycopg-binary", "psycopg-pool"}
 
 
 def test_the_walk_over_requirements_goes_through_to_the_end() -> None:
