@@ -459,5 +459,5 @@ def answers(
     return Answers(
         job, seen.plan, seen.graph, walked.diagnosis, seen.species, walked.openings,
         walked.offered, walked.work, walked.sealing, walked.all_clear, walked.estimate,
-        photos or {}, date, head, given,
+        photos or {}, date, head, given, walked.programme if date else None,
     )  # fmt: skip

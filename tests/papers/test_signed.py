@@ -114,3 +114,29 @@ def test_tax_is_told_stage_by_stage_and_adds_up() -> None:
     assert found is not None
     whole = sum(one.cents for one in found.stages)
     assert abs(cents(told.planned_tax) - 0.2 * whole) <= 0.5 * len(found.stages)
+
+
+def _planned() -> Answers:
+    """The same answers with the days that the work is laid on."""
+    job = house()
+    walked = walk(job, draws=256, book=read_book(RATES), closing=Terms(), priced=True,
+                  checks=False, start="2026-06-01")  # fmt: skip
+    return answers(walked, job, date=last_day(job))
+
+
+def test_crew_sheet_and_notice_tell_the_days_of_the_programme() -> None:
+    known = _planned()
+    days = known.programme
+    assert days is not None
+    sheet_ = papers()["crew-sheet"]
+    told = sheet_.view(known, sheet_.say(known.job, "es"))
+    assert len(told.days) == min(14, len(days.days))
+    assert (days.days[0].date, told.days[0].day) == ("2026-06-02", "2 de junio de 2026")
+    assert all(line.lang == "es" for one in told.days for line in one.work)
+    notice = papers()["notice-to-occupants"]
+    shut = notice.view(known, notice.say(known.job, "en")).shut
+    assert [one.name for one in shut] == [one.name for one in days.rooms]
+    assert shut[0].start.endswith(days.rooms[0].start[11:16])
+    bare = msgspec.structs.replace(known, programme=None)
+    assert notice.view(bare, notice.say(known.job, "en")).shut == ()
+    assert answers(walk(known.job, draws=256, checks=False), known.job).programme is None

@@ -20,6 +20,7 @@ from wainscot.job import Job
 from wainscot.job.handed import OF_PAPERS
 from wainscot.openings import Choice
 from wainscot.plan.model import Plan
+from wainscot.programme import Programme
 from wainscot.sealing import Sealing
 from wainscot.voids.graph import Graph
 
@@ -61,6 +62,8 @@ class Answers(msgspec.Struct, frozen=True):
     """Head of the record that the job was folded from; empty for a job file."""
     given: str = ""
     """Text of the signed head that is given out with the papers; empty for a job file."""
+    programme: Programme | None = None
+    """What happens when; None too where the job is not dated."""
 
     @property
     def version(self) -> str:

@@ -9,6 +9,7 @@ from wainscot.cleaning import Cleaning
 from wainscot.cleaning.words import product_line
 from wainscot.containment import Containment
 from wainscot.papers.answers import Answers
+from wainscot.papers.days import OnDay, on_days
 from wainscot.papers.said import Said, Say
 
 
@@ -67,6 +68,8 @@ class View(msgspec.Struct, frozen=True):
     warnings: tuple[Said, ...]
     waits: tuple[Said, ...]
     """Why there is no cleaning yet."""
+    days: tuple[OnDay, ...]
+    """Who comes which day, as planned; empty where the job is not dated."""
 
 
 def view(known: Answers, say: Say) -> View | None:
@@ -90,7 +93,7 @@ def view(known: Answers, say: Say) -> View | None:
         _places(found, say), say.all(found.protection) if found else (),
         say.all(found.van) if found else (), say.all(found.streams) if found else (),
         say.all(found.warnings) if found else (),
-        say.all(f"{one.what}; {one.cure}" for one in work.waits),
+        say.all(f"{one.what}; {one.cure}" for one in work.waits), on_days(known, say),
     )  # fmt: skip
 
 

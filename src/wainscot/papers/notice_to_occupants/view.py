@@ -7,6 +7,7 @@ import math
 import msgspec
 
 from wainscot.papers.answers import Answers
+from wainscot.papers.days import Shut, shut_rooms
 from wainscot.papers.said import Said, Say
 
 
@@ -24,6 +25,8 @@ class View(msgspec.Struct, frozen=True):
     product: Said | None
     loads: bool
     """True where the work wets something and circuits are switched off."""
+    shut: tuple[Shut, ...]
+    """From when until when each room is out of use; empty where the job is not dated."""
 
 
 def view(known: Answers, say: Say) -> View | None:
@@ -39,4 +42,5 @@ def view(known: Answers, say: Say) -> View | None:
         say.word("minutes", n=f"{5 * math.ceil(purge / 5):d}") if purge else "",
         say.word("minutes", n=f"{label.contact:g}") if label else "",
         say(label.product) if label else None, bool(work.voids),
+        shut_rooms(known, say),
     )  # fmt: skip
