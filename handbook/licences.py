@@ -106,10 +106,13 @@ def _table(title: str, rows: dict[str, str]) -> str:
 def _requirements(held: Distribution, extras: set[str]) -> list[Requirement]:
     """Return what a package needs here, with the extras that were asked of it."""
     lines = [Requirement(line) for line in held.requires or ()]
-    return [
+    wanted = [
         one for one in lines
         if not one.marker or any(one.marker.evaluate({"extra": e}) for e in ("", *extras))
     ]  # fmt: skip
+    for one in wanted:
+        one.marker = None  # it was looked at, with the extras that whoever asks does not know
+    return wanted
 
 
 def _first_line(held: Distribution) -> str:

@@ -106,7 +106,9 @@ def navigation(listed: dict[str, tuple[str, ...]], made: list[str]) -> str:
 
 def _tree(title: str, pages: list[str] | tuple[str, ...]) -> str:
     entries = "\n".join(page.removesuffix(".md") for page in pages)
-    return f"\n```{{toctree}}\n:hidden:\n:glob:\n:titlesonly:\n:caption: {title}\n\n{entries}\n```\n"
+    return (
+        f"\n```{{toctree}}\n:hidden:\n:glob:\n:titlesonly:\n:caption: {title}\n\n{entries}\n```\n"
+    )
 
 
 def turned(text: str, path: Path, source: Path) -> str:
