@@ -17,6 +17,7 @@ from wainscot.cli.store import _json, _opened, _record
 if TYPE_CHECKING:
     from wainscot.job import Job
     from wainscot.score import JobScore
+    from wainscot.signs.scaling import RateName
     from wainscot.store import Store
 
 OFF = "WAINSCOT_LEARN"
@@ -83,6 +84,8 @@ def _scores(store: Store, rates: str | None, seed: int, draws: int) -> list[JobS
 )
 @click.argument("files", nargs=-1, type=_FILE)
 @click.option("--rates", type=_FILE, help="The firm's rates (TOML) that what was learnt goes with.")
+@click.option("--rate", "only", multiple=True, metavar="WORDS",
+              help="Learn this rate alone; may be said several times.")  # fmt: skip
 @click.option("--write", type=click.Path(dir_okay=False, writable=True, allow_dash=True),
               help="File for the learnt rates, to be read with --rates.")  # fmt: skip
 @_json
@@ -91,8 +94,8 @@ def _scores(store: Store, rates: str | None, seed: int, draws: int) -> list[JobS
 @_record
 @guarded
 def learn(
-    files: tuple[str, ...], rates: str | None, write: str | None, as_json: bool, seed: int,
-    draws: int, record: Path | None,
+    files: tuple[str, ...], rates: str | None, only: tuple[str, ...], write: str | None,
+    as_json: bool, seed: int, draws: int, record: Path | None,
 ) -> None:  # fmt: skip
     """Set prior and posterior of each judged rate side by side, from jobs whose owners agreed.
 
@@ -108,10 +111,11 @@ def learn(
     if write == "-" and as_json:
         raise click.UsageError("--write - and --json both want stdout; give a file name")
     targets.ask([write], inputs=[rates, *files])
+    names = _named(only)
     agreed = (job for job in _jobs(files, record) if learning.may_learn(job))
     jobs = [one for job in agreed if (one := learning.when_open(job)) is not None]
     with progress_bar("learning") as progress:
-        found = learning.learn(jobs, seed=seed, draws=draws, progress=progress)
+        found = learning.learn(jobs, seed=seed, draws=draws, names=names, progress=progress)
     if write is not None:
         own = Path(rates).read_text("utf-8") if rates else ""
         write_text(write, learning.overlay(found, own))
@@ -121,6 +125,19 @@ def learn(
     elif write != "-":
         for line in learning.lines(found):
             Frame.of_stdout().line(line)
+
+
+def _named(only: tuple[str, ...]) -> list[RateName]:
+    """Return the rates that are called so."""
+    from wainscot.errors import InputError, unknown_word
+    from wainscot.signs.learnt import learnable
+
+    known = {one.words: one for one in learnable()}
+    faults = [unknown_word("unknown-rate", "--rate", "rate that can be learnt", words, list(known))
+              for words in only if words not in known]  # fmt: skip
+    if faults:
+        raise InputError(faults)
+    return [known[words] for words in only]
 
 
 def _jobs(files: tuple[str, ...], record: Path | None) -> Iterator[Job]:
