@@ -26,7 +26,8 @@ HEAD = """# Licences of what comes along
 
 Made by `python -m handbook.licences` from what is installed; a test says so where a package is new.
 wainscot itself: Apache-2.0. The typeface in the papers: see `src/wainscot/papers/fonts/LICENSE`.
-What is said here is what each package says of itself, and no legal advice.
+What is said here is what each package says of itself, and no legal advice. `psycopg`, of the extra
+`postgres`, is under the LGPL: it is used as it is, installed by who wants it, in no wheel of ours.
 """
 
 

@@ -164,3 +164,10 @@ def test_json_on_a_page_is_json(page: str, text: str) -> None:
 )
 def test_toml_on_a_page_is_toml(page: str, text: str) -> None:
     assert tomllib.loads(text)
+
+
+def test_every_target_of_make_on_a_page_is_there() -> None:
+    makefile = (ROOT / "Makefile").read_text("utf-8")
+    targets = set(re.findall(r"^([\w-]+):", makefile, re.M))
+    named = {one for whole in PAGES.values() for one in re.findall(r"`make ([\w-]+)`", whole)}
+    assert {"docs", "sbom", "test"} <= named <= targets
