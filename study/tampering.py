@@ -1,6 +1,6 @@
 """Whether tampering with full access to the database, and to the key, is found.
 
-    python -m study tampering          560 of each of 18 attacks, 100,000 mutated proofs
+    python -m study tampering          560 of each attack, 100,000 mutated proofs
     python -m study tampering -n 20    fewer; nothing is written
 
 The same attacks as tests/store, more often and on records of many shapes.  The control cuts and

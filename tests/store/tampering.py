@@ -17,7 +17,7 @@ from typing import Any
 from cryptography.hazmat.primitives.asymmetric.ed25519 import Ed25519PrivateKey
 from cryptography.hazmat.primitives.serialization import load_pem_private_key
 
-from wainscot.record import Head, canonical, event_id, leaf_of, tree
+from wainscot.record import Head, canonical, event_id, leaf_of, signed_text, tree
 
 Attack = Callable[[sqlite3.Connection, Path, random.Random], None]
 
@@ -235,11 +235,33 @@ def shown_otherwise(db: sqlite3.Connection, _: Path, chance: random.Random) -> N
     db.execute("UPDATE folded SET body = ?", (json.dumps(job).encode(),))
 
 
+def false_signature(db: sqlite3.Connection, key: Path, chance: random.Random) -> None:
+    """Put a signature beside an event that is somebody's for another."""
+    (n, *_rest), (_n, other, *_more) = chance.sample(_rows(db), 2)
+    made = load_pem_private_key(key.read_bytes(), None)
+    assert isinstance(made, Ed25519PrivateKey)
+    public = made.public_key().public_bytes_raw().hex()
+    _beside(db, n, {"key": public, "signature": made.sign(signed_text(other)).hex()})
+
+
+def false_text(db: sqlite3.Connection, _: Path, chance: random.Random) -> None:
+    """Put a personal text beside an event that it does not name."""
+    n, *_rest = _pick(db, chance)
+    salt = chance.randbytes(32)
+    name = hashlib.sha256(salt + b'"Ana"').hexdigest()
+    _beside(db, n, {"opened": {name: [salt.hex(), "Ana"]}})
+
+
+def _beside(db: sqlite3.Connection, n: int, beside: dict[str, Any]) -> None:
+    db.execute("UPDATE event SET beside = ? WHERE n = ?", (canonical(beside), n))
+
+
 ATTACKS: dict[str, Attack] = {
     one.__name__: one
     for one in (alter, alter_with_id, alter_and_mend, take_out, take_out_and_mend, slip_in, swap,
                 arrived_earlier, other_skew, other_column, other_bytes, flip, cut, all_anew,
-                all_anew_by_another_key, other_head, no_head, shown_otherwise)
+                all_anew_by_another_key, other_head, no_head, shown_otherwise,
+                false_signature, false_text)
 }  # fmt: skip
 
 
