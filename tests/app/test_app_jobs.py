@@ -95,6 +95,9 @@ def test_two_phones_on_one_job_apart_for_a_while_come_to_the_same(
         record = urllib.parse.urljoin(office, f"api/jobs/{jobs[0]['id']}")
         told = one.context.request.get(record).json()
         assert (told["title"], set(told["entities"])) == ("Mill house", set(jobs[0]["entities"]))
+        lines = one.context.request.get(f"{record}/events").json()["lines"]
+        keys = {(each["device"], each["beside"]["key"]) for each in map(json.loads, lines)}
+        assert len(keys) == 2, "each phone signs all that it writes, with a key of its own"
         for page in (one, two):
             assert wrong(page) == []
             page.context.close()
