@@ -40,7 +40,7 @@ PAPERS = Path(__file__).parent / "src" / "made" / "papers.json"
 READ = ("Me", "DeviceAbout", "AccountAbout", "JoinCode", "JobList", "JobPeople", "EventReceipt",
         "EventPage", "HeldAnswer", "PhotoAbout", "WalkState", "WalkAnswer", "PaperAbout",
         "PaperList", "LinkAbout", "LinkMade", "LinkViews", "HeadAbout", "OfficeList",
-        "SearchAnswer", "RatesAnswer", "RatesTried", "BackupAnswer", "ScoreAnswer",
+        "SearchAnswer", "RatesAnswer", "RatesTried", "BackupAnswer", "ScoreAnswer", "EraseAnswer",
         "Problem")  # fmt: skip
 """Components of the server's interface that the app reads."""
 

@@ -88,6 +88,23 @@ def test_somebody_is_added_shut_out_and_let_in_again(page: Page) -> None:
     assert misfits(page) == []
 
 
+def test_a_person_is_forgotten_only_where_the_name_is_typed_again(page: Page) -> None:
+    hand = Hand(page)
+    page.get_by_role("link", name="Forget a person").tap()
+    page.get_by_label("Which job").select_option(index=1)
+    page.get_by_label("Name, as it is written").fill("nobody of that name")
+    hand.tap("Look what is there")
+    page.get_by_text("The job holds nothing of nobody of that name.").wait_for()
+    page.get_by_label("Name, as it is written").fill("surveyor")
+    hand.tap("Look what is there")
+    page.get_by_text("Found:").wait_for()
+    page.get_by_label("Type the name again").fill("survey")
+    hand.tap("Erase for good")
+    page.get_by_text("That is another name. Nothing is erased.").wait_for()
+    assert by_day_and_night(page) == []
+    assert misfits(page) == []
+
+
 def test_a_backup_is_taken_and_what_none_holds_is_named(page: Page) -> None:
     hand = Hand(page)
     page.get_by_role("link", name="Backup", exact=True).tap()

@@ -201,9 +201,16 @@ def the_owner_signs(hand: Hand) -> None:
 
 
 def the_work(hand: Hand, picture: Path) -> None:
-    """Wet for as long as the label wants, and close one way in, with name and photo."""
+    """Sign a stop, wet for as long as the label wants, close one way in with name and photo."""
     page = hand.page
     hand.step("Work")
+    hand.tap("See the STOPs")  # nothing is wetted before the circuits are signed for
+    hand.tap("Sign it off")
+    page.get_by_label("who settled it").fill("E. Volt")
+    page.get_by_label("on what evidence").fill("kitchen ring, shown dead 11:50")
+    hand.tap("Sign")
+    page.get_by_text("E. Volt, 2026-05-20: kitchen ring").wait_for()
+    hand.tap("Now")
     hand.tap("Type in a label")
     page.get_by_label("registration number").fill("none")
     page.get_by_label("contact time").fill("10 min")
@@ -215,6 +222,7 @@ def the_work(hand: Hand, picture: Path) -> None:
     page.clock.fast_forward("11:00")
     hand.tap("Wet end")
     page.get_by_text("wet for 11 of 10 min").or_(page.get_by_text("Time reached")).first.wait_for()
+    hand.tap(page.get_by_role("button", name=re.compile("^Seals")))
     page.get_by_label("Who is at work here").fill("M. Tanner")
     page.get_by_label("Who is at work here").blur()
     with page.expect_file_chooser() as camera:

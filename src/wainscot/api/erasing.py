@@ -39,6 +39,7 @@ def erase_person(
 def _forget(job: str, desk: Desk) -> None:
     """Let go of what the running server remembers of a job as it was."""
     desk.roster.forget(job)
+    desk.looking.forget()
     desk.walks.forget(job)
 
 

@@ -25,6 +25,7 @@ export interface Answers {
   RatesTried: RatesTried;
   BackupAnswer: BackupAnswer;
   ScoreAnswer: ScoreAnswer;
+  EraseAnswer: EraseAnswer;
   Problem: Problem;
 }
 export interface Me {
@@ -1443,6 +1444,24 @@ export interface Proportion {
   of: number;
   low: number;
   high: number;
+}
+export interface EraseAnswer {
+  erased: boolean;
+  texts: number;
+  photos: number;
+  papers: number;
+  aside: number;
+  places: string[];
+  left: LeftAbout[];
+  backups_before: number;
+  days: number;
+}
+export interface LeftAbout {
+  id: string;
+  device: string;
+  seq: number;
+  entity: string;
+  field: string;
 }
 /**
  * What was refused, why, and what to do next.
