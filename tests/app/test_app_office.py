@@ -121,3 +121,28 @@ def test_a_backup_is_taken_and_what_none_holds_is_named(page: Page) -> None:
     page.get_by_role("link", name="All jobs").tap()
     expect(page.get_by_role("row", name="Demo house")).to_contain_text("all backed up")
     assert wrong(page) == []
+
+
+def test_the_score_says_how_the_advice_did_and_what_is_still_to_come(page: Page) -> None:
+    told = {
+        "jobs": 7, "waiting": 0, "not_drawn": 2, "left_out": 1,
+        "callbacks": {"hits": 1, "of": 7, "low": 0.026, "high": 0.513},
+        "rows": [
+            {"band": band, "right": {"hits": hits, "of": of, "low": low, "high": high},
+             "claimed": claimed, "houses": houses}
+            for band, hits, of, low, high, claimed, houses in (
+                ("open", 31, 44, 0.56, 0.82, 0.66, 7), ("check first", 3, 9, 0.12, 0.65, 0.3, 4),
+                ("leave", 11, 12, 0.65, 0.99, 0.95, 3), ("can't tell yet", 0, 0, 0.0, 1.0, None, 0),
+            )
+        ],
+    }  # fmt: skip
+    page.route("**/api/office/score", lambda route: route.fulfill(json=told))
+    page.get_by_role("link", name="Our score").tap()
+    row = page.get_by_role("row", name="leave, opened all the same")
+    expect(row).to_contain_text("11 of 12 clean")
+    expect(row).to_contain_text("65 to 99")
+    expect(page.get_by_role("row", name="can't tell yet")).to_contain_text("none opened")
+    expect(page.get_by_role("row", name="Called back")).to_contain_text("1 of 7 jobs")
+    assert by_day_and_night(page) == []
+    assert misfits(page) == []
+    page.unroute("**/api/office/score")

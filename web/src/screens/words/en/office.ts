@@ -44,7 +44,7 @@ export const office = {
   scoreSaid: "We had said", scoreFound: "Once open", scoreShare: "In 100", scoreClaimed: "Chances had said", scoreHouses: "Houses",
   scoreOpen: "open", scoreCheck: "check first", scoreLeave: "leave, opened all the same", scoreUnsure: "can't tell yet",
   scoreSoiled: "{n} of {of} soiled", scoreClean: "{n} of {of} clean", scoreOf: "{n} of {of} jobs", scoreNone: "none opened", scoreBack: "Called back",
-  scoreInterval: "{low} to {high}", scoreNoJob: "No job is closed yet, so there is nothing to score.",
+  scoreInterval: "{n} ({low} to {high})", scoreNoJob: "No job is closed yet, so there is nothing to score.",
   scoreLeftOut: "Not counted: {drawn} opened where the plan had no bay before, {part} over several bays or seen in part.",
-  scoreAbout: "What we had said is calculated again from the log as it was before each opening. In 100: 95 % interval (Wilson). Bays that nobody opened are in no row, so soiled bays left shut show only as callbacks.",
+  scoreAbout: "What we had said is calculated again from the log as it was before each opening. In 100, with the 95 % interval (Wilson). Bays that nobody opened are in no row, so soiled bays left shut show only as callbacks.",
 } as const;

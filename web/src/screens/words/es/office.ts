@@ -45,7 +45,7 @@ export const office: Record<keyof typeof english, string> = {
   scoreSaid: "Habíamos dicho", scoreFound: "Al abrir", scoreShare: "De 100", scoreClaimed: "Decía el cálculo", scoreHouses: "Casas",
   scoreOpen: "abrir", scoreCheck: "mirar antes", scoreLeave: "dejar, y se abrió", scoreUnsure: "aún no se sabe",
   scoreSoiled: "{n} de {of} sucios", scoreClean: "{n} de {of} limpios", scoreOf: "{n} de {of} trabajos", scoreNone: "ninguno abierto", scoreBack: "Nos volvieron a llamar",
-  scoreInterval: "{low} a {high}", scoreNoJob: "Todavía no hay ningún trabajo cerrado; no hay nada que contar.",
+  scoreInterval: "{n} ({low} a {high})", scoreNoJob: "Todavía no hay ningún trabajo cerrado; no hay nada que contar.",
   scoreLeftOut: "No se cuentan: {drawn} abiertos donde el plano no tenía hueco antes, {part} sobre varios huecos o vistos en parte.",
-  scoreAbout: "Lo que habíamos dicho se calcula otra vez con lo anotado antes de cada apertura. De 100: intervalo del 95 % (Wilson). Los huecos que nadie abrió no están en ninguna fila: los sucios que quedaron cerrados solo se ven como llamadas de vuelta.",
+  scoreAbout: "Lo que habíamos dicho se calcula otra vez con lo anotado antes de cada apertura. De 100, con el intervalo del 95 % (Wilson). Los huecos que nadie abrió no están en ninguna fila: los sucios que quedaron cerrados solo se ven como llamadas de vuelta.",
 };
