@@ -95,12 +95,10 @@ def test_a_change_order_from_opened_bays_is_read_and_signed_in_six_taps(page: Pa
     )
     sign(hand, "R. Okafor")
     page.get_by_text("Signed by R. Okafor").wait_for()
-    assert hand.taps <= 7, "asked for, read, signed; closed and opened again for this test"
+    assert hand.taps == 6, "four, and two more to close and open it again for this test"
     (one,) = of(page, "signature")
-    digest = page.locator(".digest").count()
     assert (one["paper"], one["by"], one["role"]) == ("change-order", "R. Okafor", "owner")
     assert len(one["digest"]) == 64
-    assert digest == 0  # the tray is the step's again
     back(page)
 
 
