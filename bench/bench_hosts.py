@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import tempfile
 import time
 from concurrent.futures import ThreadPoolExecutor
@@ -100,12 +99,10 @@ def rows() -> list[Row]:
             Store.create(folder, device="office", address=address).close()
             with fleet.server(folder, address) as (url, number):
                 took, p95, count = sent(url)
-                told = f"{count} requests, p95 {p95 * 1000:.0f} ms, server {fleet.used(number):.0f} s of the processor"  # noqa: E501 - one note
-            found.append(
-                Row(
-                    f"sync of {CREWS} crews' day, {CREWS * EVENTS} events, {name}", took, None, told
-                )
-            )
+                busy = fleet.used(number)
+            what = f"sync of {CREWS} crews' day, {CREWS * EVENTS} events, {name}"
+            told = f"{count} requests, p95 {p95 * 1000:.0f} ms, processor {busy:.0f} s"
+            found.append(Row(what, took, None, told))
         folder = Path(place) / "PostgreSQL"
         with closing(Store.open(folder, now=NOW, address=address)) as store:
             names = houses(store, *["garden_office"] * WALKS)
@@ -121,7 +118,3 @@ def rows() -> list[Row]:
                 Row(f"{WALKS} walks of the garden office, {workers} workers", took, None, told)
             )
     return found
-
-
-if __name__ == "__main__":
-    print(json.dumps(rows()))
