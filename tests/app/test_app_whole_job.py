@@ -221,7 +221,8 @@ def the_work(hand: Hand, picture: Path) -> None:
     page.get_by_text("10 min left").wait_for()
     page.clock.fast_forward("11:00")
     hand.tap("Wet end")
-    page.get_by_text("wet for 11 of 10 min").or_(page.get_by_text("Time reached")).first.wait_for()
+    page.get_by_role("button", name="Wet end", exact=True).wait_for(state="hidden")
+    assert page.get_by_text("Apply it again").count() == 0, "it was wet for long enough"
     hand.tap(page.get_by_role("button", name=re.compile("^Seals")))
     page.get_by_label("Who is at work here").fill("M. Tanner")
     page.get_by_label("Who is at work here").blur()
