@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from wainscot.chance import in_ten, word
 from wainscot.diagnosis.answer import EntryAnswer, Hypothesis, Misfit, VoidAnswer
-from wainscot.species import species
+from wainscot.species import AND, species
 
 _LIKELY = 0.5
 _SURE = 0.9
@@ -16,6 +16,10 @@ _POSSIBLE = 0.33
 
 def species_words(hypotheses: tuple[Hypothesis, ...]) -> str:
     """Return which animals, with their chance where it is not plain.
+
+    Where several were weighed against each other but no two together, it is "at least" these: a
+    second animal that left no decisive sign was not weighed beside the first, and a diagnosis of
+    houses with two was sure of one of them all the same (docs/validation.md).
 
     Parameters
     ----------
@@ -26,10 +30,11 @@ def species_words(hypotheses: tuple[Hypothesis, ...]) -> str:
     for one in hypotheses:
         share[one.species] = share.get(one.species, 0.0) + one.weight
     name = min(share, key=lambda each: (-share[each], each))
-    plural = species(name).plural
+    never_both = len(share) > 1 and not any(AND in each for each in share)
+    animals = f"{species(name).plural}{' at least' * never_both}"
     if share[name] >= _SURE:
-        return plural
-    return f"{plural} ({in_ten(share[name])})"
+        return animals
+    return f"{animals} ({in_ten(share[name])})"
 
 
 def _entry_words(entries: tuple[EntryAnswer, ...]) -> str:
