@@ -36,14 +36,7 @@ from wainscot.diagnosis.pareto import EFFECTIVE, TRUSTED, effective, smooth
 from wainscot.diagnosis.posterior import Sample, void_chances, weights
 from wainscot.diagnosis.reweigh import log_ratio
 from wainscot.diagnosis.sampling import Effort, Progress, sample_cases, worth_drawing
-from wainscot.diagnosis.variants import (
-    FIELDS,
-    alike,
-    join,
-    redraw,
-    thinned,
-    values_under,
-)
+from wainscot.diagnosis.variants import FIELDS, alike, join, redraw, thinned, values_under
 from wainscot.job import Job
 from wainscot.signs import DEFAULT, Evidence, Rates, again
 from wainscot.signs.scaling import RateName, judged_rates, scaled
