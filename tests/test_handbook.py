@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from pathlib import Path
+from types import ModuleType
 
 import pytest
 from handbook import commands, contents, reference, sources
@@ -61,9 +62,9 @@ def test_every_command_is_named_on_the_written_page() -> None:
 
 
 @pytest.mark.parametrize("module", list(reference.modules()), ids=lambda one: one.__name__)
-def test_every_public_name_has_its_heading_and_its_words(module: object) -> None:
-    page = reference.page(module)  # type: ignore[arg-type]
-    for name in reference.names(module):  # type: ignore[arg-type]
+def test_every_public_name_has_its_heading_and_its_words(module: ModuleType) -> None:
+    page = reference.page(module)
+    for name in reference.names(module):
         section = page.split(f"\n## {name}\n", 1)[1].split("\n## ", 1)[0]
         assert len(section.split()) > 3, name
 

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from hand import PHONE, Hand, fresh, job_of, written, wrong
 from measures import by_day_and_night, misfits
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, FilePayload, Page
 
 from wainscot import job as jobs
 from wainscot.papers.example import house
@@ -20,8 +20,8 @@ def page(made: Browser, office: str) -> Iterator[Page]:
     page = fresh(made, office, PHONE)
     page.get_by_role("button", name="Open a job file").wait_for()
     content = jobs.write(house()).encode()
-    file = {"name": "house.json", "mimeType": "application/json", "buffer": content}
-    page.locator("input[type=file]").set_input_files(file)  # type: ignore[arg-type]
+    file = FilePayload(name="house.json", mimeType="application/json", buffer=content)
+    page.locator("input[type=file]").set_input_files(file)
     page.wait_for_url("**/#/job/**")
     written(page)
     yield page

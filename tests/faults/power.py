@@ -133,7 +133,7 @@ def _one_failure(journal: Journal, fail_at: int, seed: int, found: dict[str, int
     def stop(_: str) -> None:
         raise StoppedError
 
-    true_stop, sqlite_module.stop = sqlite_module.stop, stop  # type: ignore[assignment]
+    true_stop, sqlite_module.stop = sqlite_module.stop, stop  # type: ignore[assignment]  # a stand-in that never returns
     source = random.Random(seed)
     acked: list[str] = []
     try:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 from collections.abc import Iterator
 from pathlib import Path
+from typing import get_args
 
 import msgspec
 import pytest
@@ -22,6 +23,7 @@ from wainscot.store import (
     restore,
     take,
 )
+from wainscot.store.links import Seen
 from wainscot.store.tables import paper
 
 QUOTE = MadePaper("job_a", "ab" * 32, "quote", "en", "a4", "Quote", "cd" * 32, 2, "v", NOW)
@@ -58,8 +60,8 @@ def test_a_token_leads_to_its_paper_and_no_token_is_kept(store: Store) -> None:
 def test_views_are_noted_with_time_and_act_alone(store: Store) -> None:
     held = PaperLinks(store.database)
     made, token = _make(held)
-    for seen in ("opened", "read", "saved"):
-        held.use(token, seen, at=LATER)  # type: ignore[arg-type]  # a tuple's texts are str
+    for seen in get_args(Seen):
+        held.use(token, seen, at=LATER)
     assert [(one.at, one.seen) for one in held.views("job_a", made.id)] == [
         (LATER, "opened"), (LATER, "read"), (LATER, "saved"),
     ]  # fmt: skip
