@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import copy
 import json
+import math
 from collections.abc import Sequence
 from datetime import date
 from typing import Any
@@ -17,6 +18,7 @@ from hypothesis import strategies as st
 import houses
 from damage import SCRAPS, damaged
 from wainscot import job as jobs
+from wainscot import plan
 from wainscot.errors import Fault, InputError
 from wainscot.job.ring import ring_area, ring_faults
 
@@ -233,6 +235,34 @@ def test_a_comb_of_a_thousand_corners_is_looked_through_and_more_are_refused() -
     assert {fault.code for fault in ring_faults(crossed, "polygon")} == {"self-crossing"}
     (refused,) = ring_faults([*comb, (0.0, -1.0)], "polygon")
     assert refused.code == "too-many-corners"
+
+
+def test_corners_that_the_plan_would_take_for_one_are_told() -> None:
+    near = [(3.1, 0.0), (5.1, 0.0), (5.1, 3.0), (3.1, 1e-300)]
+    assert [one.code for one in ring_faults(near, "polygon")] == ["repeated-corner"]
+    turns = [math.tau * n / 1000 for n in range(1000)]
+    dot = [(0.001 * math.cos(one), 0.001 * math.sin(one)) for one in turns]
+    assert shapely.Polygon(dot).is_valid
+    assert [one.code for one in ring_faults(dot, "polygon")] == ["no-area"]
+    outline = {"kind": "room", "name": "A", "storey": "s", "polygon": near}
+    storey = {"kind": "storey", "name": "Ground", "level": 0}
+    assert plan.faults(jobs.Job("j", entities={"r": outline, "s": storey})) == []  # left to the job
+
+
+@pytest.mark.parametrize("kind", jobs.KINDS)
+def test_every_field_that_is_missing_is_told_with_an_example(kind: str) -> None:
+    fields = {one.encode_name for one in msgspec.structs.fields(jobs.KINDS[kind]) if one.required}
+    told = jobs.faults(jobs.Job("j", entities={"a": {"kind": kind}}))
+    missing = [one for one in told if one.code == "missing-field"]
+    assert {one.path for one in missing} == {f"entities.a.{name}" for name in fields}
+    assert all(one.cure.startswith(f'add "{one.path.split(".")[-1]}"') for one in missing)
+
+
+def test_what_a_conflict_lacks_is_told() -> None:
+    text = '{"wainscot": 1, "id": "job_a", "entities": {}, "conflicts": [{}]}'
+    with pytest.raises(InputError) as refused:
+        jobs.read(text)
+    assert len(refused.value.faults) == 4
 
 
 def test_of_an_outline_in_a_tangle_the_first_crossings_are_told() -> None:

@@ -64,6 +64,7 @@ def test_an_event_is_kept_however_its_json_was_spaced(store: Store) -> None:
 POISON = [
     b"", b"\xff", b"{", b"[]", b"null", b"{}", b'{"schema": 1}', b'{"schema": 2, "id": "x"}',
     b'{"a": 1, "a": 2}', b'{"schema": NaN}', b"[" * 100_000, b"9" * 5000,
+    b'{"schema": 1, "id": "\\ud800"}',
 ]  # fmt: skip
 
 

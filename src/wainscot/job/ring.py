@@ -8,6 +8,7 @@ Limits: at most :data:`MOST_CORNERS` corners; of sides that cross, the first few
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Sequence
 from itertools import islice
 
@@ -21,6 +22,9 @@ MOST_CORNERS = 1000
 _MOST_TOLD = 20
 _SMALLEST = 1e-6
 """Area below which a room is none, a square of one millimetre. [m2]"""
+
+_SAME = 1e-6
+"""Corners closer than this are one, as the plan reads them. [m]"""
 
 
 def ring_faults(points: Sequence[Point], path: str) -> list[Fault]:
@@ -45,7 +49,7 @@ def ring_faults(points: Sequence[Point], path: str) -> list[Fault]:
         return repeats
     on_a_line = all(_turn(points[0], points[1], point) == 0 for point in points)
     crossings = [] if on_a_line else _crossings(points, path)
-    if not crossings and abs(ring_area(points)) < _SMALLEST:
+    if not crossings and (abs(ring_area(points)) < _SMALLEST or _turns(points) < 3):
         what = "the outline encloses no floor"
         return [Fault("no-area", path, what, "check the corners: they lie on one line")]
     return crossings
@@ -71,7 +75,7 @@ def ring_area(points: Sequence[Point]) -> float:
 def _repeats(points: Sequence[Point], path: str) -> list[Fault]:
     faults = []
     for n, point in enumerate(points):
-        if point == points[n - 1]:
+        if math.dist(point, points[n - 1]) < _SAME:
             at = f"{path}[{n if n else len(points) - 1}]"
             what = (
                 "the corner is the same as the one before it"
@@ -115,6 +119,12 @@ def _meeting(sides: Sequence[tuple[Point, Point]]) -> Iterator[tuple[int, int]]:
 
 def _turn(a: Point, b: Point, c: Point) -> float:
     return (b[0] - a[0]) * (c[1] - a[1]) - (b[1] - a[1]) * (c[0] - a[0])
+
+
+def _turns(points: Sequence[Point]) -> int:
+    """Return how many corners there are that do not lie in line with their neighbours."""
+    around = zip([points[-1], *points[:-1]], points, [*points[1:], points[0]], strict=True)
+    return sum(abs(_turn(*three)) > _SAME**2 for three in around)
 
 
 def _meet(first: tuple[Point, Point], second: tuple[Point, Point]) -> bool:

@@ -179,6 +179,8 @@ def event_of(content: Any) -> Event:
         made = msgspec.convert({**known, "more": more}, type=Event)
     except msgspec.ValidationError as error:
         raise RecordError(f"not the shape of an event: {error}") from None
+    except UnicodeEncodeError:
+        raise RecordError("a text of the event holds half a character, which is no text") from None
     check(made)
     return made
 
