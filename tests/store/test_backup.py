@@ -21,6 +21,7 @@ from wainscot.store import (
     Store,
     StoreError,
     check,
+    check_file,
     export_everything,
     held_by,
     import_everything,
@@ -28,7 +29,7 @@ from wainscot.store import (
     status,
     take,
 )
-from wainscot.store.archive import Archive, Manifest, write_archive
+from wainscot.store.archive import Archive, Manifest, Member, write_archive
 from wainscot.store.backup import _facts
 
 
@@ -262,6 +263,23 @@ def test_a_damaged_file_of_everything_brings_nothing_in(store: Store, tmp_path: 
         import_everything(store, _take(store).path, received=LATER)
     with pytest.raises(DamagedError, match="no backup"):
         check(path, tmp_path / "work")
+
+
+@pytest.mark.parametrize("line", [b'{"id": "\xe9"}', b'{"x": ' + b"[" * 100_000])
+def test_lines_that_no_reader_of_json_takes_are_damage(line: bytes, tmp_path: Path) -> None:
+    here, bad = Store.create(tmp_path / "record", device="office"), tmp_path / "bad.zip"
+
+    def told(members: dict[str, Member]) -> Manifest:
+        return Manifest(1, "everything", NOW, "", "", members, 0, 0)
+
+    for name in ("receipts.jsonl", "quarantine.jsonl", "heads.jsonl", "keys.jsonl"):
+        write_archive(bad, [("events.jsonl", []), (name, [line])], told, here.disk, lambda _: None)
+        with pytest.raises(DamagedError, match="cannot be read"):
+            import_everything(here, bad, received=LATER)
+        if name != "quarantine.jsonl":  # what was put aside is not looked at
+            with pytest.raises(DamagedError, match="cannot be read"):
+                check_file(bad)
+    here.close()
 
 
 def test_damage_inside_an_archive_is_found_member_by_member(store: Store, tmp_path: Path) -> None:

@@ -14,7 +14,6 @@ import zipfile
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from pathlib import Path
-from typing import TypeVar
 
 import msgspec
 from sqlalchemy import select
@@ -46,9 +45,7 @@ from wainscot.store.signatures import check_signature, hexadecimal
 from wainscot.store.store import FOLDING, Store
 from wainscot.store.tables import event, folded
 from wainscot.store.vouched import signatures, texts
-from wainscot.store.whole import EVENTS, HEADS, KEYS, RECEIPTS
-
-T = TypeVar("T")
+from wainscot.store.whole import EVENTS, HEADS, KEYS, RECEIPTS, listed
 
 
 class Arrived(msgspec.Struct, frozen=True):
@@ -123,8 +120,8 @@ def check_file(path: Path, given: Sequence[Head] = ()) -> list[Finding]:
     archive.check()
     lines = b"".join(archive.read(EVENTS)).splitlines()
     by_id = {_id_of(line): line for line in lines}
-    receipts, kept = _listed(archive, RECEIPTS, Received), _listed(archive, HEADS, Head)
-    keys = _listed(archive, KEYS, DeviceKey)
+    receipts, kept = listed(archive, RECEIPTS, Received), listed(archive, HEADS, Head)
+    keys = listed(archive, KEYS, DeviceKey)
     if len(lines) != len(receipts) or set(by_id) != {one.id for one in receipts}:
         return [bad("order", "events and the list of their arrival do not agree")]
     arrived = [Arrived(by_id[one.id], one, {}) for one in receipts]
@@ -305,13 +302,3 @@ def _id_of(line: bytes) -> str:
         return str(json.loads(line)["id"])
     except (ValueError, KeyError, TypeError, RecursionError):
         return ""
-
-
-def _listed(archive: Archive, name: str, kind: type[T]) -> list[T]:
-    if name not in archive.manifest.members:
-        return []
-    try:
-        text = b"".join(archive.read(name))
-        return [msgspec.json.decode(one, type=kind) for one in text.splitlines()]
-    except msgspec.DecodeError as error:
-        raise DamagedError(f"{archive.path.name}: {name} cannot be read ({error})") from None

@@ -12,9 +12,9 @@ Members: ``events.jsonl`` (one event a line: what stands beside it, then its can
 from __future__ import annotations
 
 import base64
-import binascii
 import shutil
 from pathlib import Path
+from typing import TypeVar
 
 import msgspec
 
@@ -28,6 +28,8 @@ from wainscot.store.keys import DeviceKey, keep_keys, keys_in
 from wainscot.store.rows import Received
 from wainscot.store.store import Store
 from wainscot.store.told import Receipt
+
+T = TypeVar("T")
 
 EVENTS, RECEIPTS, QUARANTINE = "events.jsonl", "receipts.jsonl", "quarantine.jsonl"
 HEADS, KEYS, VERIFIER = "heads.jsonl", "keys.jsonl", "verify.py"
@@ -124,13 +126,12 @@ def import_everything(
     )
     archive.check()
     lines = _lines(archive, EVENTS)
+    receipts = listed(archive, RECEIPTS, Received)
+    aside = listed(archive, QUARANTINE, PutAside)
+    given, keys = listed(archive, HEADS, Head), listed(archive, KEYS, DeviceKey)
     try:
-        receipts = [msgspec.json.decode(one, type=Received) for one in _lines(archive, RECEIPTS)]
-        aside = [msgspec.json.decode(one, type=PutAside) for one in _lines(archive, QUARANTINE)]
-        given = [msgspec.json.decode(one, type=Head) for one in _lines(archive, HEADS)]
-        keys = [msgspec.json.decode(one, type=DeviceKey) for one in _lines(archive, KEYS)]
         lines += [base64.b64decode(one.raw, validate=True) for one in aside]
-    except (msgspec.DecodeError, binascii.Error) as error:
+    except ValueError as error:
         raise DamagedError(f"{path.name} is damaged ({error})") from None
     new = _blobs(store, archive, received)
     receipt = store.restore_receipts(_as_arrived(lines, receipts), receipts, received=received)
@@ -174,6 +175,29 @@ def _refuse_too_large(archive: Archive, most: int) -> None:
 
 def _lines(archive: Archive, name: str) -> list[bytes]:
     return b"".join(archive.read(name)).splitlines() if name in archive.manifest.members else []
+
+
+def listed(archive: Archive, name: str, kind: type[T]) -> list[T]:
+    """Return what the lines of a member hold; nothing where there is no such member.
+
+    Parameters
+    ----------
+    archive : Archive
+        A file with everything.
+    name : str
+        The member.
+    kind : type
+        What each line is.
+
+    Raises
+    ------
+    DamagedError
+        If a line is something else.
+    """
+    try:
+        return [msgspec.json.decode(one, type=kind) for one in _lines(archive, name)]
+    except (ValueError, RecursionError) as error:
+        raise DamagedError(f"{archive.path.name}: {name} cannot be read ({error})") from None
 
 
 def _blobs(store: Store, archive: Archive, received: str) -> int:
