@@ -20,7 +20,7 @@ from wainscot.job.parts import Entity
 PERSONAL = frozenset({
     "access", "address", "by", "caller", "done", "evidence", "keys", "left_alone", "may_order",
     "name", "next", "note", "owner", "pays", "pets", "poison", "reason", "signature", "since",
-    "source", "telephone", "title", "warranty", "who",
+    "source", "telephone", "title", "warranty", "who", "words",
 })  # fmt: skip
 """Names of the fields whose texts stand beside an event and not in its hash."""
 
