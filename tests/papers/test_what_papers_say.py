@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+import io
 from functools import cache
+from itertools import pairwise
 from typing import Any
 
 import msgspec
+import pypdf
+import pytest
 
 from wainscot.book import read_book
 from wainscot.cleaning import read_label
@@ -13,7 +17,9 @@ from wainscot.job import Job
 from wainscot.papers.answers import Answers
 from wainscot.papers.example import LABEL, RATES, house
 from wainscot.papers.kinds import papers
+from wainscot.papers.neighbours_consent.whose import Whose
 from wainscot.papers.opening_sheet import last_day
+from wainscot.papers.printing import as_pdf, sheet
 from wainscot.sealing import Terms
 from wainscot.walk import answers, walk
 
@@ -123,9 +129,11 @@ def test_a_wall_to_a_neighbour_asks_for_a_tested_system() -> None:
 def test_neighbour_is_asked_about_the_side_that_is_theirs() -> None:
     known = _house()
     told = _view("neighbours-consent", known)
-    assert told.sides == ("walls on the east side: Bathroom",)
-    assert told.ways
-    assert all("neighbour" in one.words.text for one in told.ways)
+    (asked,) = told.pages
+    assert (asked.name, told.named) == ("", False)
+    assert asked.sides == ("walls on the east side: Bathroom",)
+    assert asked.ways
+    assert all("neighbour" in one.words.text for one in asked.ways)
     alone = msgspec.structs.replace(
         known,
         plan=msgspec.structs.replace(
@@ -134,6 +142,90 @@ def test_neighbour_is_asked_about_the_side_that_is_theirs() -> None:
         diagnosis=msgspec.structs.replace(known.diagnosis, entries=()),
     )
     assert _view("neighbours-consent", alone) is None
+
+
+def _between_neighbours(**owners: str) -> Answers:
+    """The house with neighbours east, south and where the whole wall is opened; owners by side."""
+    known = _house()
+    sides = {"east": "bathroom/e1", "south": "kitchen/s1", "west": "bathroom/w1"}
+    edges = {
+        f"next_{way}": {"kind": "edge", "room": side.partition("/")[0],
+                        "side": side.partition("/")[2], "is": "neighbour",
+                        "owner": owners.get(way, "")}
+        for way, side in sides.items()
+    }  # fmt: skip
+    runs = tuple(msgspec.structs.replace(one, owner=owners.get("west", ""))
+                 if one.id == "waste" else one for one in known.plan.services)  # fmt: skip
+    walls = tuple(
+        msgspec.structs.replace(one, beyond="neighbour") if one.side.id in sides.values() else one
+        for one in known.plan.walls
+    )
+    (way,) = [one for one in known.offered if one.id == WALL]
+    rated = msgspec.structs.replace(way.holds[0], key=f"rated wall/{WALL}")
+    entry = known.diagnosis.entries[0]
+    entries = tuple(
+        msgspec.structs.replace(entry, id=f"unknown: neighbour, {way} side", words=f"way {way}")
+        for way in sides
+    )
+    return msgspec.structs.replace(
+        _changed(_without(known, "edge"), **edges),
+        offered=(msgspec.structs.replace(way, holds=(rated,)),),
+        plan=msgspec.structs.replace(known.plan, walls=walls, services=runs),
+        diagnosis=msgspec.structs.replace(known.diagnosis, entries=entries),
+    )
+
+
+def test_each_neighbour_who_is_named_is_asked_of_their_own_side_alone() -> None:
+    told = _view("neighbours-consent", _between_neighbours(east="R. Ash", west=" B.  Beech"))
+    assert [one.name for one in told.pages] == ["B. Beech", "R. Ash", ""]
+    west, east, rest = told.pages
+    assert west.sides == ("walls on the west side: Bathroom",)
+    assert east.sides == ("walls on the east side: Bathroom",)
+    assert rest.sides == ("walls on the south side: Kitchen",)
+    ways = [[way.words.text for way in one.ways] for one in told.pages]
+    assert ways == [["way west"], ["way east"], ["way south"]]
+    # Only the wall between the bathroom and the west is opened; the waste is drawn as theirs.
+    assert [len(one.cuts) for one in told.pages] == [1, 0, 0]
+    assert [len(one.shared) for one in told.pages] == [1, 0, 0]
+    assert not any(one.several or way.joint for one in told.pages for way in one.ways)
+    (all_in_one,) = _view("neighbours-consent", _between_neighbours()).pages
+    assert all_in_one.several
+    assert len(all_in_one.ways) == 3
+
+
+def test_neighbours_of_one_side_of_the_house_are_both_told_of_its_ways() -> None:
+    known = _between_neighbours(east="R. Ash", west="B. Beech", south="B. Beech")
+    above = {"kind": "edge", "room": "bathroom", "part": "ceiling", "is": "neighbour",
+             "owner": "C. Cole"}  # fmt: skip
+    hole = {"kind": "entry_point", "name": "hole", "place": {"of": "bathroom/e1"},
+            "beyond": "neighbour"}  # fmt: skip
+    whose = Whose(_changed(known, above=above, hole=hole))
+    assert whose.of_pool("neighbour, ceiling") == {"C. Cole"}
+    assert whose.of_words("edge: neighbour, west side") == {"B. Beech"}
+    assert whose.of_key("hole") == "R. Ash"
+    walls = tuple(one for one in known.plan.walls if one.side.id == "bathroom/e1")
+    turned = msgspec.structs.replace(walls[0], side=msgspec.structs.replace(
+        walls[0].side, room="kitchen", name="s1"))  # fmt: skip
+    plan = msgspec.structs.replace(known.plan, walls=(*walls, turned))
+    both = _view("neighbours-consent", msgspec.structs.replace(known, plan=plan))
+    joint = {one.name: [way.words.text for way in one.ways if way.joint] for one in both.pages}
+    assert joint == {"B. Beech": ["way east"], "R. Ash": ["way east"], "": []}
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_a_neighbours_pages_begin_anew_and_name_no_other(language: str) -> None:
+    known = _between_neighbours(east="R. Ash", west="B. Beech", south="D. Dale")
+    made = sheet("neighbours-consent", known, language=language)
+    assert made is not None
+    pages = [page.extract_text() for page in pypdf.PdfReader(io.BytesIO(as_pdf(made))).pages]
+    starts = [n for n, text in enumerate(pages) if text.startswith(made.head.paper)]
+    parts = ["\n".join(pages[a:b]) for a, b in pairwise([*starts, len(pages)])]
+    names = ("B. Beech", "D. Dale", "R. Ash")
+    assert [[name in part for name in names] for part in parts] == [
+        [True, False, False], [False, True, False], [False, False, True],
+    ]  # fmt: skip
+    # Each can be handed over alone: what it rests on stands on it.
+    assert all(made.words["judged_head"] in part for part in parts)
 
 
 def test_declined_work_keeps_the_risk_that_was_calculated_with_who_and_why() -> None:

@@ -148,6 +148,8 @@ class Edge(Entity, tag="edge", frozen=True):
     part: Literal["wall", "floor", "ceiling", "loft"] = "wall"
     """``loft``: beyond the roof space over the room; a neighbour there shares it."""
     side: str = ""
+    owner: str = ""
+    """Of a neighbour's side, whose it is."""
 
 
 class EntryPoint(Entity, tag="entry_point", frozen=True):
@@ -159,6 +161,8 @@ class EntryPoint(Entity, tag="entry_point", frozen=True):
     material: Literal["masonry", "metal", "wood", "plastic", "soft mortar", "unknown"] = "unknown"
     beyond: Literal["outside", "ground", "drain", "neighbour", "not drawn yet"] = "outside"
     sealed: bool | Fact[bool] = False
+    owner: str = ""
+    """Of a way in from a neighbour, whose side it is."""
 
 
 class Kept(Entity, tag="kept", frozen=True):

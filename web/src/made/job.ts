@@ -196,6 +196,7 @@ export interface Edge {
   is: "drain" | "ground" | "neighbour" | "not drawn yet" | "outside";
   part?: "ceiling" | "floor" | "loft" | "wall";
   side?: string;
+  owner?: string;
 }
 /**
  * A hole in the edge of the plan that an animal might come in by.
@@ -208,6 +209,7 @@ export interface EntryPoint {
   material?: "masonry" | "metal" | "plastic" | "soft mortar" | "unknown" | "wood";
   beyond?: "drain" | "ground" | "neighbour" | "not drawn yet" | "outside";
   sealed?: boolean | FactBool;
+  owner?: string;
 }
 /**
  * Where anything was seen or done; never a void id, so that redrawing loses nothing.
