@@ -6,6 +6,7 @@ import json
 from pathlib import Path
 
 import msgspec
+import pypdf
 import pytest
 from click.testing import CliRunner
 from study.suspected import suspected
@@ -44,15 +45,35 @@ def run(*arguments: str) -> tuple[int, str, str]:
     return done.exit_code, done.stdout, done.stderr
 
 
-def test_score_counts_the_closed_job_alone_and_prints_the_same_as_json(record: str) -> None:
+def test_score_counts_the_closed_job_alone_and_prints_the_same_as_json_and_on_paper(
+    record: str, tmp_path: Path
+) -> None:
     code, text, _ = run("score", "--record", record, "--draws", "256")
     assert code == 0
     assert text.startswith("1 closed job.")
     assert "Wilson" in text
-    code, packed, _ = run("score", "--record", record, "--draws", "256", "--json")
+    file = tmp_path / "score.pdf"
+    code, packed, said = run("score", "--record", record, "--draws", "256", "--json",
+                             "--paper", str(file), "--language", "es", "--size", "letter",
+                             "--date", "2026-05-12")  # fmt: skip
+    assert f"wrote {file}" in said
+    (page,) = pypdf.PdfReader(file).pages
+    assert "Todos los trabajos cerrados: 1, 12 de mayo de 2026" in page.extract_text()
     score = json.loads(packed)
     assert (score["jobs"], score["callbacks"]["of"]) == (1, 1)
     assert sum(row["right"]["of"] for row in score["rows"]) >= 4
+
+
+def test_no_paper_is_written_where_nothing_is_closed_or_to_stdout(tmp_path: Path) -> None:
+    Store.create(tmp_path / "record", device="office_1").close()
+    file = tmp_path / "score.pdf"
+    code, text, said = run("score", "--record", str(tmp_path / "record"), "--paper", str(file))
+    assert code == 0
+    assert "No job is closed yet" in text
+    assert "not written" in said
+    assert not file.exists()
+    code, _, said = run("score", "--record", str(tmp_path / "record"), "--paper", "-")
+    assert (code, "file name" in said) == (2, True)
 
 
 def test_learn_says_prior_and_posterior_and_writes_what_the_walk_reads(

@@ -4,19 +4,21 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from wainscot.cli import targets
-from wainscot.cli.files import write_text
+from wainscot.cli.files import write_bytes, write_text
 from wainscot.cli.frame import Frame, guarded, progress_bar
+from wainscot.cli.papers import SIZES, with_language
 from wainscot.cli.store import _json, _opened, _record
 
 if TYPE_CHECKING:
     from wainscot.job import Job
-    from wainscot.score import JobScore
+    from wainscot.score import JobScore, Score
     from wainscot.signs.scaling import RateName
     from wainscot.store import Store
 
@@ -36,12 +38,22 @@ _draws = click.option(
     epilog="Example: wainscot score --rates ours.toml",
 )
 @click.option("--rates", type=_FILE, help="The firm's rates (TOML), for the bands.")
+@click.option("--paper", type=click.Path(dir_okay=False, writable=True),
+              help="File for the score on paper (PDF).")  # fmt: skip
+@with_language
+@click.option("--size", type=click.Choice([*SIZES]), default="a4", show_default=True,
+              help="Of the paper.")  # fmt: skip
+@click.option("--date", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY",
+              help="Day that stands on it, 2026-05-12; else the closed jobs' last.")  # fmt: skip
 @_json
 @_seed
 @_draws
 @_record
 @guarded
-def score(rates: str | None, as_json: bool, seed: int, draws: int, record: Path | None) -> None:
+def score(
+    rates: str | None, paper: str | None, language: str, size: str, date: datetime | None,
+    as_json: bool, seed: int, draws: int, record: Path | None,
+) -> None:  # fmt: skip
     """Say of the bays called "open" how many were soiled, and of those called "leave" how many not.
 
     The advice is what the record said before each opening, calculated again. Jobs that were called
@@ -51,15 +63,42 @@ def score(rates: str | None, as_json: bool, seed: int, draws: int, record: Path 
 
     from wainscot.score import lines, score_of
 
+    if paper == "-":
+        raise click.UsageError("stdout is for the words; give --paper a file name")
+    targets.ask([paper], inputs=[rates])
     with _opened(record) as store:
         found = score_of(_scores(store, rates, seed, draws))
+        day = f"{date:%Y-%m-%d}" if date else _last_day(store)
     if as_json:
         packed = msgspec.json.encode(found, order="deterministic")
         click.echo(msgspec.json.format(packed, indent=2).decode())
+    else:
+        out = Frame.of_stdout()
+        for line in lines(found):
+            out.paragraph(line, "", "  ")
+    if paper is not None:
+        _write_paper(paper, found, day, language, size)
+
+
+def _last_day(store: Store) -> str:
+    """Return the last day that anything in a closed job is dated with."""
+    from wainscot.papers.opening_sheet import last_day
+    from wainscot.score import ended
+
+    jobs = (store.job(job_id) for job_id in store.jobs())
+    return max((last_day(job) for job in jobs if ended(job)), default="")
+
+
+def _write_paper(file: str, found: Score, day: str, language: str, size: str) -> None:
+    from wainscot.papers.of_firm.score import score_sheet
+    from wainscot.papers.printing import as_pdf
+
+    made = score_sheet(found, date=day, language=language, size=SIZES[size])
+    if made is None:
+        Frame.of_stderr().line(f"no paper: nothing to score; {file} is not written")
         return
-    out = Frame.of_stdout()
-    for line in lines(found):
-        out.paragraph(line, "", "  ")
+    write_bytes(file, as_pdf(made))
+    Frame.of_stderr().line(f"wrote {file}")
 
 
 def _scores(store: Store, rates: str | None, seed: int, draws: int) -> list[JobScore]:

@@ -29,10 +29,13 @@ class Paper:
     ----------
     folder : str
         Its folder's name.
+    package : str
+        In which package the folder lies; those of the firm lie in one of their own.
     """
 
-    def __init__(self, folder: str) -> None:
+    def __init__(self, folder: str, package: str = _HERE) -> None:
         self.folder = folder
+        self._package = package
         self.name = folder.replace("_", "-")
 
     def words(self, language: str) -> dict[str, Any]:
@@ -46,11 +49,11 @@ class Paper:
 
     def view(self, known: Answers, say: Say) -> Any:
         """Return the paper's view; None where it has nothing to say (its word ``nothing``)."""
-        return import_module(f"{_HERE}.{self.folder}.view").view(known, say)
+        return import_module(f"{self._package}.{self.folder}.view").view(known, say)
 
     def example(self) -> Answers:
         """Return a small house of our own making that the paper has something to say of."""
-        made: Answers = import_module(f"{_HERE}.{self.folder}.example").example()
+        made: Answers = import_module(f"{self._package}.{self.folder}.example").example()
         return made
 
     def page(self) -> str:
@@ -59,7 +62,7 @@ class Paper:
 
     @property
     def _files(self) -> Traversable:
-        return resources.files(f"{_HERE}.{self.folder}")
+        return resources.files(f"{self._package}.{self.folder}")
 
 
 @cache

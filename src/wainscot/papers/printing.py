@@ -69,6 +69,8 @@ class Sheet(msgspec.Struct, frozen=True):
     words: dict[str, Any]
     view: Any
     photos: dict[str, Photo]
+    page: str
+    """Source of its page, which follows the frame."""
 
 
 def size_of(known: Answers) -> Size:
@@ -112,7 +114,8 @@ def sheet(
         words["calculated"], words["judged"], signed(name, known, say),
         given(known.given, say, recorded=bool(known.head)),
     )  # fmt: skip
-    return Sheet(name, size or size_of(known), head, words, view, known.photos)
+    return Sheet(name, size or size_of(known), head, words, view, known.photos,
+                 paper.page())  # fmt: skip
 
 
 def _paper(name: str) -> Paper:
@@ -192,7 +195,7 @@ def _compile(made: Sheet, form: str, **options: Any) -> Any:
     except ImportError:
         raise MissingPackageError("typst", "a paper") from None
     frame = (resources.files(__package__) / "frame.typ").read_text("utf-8")
-    source = f"{frame}\n{_paper(made.name).page()}"
+    source = f"{frame}\n{made.page}"
     with resources.as_file(resources.files("wainscot.papers.fonts")) as fonts:
         # The stub of typst knows each format by a word of its own; here it comes as a value.
         return typst.compile(
