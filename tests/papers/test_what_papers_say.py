@@ -14,6 +14,7 @@ import pytest
 from wainscot.book import read_book
 from wainscot.cleaning import read_label
 from wainscot.job import Job
+from wainscot.job.personal import ERASED
 from wainscot.papers.answers import Answers
 from wainscot.papers.example import LABEL, RATES, house
 from wainscot.papers.kinds import papers
@@ -188,6 +189,9 @@ def test_each_neighbour_who_is_named_is_asked_of_their_own_side_alone() -> None:
     assert [len(one.cuts) for one in told.pages] == [1, 0, 0]
     assert [len(one.shared) for one in told.pages] == [1, 0, 0]
     assert not any(one.several or way.joint for one in told.pages for way in one.ways)
+    # Two who were erased are not one neighbour with a name.
+    erased = _between_neighbours(east=ERASED, west=ERASED)
+    assert [one.name for one in _view("neighbours-consent", erased).pages] == [""]
     (all_in_one,) = _view("neighbours-consent", _between_neighbours()).pages
     assert all_in_one.several
     assert len(all_in_one.ways) == 3

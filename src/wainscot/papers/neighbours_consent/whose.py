@@ -13,6 +13,7 @@ from collections.abc import Iterable
 
 from wainscot.access import Access
 from wainscot.job import Edge, EntryPoint, typed
+from wainscot.job.personal import ERASED
 from wainscot.papers.answers import Answers
 
 THEIRS = "neighbour"
@@ -131,4 +132,5 @@ class Whose:
 
 
 def _name(typed_name: str) -> str:
-    return " ".join(typed_name.split())
+    """Return a name as it is compared; whoever was erased has none."""
+    return NOBODY if typed_name == ERASED else " ".join(typed_name.split())

@@ -63,6 +63,7 @@ export const draw = {
   allPlaced: "Everything that was logged has its place.", withPhoto: "with photo",
   loose_nowhere: "no place yet", loose_undrawn: "{room}, not drawn yet",
   loose_room: "lies in the open room now", loose_wall: "lies in solid wall now", loose_outside: "lies outside what is drawn now",
+  whoseSide: "Whose side it is (name, for their own paper)",
   namesFirst: "Names first, drawn later", namesExample: "Kitchen, Hall, Bathroom", addNames: "Add names",
   notDrawn: "not drawn yet", drawIt: "Draw it", drawNow: "Now drag it out, tap its corners or type its lengths.",
   diameter: "outside size", hole: "holes it goes through", disused: "Out of use", openEnd: "Open or broken end",

@@ -64,6 +64,7 @@ export const draw: Record<keyof typeof english, string> = {
   allPlaced: "Todo lo anotado tiene su lugar.", withPhoto: "con foto",
   loose_nowhere: "aún sin lugar", loose_undrawn: "{room}, sin dibujar",
   loose_room: "ahora cae en el cuarto", loose_wall: "ahora cae en pared maciza", loose_outside: "ahora cae fuera de lo dibujado",
+  whoseSide: "De quién es ese lado (nombre, para su propio papel)",
   namesFirst: "Primero nombres, dibujar luego", namesExample: "Cocina, Pasillo, Baño", addNames: "Añadir nombres",
   notDrawn: "sin dibujar", drawIt: "Dibujar", drawNow: "Arrástrelo, toque sus esquinas o escriba sus medidas.",
   diameter: "diámetro exterior", hole: "agujeros que atraviesa", disused: "Fuera de uso", openEnd: "Extremo abierto o roto",
