@@ -13,8 +13,7 @@ import pytest
 
 from wainscot.book import read_book
 from wainscot.cleaning import read_label
-from wainscot.job import Job
-from wainscot.job.personal import ERASED
+from wainscot.job import ERASED, Job
 from wainscot.papers.answers import Answers
 from wainscot.papers.example import LABEL, RATES, house
 from wainscot.papers.kinds import papers

@@ -12,8 +12,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from wainscot.access import Access
-from wainscot.job import Edge, EntryPoint, typed
-from wainscot.job.personal import ERASED
+from wainscot.job import ERASED, Edge, EntryPoint, typed
 from wainscot.papers.answers import Answers
 
 THEIRS = "neighbour"
