@@ -111,6 +111,16 @@ SERVER = {
         Fault("no-login", "", "nobody is logged in", "log in and try again"),
         Fault("wrong-login", "", "name and password do not belong together, or the account is shut",
               "type them again, or ask the office"),
+        Fault("wrong-password", "", "the present password is not right; nothing was changed",
+              "type the one that you log in with; if it is lost, the office sets another"),
+        Fault("password-length", "", "a password has 12 to 200 characters",
+              "type a longer one; several words will do"),
+        Fault("own-password", "", "beside names and words that anybody would try, that password "
+              "has fewer than 8 letters and digits, so it is guessed soon",
+              "take several words that nobody links with you or the firm"),
+        Fault("common-password", "", "that password stands on a list of those that were found out "
+              "elsewhere, and such are tried first",
+              "take several words that do not belong together"),
         Fault("wrong-code", "", "that code is not good; each serves once and for ten minutes",
               "have the office make another"),
         Fault("no-link", "", "that link leads nowhere: it ended, was taken back, or is not whole",

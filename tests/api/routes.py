@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 import httpx
-from firm import Firm
+from firm import PASSWORD, Firm
 
 from wainscot.api.app import routes_alone
 
@@ -13,6 +13,7 @@ DIGEST = "ab" * 32
 
 BODIES: dict[str, Any] = {
     "POST /api/login": {"name": "Nobody", "password": "not the one"},
+    "PUT /api/me/password": {"present": PASSWORD, "password": "another good one"},
     "POST /api/join": {"code": "AAAAA-AAAAA", "name": "phone"},
     "POST /api/devices": {"name": "tablet"},
     "POST /api/accounts": {"name": "Zoe", "role": "crew", "password": "another good one"},

@@ -214,7 +214,9 @@ def test_accounts_and_devices_from_the_command_line(tmp_path: Path) -> None:
     assert "Ben, lead, shut out" in _run(record, "user", "list").output
     assert _run(record, "user", "disable", "Ben", "--undo").exit_code == 0
     other = _run(record, "user", "password", "Ann", "--stdin", typed="a wholly other one\n")
-    assert other.exit_code == 0
+    assert (other.exit_code, "ended: 0" in other.output) == (0, True)
+    bad = _run(record, "user", "password", "Ann", "--stdin", typed="qwertyuiop123\n")
+    assert (bad.exit_code, "tried first" in bad.stderr) == (1, True)
     listed = json.loads(_run(record, "user", "list", "--json").output)
     assert [(one["name"], one["role"]) for one in listed] == [
         ("Olga", "office"), ("Ann", "lead"), ("Ben", "lead")]  # fmt: skip

@@ -28,6 +28,7 @@ EXPECTED = {
     "GET /api/ready": "ncxlo",
     "GET /api/me": "ncxlo",
     "POST /api/login": "ncxlo",
+    "PUT /api/me/password": "cxlo",
     "POST /api/logout": "ncxlo",
     "POST /api/joins": "cxlo",
     "POST /api/join": "ncxlo",

@@ -11,7 +11,7 @@ from argon2 import PasswordHasher, extract_parameters
 from argon2.low_level import Type
 from devices import LATER, NOW
 
-from wainscot.store import Accounts, Store, StoreError, restore, take
+from wainscot.store import Accounts, PasswordError, Store, StoreError, restore, take
 from wainscot.store import accounts as module
 from wainscot.store.tables import account, device, session
 
@@ -40,7 +40,8 @@ def test_a_name_and_its_password_open_and_nothing_else_does(accounts: Accounts) 
     [("ANN", "crew", GOOD, "has that name"), ("", "crew", GOOD, "a name has"),
      ("a\x1bb", "crew", GOOD, "a name has"), ("x" * 65, "crew", GOOD, "a name has"),
      ("Bob", "king", GOOD, "no role is called"), ("Bob", "crew", "short", "12 to 200"),
-     ("Bob", "crew", "x" * 201, "12 to 200")],
+     ("Bob", "crew", "x" * 201, "12 to 200"), ("Bob", "crew", "1qaz2wsx3edc", "tried first"),
+     ("Bob", "crew", "bob-BOB 12 34 56 7", "beside names")],
 )  # fmt: skip
 def test_what_makes_no_account_is_told(
     accounts: Accounts, name: str, role: str, password: str, told: str
@@ -164,6 +165,27 @@ def test_another_password_ends_the_sessions_and_another_role_holds_at_once(
     assert accounts.check("Ann", f"{GOOD} more")
     with pytest.raises(StoreError, match="no account"):
         accounts.set_role("Bob", "crew")
+
+
+def test_who_changes_their_own_password_types_the_present_one_and_goes_on(
+    accounts: Accounts,
+) -> None:
+    ann = accounts.add("Ann", "crew", GOOD, at=NOW)
+    here, there = (accounts.open_session(ann.id, at=NOW) for _ in range(2))
+    _, phone = accounts.add_device(ann.id, "phone", at=NOW)
+    for present, new, told in (
+        (f"{GOOD}?", f"{GOOD} more", "present password is not right"),
+        (GOOD, "1qaz2wsx3edc", "tried first"),
+        (GOOD, "short", "12 to 200"),
+    ):
+        with pytest.raises(PasswordError, match=told):
+            accounts.change_password(ann.id, present, new, token=here)
+    assert accounts.who(there, at=NOW)
+    assert accounts.check("Ann", GOOD)
+    assert accounts.change_password(ann.id, GOOD, f"{GOOD} more", token=here) == 1
+    assert accounts.check("Ann", f"{GOOD} more")
+    assert accounts.check("Ann", GOOD) is None
+    assert [bool(accounts.who(one, at=NOW)) for one in (here, there, phone)] == [True, False, True]
 
 
 def test_after_a_restore_everybody_logs_in_anew(store: Store, accounts: Accounts) -> None:

@@ -5,11 +5,12 @@ from __future__ import annotations
 import asyncio
 import threading
 import time
-from collections.abc import AsyncIterator, Callable, Iterator
+from collections.abc import AsyncIterator, Callable, Iterable, Iterator
 from contextlib import asynccontextmanager, contextmanager
 from datetime import UTC, datetime
 from functools import partial
 from typing import TYPE_CHECKING, Any
+from urllib.parse import urlsplit
 
 from wainscot.api.app_files import STATIC, app_files
 from wainscot.api.guide import Guide
@@ -35,11 +36,18 @@ if TYPE_CHECKING:
 Clock = Callable[[], datetime]
 
 _QUARTER = 900.0
+_SHORT = 3  # letters of a part of a host name that is no word, as in 192.168.0.1
 
 
 def utc_now() -> datetime:
     """Return the time of this machine."""
     return datetime.now(UTC)
+
+
+def _of_hosts(origins: Iterable[str]) -> tuple[str, ...]:
+    """Return the words of the server's names: anybody on the network would try them."""
+    hosts = [urlsplit(one).hostname or "" for one in origins]
+    return tuple({part for host in hosts for part in host.split(".") if len(part) > _SHORT})
 
 
 class Caller:
@@ -86,6 +94,7 @@ class Desk:
         self.store = store
         self.settings = settings
         self.accounts = accounts
+        accounts.words = _of_hosts(settings.origins)
         self.log = log
         self.clock = clock
         self.roster = Roster(store)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import msgspec
-from litestar import Response, delete, get, patch, post
+from litestar import Response, delete, get, patch, post, put
 from litestar.datastructures import Cookie
 from litestar.params import JSONBody
 
@@ -19,6 +19,8 @@ from wainscot.api.shapes import (
     Me,
     NewAccount,
     NewDevice,
+    OwnPassword,
+    PasswordChanged,
 )
 from wainscot.store import Account, Device, set_key
 from wainscot.store.accounts import SESSION
@@ -39,17 +41,37 @@ def login(
     """Open a session: a cookie that no script can read, or the token itself where asked for."""
     if not desk.settings.login:
         return Response(Me(caller.rank))
-    now = desk.steady()
-    name = data.name.strip().casefold()
-    wait = max(desk.names.wait(name, now), desk.addresses.wait(client, now))
-    if wait:
-        raise RefusedError("too-often", headers={"retry-after": str(int(wait) + 1)})
+    _held_back(desk, data.name, client)
     account = desk.accounts.check(data.name, data.password)
     if account is None:
         raise RefusedError("wrong-login")
     token = desk.accounts.open_session(account.id, at=desk.now())
     about = Me(account.role, account.id, account.name, token=token if data.token else "")
     return Response(about, cookies=[] if data.token else [_cookie(token, int(SESSION))])
+
+
+def _held_back(desk: Desk, name: str, client: str) -> None:
+    """Refuse who tried too many passwords, by name and by address."""
+    now = desk.steady()
+    wait = max(desk.names.wait(name.strip().casefold(), now), desk.addresses.wait(client, now))
+    if wait:
+        raise RefusedError("too-often", headers={"retry-after": str(int(wait) + 1)})
+
+
+@put("/api/me/password", opt={"need": "be logged in"}, sync_to_thread=True)
+def change_password(
+    data: JSONBody[OwnPassword], desk: TheDesk, caller: TheCaller, client: TheClient
+) -> PasswordChanged:
+    """Change one's own password; the other sessions of the account end, its devices stay."""
+    if not caller.account:
+        raise RefusedError("not-allowed", "one person on one machine has no password")
+    _held_back(desk, caller.name, client)
+    ended = desk.accounts.change_password(
+        caller.account, data.present, data.password, token=caller.token
+    )
+    return PasswordChanged(
+        ended, sum(not one.revoked for one in desk.accounts.devices(caller.account))
+    )
 
 
 @post("/api/logout", opt={"need": "nothing"}, status_code=204, sync_to_thread=True)
@@ -78,11 +100,13 @@ def add_device(
 ) -> Response[DeviceAbout]:
     """Register a device; it stays logged in until it is revoked.
 
-    The session goes on as the device.  Its id is what it writes into events.
+    A browser's session goes on as the device and ends.  Its id is what it writes into events.
     """
     if not caller.account:
         raise RefusedError("not-allowed", "one person on one machine needs no devices")
     made, token = _registered(desk, caller.account, data.name, data.device)
+    if not data.token and not caller.device:  # its cookie is overwritten, so nobody would end it
+        desk.accounts.close_session(caller.token)
     about = msgspec.structs.replace(_device(made), token=token if data.token else "")
     return Response(about, cookies=[] if data.token else [_cookie(token, YEAR)])
 
@@ -158,5 +182,5 @@ def _device(one: Device) -> DeviceAbout:
     return DeviceAbout(one.id, one.account, one.name, one.made, one.revoked)
 
 
-ROUTES = (me, login, logout, devices, add_device, revoke_device, accounts, add_account,
-          change_account)  # fmt: skip
+ROUTES = (me, login, change_password, logout, devices, add_device, revoke_device, accounts,
+          add_account, change_account)  # fmt: skip

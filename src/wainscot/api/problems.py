@@ -13,12 +13,20 @@ import msgspec
 from litestar.exceptions import HTTPException, ValidationException
 
 from wainscot.errors import SERVER, Fault, InputError, WainscotError
-from wainscot.store import DamagedError, DiskFullError, NoRecordError, PartError, StoreError
+from wainscot.store import (
+    DamagedError,
+    DiskFullError,
+    NoRecordError,
+    PartError,
+    PasswordError,
+    StoreError,
+)
 
 MEDIA = "application/problem+json"
 
 STATUS: dict[str, int] = {
     "no-login": 401, "wrong-login": 401, "wrong-code": 401, "not-allowed": 403,
+    "wrong-password": 422, "password-length": 422, "own-password": 422, "common-password": 422,
     "not-on-job": 403, "no-device": 403, "other-site": 403, "other-host": 421,
     "not-found": 404, "no-link": 404, "wrong-method": 405,
     "bad-request": 422, "too-large": 413, "wrong-media": 415, "no-photo": 422,
@@ -107,6 +115,8 @@ def _of_store(error: StoreError) -> RefusedError:
         return RefusedError("disk-full")
     if isinstance(error, PartError):
         return RefusedError("wrong-range", headers={"upload-offset": str(error.held)})
+    if isinstance(error, PasswordError):
+        return RefusedError(error.code)
     if isinstance(error, NoRecordError):
         return RefusedError("not-ready")
     if isinstance(error, DamagedError):

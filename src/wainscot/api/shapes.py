@@ -37,6 +37,20 @@ class Me(msgspec.Struct, frozen=True):
     token: str = ""
 
 
+class OwnPassword(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
+    """The password until now and the one from now on."""
+
+    present: Secret
+    password: Secret
+
+
+class PasswordChanged(msgspec.Struct, frozen=True):
+    """How many other sessions ended, and how many devices stay registered."""
+
+    ended: int
+    devices: int
+
+
 class NewDevice(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """A device to register; ``token`` asks for the token itself, where there is no browser.
 

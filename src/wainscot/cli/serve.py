@@ -149,7 +149,10 @@ def user_password(name: str, from_stdin: bool, record: Path | None) -> None:
     from wainscot.store import Accounts
 
     with _opened(record) as store:
-        Accounts(store.database).set_password(name, _password(from_stdin))
+        ended = Accounts(store.database).set_password(name, _password(from_stdin))
+    Frame.of_stdout().line(
+        f"password changed; logins of browsers that ended: {ended}; devices stay"
+    )
 
 
 @click.group(

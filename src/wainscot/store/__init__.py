@@ -59,6 +59,7 @@ from wainscot.store.layout import Layout
 from wainscot.store.links import LinkView, PaperLink, PaperLinks
 from wainscot.store.made_papers import MadePaper, keep_paper, paper_of, papers_of
 from wainscot.store.moving import Moved, move_in
+from wainscot.store.passwords import PasswordError
 from wainscot.store.postgres import Postgres
 from wainscot.store.proof import check_file, check_store
 from wainscot.store.restore import restore
@@ -102,6 +103,7 @@ __all__ = [
     "PaperLink",
     "PaperLinks",
     "PartError",
+    "PasswordError",
     "Path",
     "Postgres",
     "Receipt",

@@ -24,6 +24,7 @@ from sqlalchemy import Connection, delete, func, select, update
 from wainscot.record import instant
 from wainscot.store.database import Database
 from wainscot.store.faults import StoreError
+from wainscot.store.passwords import LONGEST, PasswordError, refuse
 from wainscot.store.tables import account, device, session
 
 if TYPE_CHECKING:
@@ -31,10 +32,6 @@ if TYPE_CHECKING:
 
 Role = Literal["crew", "lead", "office"]
 ROLES: tuple[Role, ...] = get_args(Role)
-
-SHORTEST, LONGEST = 12, 200
-"""Characters of a password (judgement; NIST SP 800-63B-4 asks for 15 where nothing else stands
-beside it and for 8 where something does)."""
 
 SESSION = 12 * 3600.0
 """How long a session lasts: a working day (judgement). [s]"""
@@ -87,9 +84,15 @@ class Accounts:
         The record's file.
     hasher : argon2.PasswordHasher, optional
         RFC 9106's choice for little memory by default.
+
+    Attributes
+    ----------
+    words : tuple of str
+        Words that no password may consist of, beside the program's own; the server adds its name.
     """
 
     def __init__(self, database: Database, hasher: PasswordHasher | None = None) -> None:
+        self.words: tuple[str, ...] = ()
         self._database = database
         self._made = hasher
         self._decoy = ""
@@ -116,16 +119,17 @@ class Accounts:
         role : {"crew", "lead", "office"}
             What it may do.
         password : str
-            At least 12 characters.
+            At least 12 characters, not common and not made of names.
         at : str
             Now, ISO 8601 with offset.
 
         Raises
         ------
         StoreError
-            If the name is taken or none, or the password too short.
+            If the name is taken or none, or the password is not taken.
         """
         name = _name(name)
+        refuse(password, name, self.words)
         row = {
             "id": f"acc_{secrets.token_hex(6)}", "name": name, "role": _role(role),
             "password": self._hash(password), "disabled": 0, "made": at,
@@ -145,20 +149,76 @@ class Accounts:
         """Give an account another role."""
         self._change(name, role=_role(role))
 
-    def set_password(self, name: str, password: str) -> None:
-        """Give an account another password; its sessions end, its devices stay."""
-        self._change(name, ends_sessions=True, password=self._hash(password))
+    def set_password(self, name: str, password: str, *, keep: str = "") -> int:
+        """Give an account another password; its sessions end, its devices stay.
+
+        Parameters
+        ----------
+        name : str
+            Of the account, or its id.
+        password : str
+            At least 12 characters, not common and not made of names.
+        keep : str, optional
+            Token of the session that goes on.
+
+        Returns
+        -------
+        int
+            How many sessions ended.
+
+        Raises
+        ------
+        StoreError
+            If there is no such account or the password is not taken.
+        """
+        with self._database.reading() as connection:
+            found = _wanted(connection, name)
+        refuse(password, found.name, self.words)
+        return self._change(found.id, ends_sessions=True, keep=keep, password=self._hash(password))
+
+    def change_password(self, account_id: str, present: str, password: str, *, token: str) -> int:
+        """Let somebody change their own password, who types the present one for it.
+
+        Parameters
+        ----------
+        account_id : str
+            Whose.
+        present : str
+            The password until now.
+        password : str
+            The one from now on.
+        token : str
+            Of who asks; a session of it goes on.
+
+        Returns
+        -------
+        int
+            How many other sessions ended.
+
+        Raises
+        ------
+        PasswordError
+            If the present one is wrong or the new one is not taken; nothing was changed.
+        """
+        if self.check(account_id, present) is None:
+            raise PasswordError("wrong-password")
+        return self.set_password(account_id, password, keep=token)
 
     def set_disabled(self, name: str, disabled: bool) -> None:
         """Shut an account out, its sessions and devices too, or let it in again."""
         self._change(name, ends_sessions=disabled, disabled=int(disabled))
 
-    def _change(self, name: str, *, ends_sessions: bool = False, **values: object) -> None:
+    def _change(
+        self, name: str, *, ends_sessions: bool = False, keep: str = "", **values: object
+    ) -> int:
+        """Change an account and return how many of its sessions ended by that."""
         with self._database.writing() as connection:
             found = _wanted(connection, name)
             connection.execute(update(account).where(account.c.id == found.id).values(values))
-            if ends_sessions:
-                connection.execute(delete(session).where(session.c.account == found.id))
+            if not ends_sessions:
+                return 0
+            others = session.c.account == found.id, session.c.token != digest(keep)
+            return connection.execute(delete(session).where(*others)).rowcount
 
     def check(self, name: str, password: str) -> Account | None:
         """Return the account of a name and its password; None where they do not belong together.
@@ -183,10 +243,6 @@ class Accounts:
         return _account(row)
 
     def _hash(self, password: str) -> str:
-        if not SHORTEST <= len(password) <= LONGEST:
-            raise StoreError(
-                f"a password has {SHORTEST} to {LONGEST} characters; several words will do"
-            )
         with _AT_ONCE:
             return self._hasher.hash(password)
 
