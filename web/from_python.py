@@ -41,7 +41,7 @@ READ = ("Me", "DeviceAbout", "AccountAbout", "JoinCode", "JobList", "JobPeople",
         "EventPage", "HeldAnswer", "PhotoAbout", "WalkState", "WalkAnswer", "PaperAbout",
         "PaperList", "LinkAbout", "LinkMade", "LinkViews", "HeadAbout", "OfficeList",
         "SearchAnswer", "RatesAnswer", "RatesTried", "BackupAnswer", "ScoreAnswer", "EraseAnswer",
-        "Problem")  # fmt: skip
+        "PasswordChanged", "Problem")  # fmt: skip
 """Components of the server's interface that the app reads."""
 
 

@@ -26,6 +26,7 @@ export interface Answers {
   BackupAnswer: BackupAnswer;
   ScoreAnswer: ScoreAnswer;
   EraseAnswer: EraseAnswer;
+  PasswordChanged: PasswordChanged;
   Problem: Problem;
 }
 export interface Me {
@@ -1462,6 +1463,10 @@ export interface LeftAbout {
   seq: number;
   entity: string;
   field: string;
+}
+export interface PasswordChanged {
+  ended: number;
+  devices: number;
 }
 /**
  * What was refused, why, and what to do next.

@@ -1,6 +1,7 @@
 /** Asks the office machine for a part of its screen, and keeps why it could not. */
 import { asked } from "../asked";
 import { desk } from "../desk.svelte";
+import { whyOf } from "../refused";
 
 export class Part<T> {
   told = $state.raw<T | null>(null);
@@ -24,7 +25,7 @@ export class Part<T> {
       await what();
       return true;
     } catch (error) {
-      this.why = (error as { status?: number }).status === 0 ? desk.t("officeNeeded") : error instanceof Error ? error.message : String(error);
+      this.why = (error as { status?: number }).status === 0 ? desk.t("officeNeeded") : whyOf(error);
       return false;
     } finally {
       this.busy = false;
