@@ -16,6 +16,7 @@ from wainscot import job as jobs
 from wainscot import languages
 from wainscot.access.offer import all_acts
 from wainscot.finding import finding, shapes
+from wainscot.job import ERASED
 from wainscot.languages import Phrasebook, Told, names_in, phrases_of, say, tell
 from wainscot.sealing import Terms
 from wainscot.walk import survey, walk
@@ -53,6 +54,15 @@ def test_a_sentence_is_said_with_what_stands_in_its_places() -> None:
     assert say("stud bay W3, wall between Bath and Hall", "es", ("Bath", "Hall")) == (
         "hueco entre montantes W3, muro entre Bath y Hall"
     )
+
+
+def test_what_was_erased_is_said_though_it_stands_where_a_name_stood() -> None:
+    names = (ERASED, "Hall")
+    assert say(ERASED, "es", names) == "(borrado)"
+    assert say(f"stud bay W3, wall between {ERASED} and Hall", "es", names) == (
+        "hueco entre montantes W3, muro entre (borrado) y Hall"
+    )
+    assert say(ERASED, "en", names) == ERASED
 
 
 def test_what_people_typed_is_never_translated() -> None:

@@ -19,7 +19,7 @@ from wainscot.papers.example import LABEL, RATES, house
 from wainscot.papers.kinds import papers
 from wainscot.papers.neighbours_consent.whose import Whose
 from wainscot.papers.opening_sheet import last_day
-from wainscot.papers.printing import as_pdf, sheet
+from wainscot.papers.printing import as_json, as_pdf, sheet
 from wainscot.sealing import Terms
 from wainscot.walk import answers, walk
 
@@ -321,3 +321,18 @@ def test_a_visit_to_come_does_not_date_the_papers_and_one_that_was_made_does() -
     job = _changed(_house(), v=booked).job
     assert last_day(job) == last_day(_house().job)
     assert last_day(_changed(_house(), v={**booked, "done": "looked"}).job) == "2027-01-05"
+
+
+def test_what_was_erased_is_said_in_the_language_of_the_paper() -> None:
+    known = _house()
+    entities = {
+        key: one | {"caller": ERASED} if one["kind"] == "call" else one
+        for key, one in known.job.entities.items()
+    } | {"call_x": {"kind": "call", "at": "2026-05-04", "caller": ERASED}}
+    gone = _with(known, msgspec.structs.replace(known.job, title=ERASED, entities=entities))
+    for language, word, other in (("es", "(borrado)", ERASED), ("en", ERASED, "(borrado)")):
+        made = sheet("call-sheet", gone, language=language)
+        assert made is not None
+        told = as_json(made).decode()
+        assert told.count(word) >= 2, "title and caller"
+        assert other not in told

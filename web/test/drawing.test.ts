@@ -2,7 +2,7 @@
 import { expect, test } from "vitest";
 import { keptClear, overlaps, rectangle, runsInto } from "../src/drawing/edit";
 import { targets } from "../src/drawing/places";
-import { roomShape, sceneOf, type Entities } from "../src/drawing/scene";
+import { roomShape, sceneOf, withNames, type Entities } from "../src/drawing/scene";
 import { snap } from "../src/geometry/snap";
 
 const house: Entities = {
@@ -48,4 +48,13 @@ test("a tap names the bay, the bath and the room", () => {
   expect(targets(scene, "ground", [4.05, 1], 0.3)[0]!.what).toBe("bay");
   expect(targets(scene, "ground", [1.2, 2.7], 0.3)[0]!.place).toEqual({ of: "bath" });
   expect(targets(scene, "ground", [2, 1], 0.3)[0]!.place).toEqual({ of: "kitchen", part: "room" });
+});
+
+test("a name is shown otherwise without a change to what is written", () => {
+  const [id] = Object.entries(house).find(([, one]) => one.kind === "room")!;
+  const gone = { ...house, [id]: { ...house[id], name: "(erased)" } } as Entities;
+  const shown = withNames(gone, (name) => (name === "(erased)" ? "(borrado)" : name));
+  expect(shown[id]).toMatchObject({ kind: "room", name: "(borrado)" });
+  expect(gone[id]).toMatchObject({ name: "(erased)" });
+  expect(withNames(house, (name) => name)).toBe(house);
 });

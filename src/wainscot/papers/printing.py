@@ -26,7 +26,7 @@ from wainscot.papers.kinds import Paper, papers
 from wainscot.papers.letters import fitting, visible
 from wainscot.papers.pictured import Pictured
 from wainscot.papers.proof import Given, code_of, given
-from wainscot.papers.said import LANGUAGES
+from wainscot.papers.said import LANGUAGES, with_erased
 from wainscot.papers.signed import Signed, signed
 
 Size = Literal["a4", "us-letter"]
@@ -186,7 +186,9 @@ def as_json(made: Sheet) -> bytes:
         The paper.
     """
     told = {"paper": made.name, "head": _plain(made.head), "view": _plain(made.view)}
-    return msgspec.json.encode(told, order="sorted")
+    return with_erased(
+        msgspec.json.encode(told, order="sorted").decode(), made.head.language
+    ).encode()
 
 
 def _compile(made: Sheet, form: str, **options: Any) -> Any:
@@ -209,7 +211,8 @@ def _packed(made: Sheet) -> str:
         "head": _plain(made.head), "words": made.words, "paper": made.size,
         "view": _plain(made.view, made.photos), "code": code_of(made.head.given.text),
     }  # fmt: skip
-    return visible(msgspec.json.encode(content, order="sorted").decode())
+    packed = visible(msgspec.json.encode(content, order="sorted").decode())
+    return with_erased(packed, made.head.language)
 
 
 def _plain(value: Any, photos: dict[str, Photo] | None = None) -> Any:

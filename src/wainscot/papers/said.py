@@ -19,6 +19,7 @@ from collections.abc import Iterable, Mapping, Sequence
 import msgspec
 
 from wainscot import languages
+from wainscot.job import ERASED
 from wainscot.languages import ENGLISH
 
 LANGUAGES = (ENGLISH, *languages.languages())
@@ -85,6 +86,14 @@ class Say:
         """Return day and time of day, as the clock on the job showed them."""
         clock = at[11:16]
         return f"{self.day(at)}, {clock}" if len(clock) == 5 else self.day(at)
+
+
+def with_erased(text: str, language: str) -> str:
+    """Return all that a paper holds, with what was erased said in its language.
+
+    It stands in names, notes and the letters of drawings, as it was folded.
+    """
+    return text.replace(ERASED, languages.say(ERASED, language))
 
 
 def _text(value: object) -> str:

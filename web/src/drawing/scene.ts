@@ -26,6 +26,15 @@ export type Entity =
 export type Entities = { readonly [id: string]: Entity };
 export type EdgeKind = Edge["is"];
 
+/** The same entities, with their names as they are shown; the very same where no name is shown otherwise. */
+export const withNames = (entities: Entities, shown: (name: string) => string): Entities => {
+  const other = Object.entries(entities).flatMap(([id, one]) => {
+    const name = "name" in one ? one.name : "";
+    return name && shown(name) !== name ? [[id, { ...one, name: shown(name) } as Entity] as const] : [];
+  });
+  return other.length ? { ...entities, ...Object.fromEntries(other) } : entities;
+};
+
 export interface RoomShape {
   readonly id: string;
   readonly name: string;

@@ -1,7 +1,7 @@
 /** What the screens share: the job as held, what is chosen, and how a change is written. */
 import { snapGrid, type Tool } from "./draw/tools";
 import { runsInto, type Corner } from "../drawing/edit";
-import { sceneOf, ofKind, type Entities, type Scene } from "../drawing/scene";
+import { sceneOf, ofKind, withNames, type Entities, type Scene } from "../drawing/scene";
 import type { Target } from "../drawing/places";
 import type { Point } from "../geometry/frame";
 import type { Fields } from "../record/event";
@@ -11,6 +11,7 @@ import {
   type Database, type Held, type JobLine,
 } from "../record/store";
 import { QuantityError } from "../geometry/quantity";
+import personal from "../made/personal.json";
 import { Phrasebook } from "./words/phrasebook";
 import { LANGUAGES, type Key, type Language, type Spoken } from "./words/words";
 import { Office } from "./office.svelte";
@@ -88,18 +89,22 @@ class Desk {
   get grid(): number {
     return snapGrid(this.job.units);
   }
-  scene = $derived<Scene>(sceneOf(this.entities, this.storey, this.job.units));
+  /** What somebody typed, as it is; what was erased of it, in the chosen language. */
+  typed = (text: string): string => (text.includes(personal.erased) ? text.replaceAll(personal.erased, this.tell(personal.erased)) : text);
+  /** The entities as they are shown; what is written is made from {@link entities}. */
+  private shownEntities = $derived(withNames(this.entities, this.typed));
+  scene = $derived<Scene>(sceneOf(this.shownEntities, this.storey, this.job.units));
   storeys = $derived(
-    ofKind(this.entities, "storey").sort((a, b) => (b[1].level ?? 0) - (a[1].level ?? 0)),
+    ofKind(this.shownEntities, "storey").sort((a, b) => (b[1].level ?? 0) - (a[1].level ?? 0)),
   );
 
   /** A text in the chosen language and the words of the building's country, with what stands in braces filled in. */
   t = (key: Key, values: Record<string, string | number> = {}): string =>
-    (this.spoken?.countries?.[this.country].words[key] ?? this.spoken?.words[key] ?? "").replace(/\{(\w+)\}/g, (_, name: string) => String(values[name] ?? ""));
+    (this.spoken?.countries?.[this.country].words[key] ?? this.spoken?.words[key] ?? "").replace(/\{(\w+)\}/g, (_, name: string) => this.typed(String(values[name] ?? "")));
 
   /** The screen's word for a kind, an amount or a fixture. */
   word = (name: string): string =>
-    this.spoken?.countries?.[this.country].kinds[name] ?? this.spoken?.kinds[name] ?? name;
+    this.spoken?.countries?.[this.country].kinds[name] ?? this.spoken?.kinds[name] ?? this.typed(name);
 
   private book = $derived(this.spoken?.phrases ? new Phrasebook(this.spoken.phrases) : null);
   private names = $derived(Object.values(this.job.entities).flatMap((one) => (typeof one["name"] === "string" ? [one["name"]] : [])));

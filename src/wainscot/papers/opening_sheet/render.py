@@ -20,6 +20,7 @@ from wainscot.drawing.svg import paper_size
 from wainscot.languages import ENGLISH
 from wainscot.papers.letters import visible
 from wainscot.papers.opening_sheet.model import SheetView
+from wainscot.papers.said import with_erased
 
 Size = Literal["page", "half"]
 """``page``: A4 or letter on its side, one page an opening.  ``half``: its halves one after the
@@ -124,7 +125,9 @@ def _packed(view: SheetView, language: str) -> str:
     for told, page in zip(content["pages"], view.pages, strict=True):
         told["where"] = _drawn(page.where)
         told["drawings"] = [_drawn(one) for one in page.drawings]
-    return visible(msgspec.json.encode(content, order="deterministic").decode())
+    return with_erased(
+        visible(msgspec.json.encode(content, order="deterministic").decode()), language
+    )
 
 
 def _drawn(drawing: Any) -> dict[str, Any]:
