@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from hand import PHONE, Hand, fresh, job_of, written, wrong
 from measures import by_day_and_night, misfits
-from playwright.sync_api import Browser, FilePayload, Page
+from playwright.sync_api import Browser, FilePayload, Page, expect
 
 from wainscot import job as jobs
 from wainscot.papers.example import house
@@ -114,6 +114,9 @@ def test_a_job_is_closed_and_called_back_by_hand_without_signal(page: Page) -> N
     assert by_day_and_night(page) == []
     hand.tap(parts.get_by_role("button", name="Close"))
     page.get_by_label("Also not inspected").fill("loft over the bathroom\n")
+    word = page.get_by_role("group", name="The owner lets us learn")
+    expect(word.get_by_role("button", name="no")).to_have_attribute("aria-pressed", "true")
+    hand.tap(word.get_by_role("button", name="yes"))
     page.get_by_label("Who closes it").fill("L. Brandt")
     hand.tap("Close the job")
     page.get_by_text("Closed ", exact=False).first.wait_for()
@@ -126,5 +129,10 @@ def test_a_job_is_closed_and_called_back_by_hand_without_signal(page: Page) -> N
     (closed,) = of(page, "closed")
     assert (closed["by"], closed["not_seen"]) == ("L. Brandt", ["loft over the bathroom"])
     assert [one["because"] for one in of(page, "callback")] == ["smell"]
+    assert [one["by"] for one in of(page, "closing_terms") if one.get("may_learn")] == ["L. Brandt"]
+    page.evaluate("location.hash = '#/'")
+    page.get_by_text("called back ").wait_for()
+    assert by_day_and_night(page) == []
+    assert misfits(page) == []
     page.context.set_offline(False)
     assert wrong(page) == []

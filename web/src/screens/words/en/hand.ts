@@ -25,6 +25,8 @@ export const hand = {
   daysNone: "Nothing is planned yet.", outOfUse: "Out of use: {what}", backInUse: "Back in use: {what}", moreDays: "{n} more days", daysPlan: "A plan, no promise. Nobody has been asked whether they can come.",
   closeJob: "Close the job", closeAnyway: "This does not end the job. Closed now, the report says so.", closeUnknown: "Whether it is over is not calculated. Closed now, the report says so.",
   notInspected: "Not inspected", notAlso: "Also not inspected, one a line", warranty: "Warranty", warrantyTerms: "Warranty, in the firm's own words", warrantyUntil: "Warranty until",
+  mayLearn: "The owner lets us learn from what was found here",
+  mayLearnWhy: "Yes only by the owner's own word. What was found here then helps to correct our rates. It can be taken back.",
   whoCloses: "Who closes it", theyCall: "They call again: why?", callOpens: "The job is open again, with plan, signs and seals as they are. Each callback counts in the record.",
   tookCall: "Who takes the call", whatTheySay: "What they say", calledBack: "Called back",
   because_animals: "Animals", because_smell: "Smell", because_seal: "A seal", because_damage: "Damage", because_other: "Other",

@@ -24,6 +24,8 @@ export const hand = {
   daysNone: "Aún no hay nada planeado.", outOfUse: "Fuera de uso: {what}", backInUse: "De nuevo en uso: {what}", moreDays: "{n} días más", daysPlan: "Un plan, no una promesa. A nadie se le ha preguntado si puede venir.",
   closeJob: "Cerrar el trabajo", closeAnyway: "Esto no termina el trabajo. Si se cierra ahora, el informe lo dice.", closeUnknown: "No está calculado si terminó. Si se cierra ahora, el informe lo dice.",
   notInspected: "No inspeccionado", notAlso: "Tampoco inspeccionado, uno por línea", warranty: "Garantía", warrantyTerms: "Garantía, en palabras de la empresa", warrantyUntil: "Garantía hasta",
+  mayLearn: "El propietario nos deja aprender de lo hallado aquí",
+  mayLearnWhy: "Sí, solo con la palabra del propio propietario. Lo hallado aquí ayuda entonces a corregir nuestras tasas. Se puede retirar.",
   whoCloses: "Quién lo cierra", theyCall: "Vuelven a llamar: ¿por qué?", callOpens: "El trabajo se abre de nuevo, con plano, señales y cierres como están. Cada llamada cuenta en el registro.",
   tookCall: "Quién atiende la llamada", whatTheySay: "Qué dicen", calledBack: "Nueva llamada",
   because_animals: "Animales", because_smell: "Olor", because_seal: "Un cierre", because_damage: "Daños", because_other: "Otra cosa",
