@@ -52,6 +52,21 @@ def test_the_list_has_the_next_visit_and_what_no_backup_holds(told: Firm) -> Non
     ]
 
 
+def test_the_list_says_since_when_a_job_is_closed_or_called_back(told: Firm) -> None:
+    def ended() -> tuple[str, str]:
+        [one] = told.ask("Ann", "GET", "/api/office/jobs").json()["jobs"]
+        return one["state"], one["since"]
+
+    ann = told.phones["Ann"]
+    assert ended() == ("open", "")
+    told.append(ann.add("job_a", "x", kind="closed", at="2025-03-11T17:00:00+00:00", by="Ann"))
+    assert ended() == ("closed", "2025-03-11")
+    told.append(ann.add("job_a", "y", kind="callback", at="2025-03-12", because="smell"))
+    assert ended() == ("called back", "2025-03-12")
+    told.append(ann.add("job_a", "z", kind="closed", at=5))
+    assert ended() == ("open", ""), "what is damaged says nothing of how a job stands"
+
+
 @pytest.mark.parametrize(
     ("words", "found"),
     [

@@ -112,8 +112,12 @@ test("the list tells the visits before and after a day, who is on it, what was r
   };
   expect(aboutOf(job, "2025-03-14")).toEqual({
     title: "Mill", last: "2025-03-12T09:00:00+01:00", next: "2025-03-20", who: ["acc_1"],
-    released: ["lead/kitchen"], conflicts: 0,
+    released: ["lead/kitchen"], conflicts: 0, state: "open", ended: "",
   });
+  const closed = { ...job, entities: { ...job.entities, f: { kind: "closed", at: "2025-03-13T17:00:00+01:00", by: "L. Brandt" } } };
+  expect(aboutOf(closed, "2025-03-14")).toMatchObject({ state: "closed", ended: "2025-03-13" });
+  const back = { ...closed, entities: { ...closed.entities, g: { kind: "callback", at: "2025-03-15", because: "smell" } } };
+  expect(aboutOf(back, "2025-03-16")).toMatchObject({ state: "called back", ended: "2025-03-15" });
   expect(aboutOf(job, "2025-03-21")).toMatchObject({ last: "2025-03-12T09:00:00+01:00", next: "" });
 });
 

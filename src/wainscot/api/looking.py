@@ -11,12 +11,12 @@ from __future__ import annotations
 import threading
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
-from typing import Any
+from typing import Any, Literal
 
 import msgspec
 
 from wainscot.api.rights import on_job
-from wainscot.job import Job
+from wainscot.job import Job, how_it_stands
 from wainscot.store import Store
 
 TEXTS = (
@@ -25,6 +25,8 @@ TEXTS = (
     "warranty",
 )  # fmt: skip
 """Fields that people type into and look for."""
+ENDS = ("closed", "callback")
+"""Kinds of entity that close a job and open it again."""
 MOST_HITS = 6
 LONGEST = 160
 """Letters of a text that are shown of it."""
@@ -42,6 +44,8 @@ class Seen(msgspec.Struct, frozen=True):
     released: frozenset[str]
     texts: tuple[tuple[str, str], ...]
     """Kind of entity, or ``title``, and what was typed."""
+    stands: tuple[Literal["open", "closed", "called back"], str] = ("open", "")
+    """Whether it is open, and the day since which it is not."""
 
 
 class Looking:
@@ -93,8 +97,19 @@ def seen(job: Job, through: int) -> Seen:
     return Seen(
         through, job.title, tuple(sorted(filter(None, visits))), on_job(job), len(job.conflicts),
         frozenset(map(str, released)),
-        (("title", job.title), *(text for one in entities for text in _texts(one))),
+        (("title", job.title), *(text for one in entities for text in _texts(one))), _stands(job),
     )  # fmt: skip
+
+
+def _stands(job: Job) -> tuple[Literal["open", "closed", "called back"], str]:
+    """Return how a job stands and since which day; what is damaged in it closes nothing."""
+    ends = {key: one for key, one in job.entities.items() if one.get("kind") in ENDS}
+    try:
+        found = how_it_stands(Job(id=job.id, entities=ends))
+    except msgspec.ValidationError:
+        return "open", ""
+    last = {"open": (), "closed": found.closed, "called back": found.callbacks}[found.state]
+    return found.state, last[-1].at[:10] if last else ""
 
 
 def _texts(entity: Mapping[str, Any]) -> Iterator[tuple[str, str]]:

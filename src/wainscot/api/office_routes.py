@@ -64,7 +64,7 @@ def _line(desk: Desk, held: Held, names: dict[str, str], unsaved: int, today: da
         max((one for one in told.visits if one < day), default=""),
         min((one for one in told.visits if one >= day), default=""),
         sorted(names.get(one, one) for one in told.who), told.conflicts, held.events, unsaved,
-        open_stops(done.answer, told.released) if done and current else None,
+        *told.stands, open_stops(done.answer, told.released) if done and current else None,
     )  # fmt: skip
 
 

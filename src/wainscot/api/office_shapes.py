@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Annotated, Any
+from typing import Annotated, Any, Literal
 
 import msgspec
 from msgspec import Meta
@@ -27,6 +27,9 @@ class OfficeJob(msgspec.Struct, frozen=True):
     events: int
     not_backed_up: int
     """Events that no backup holds that was read back."""
+    state: Literal["open", "closed", "called back"]
+    since: str
+    """Day on which it was closed or called back; empty while it is open."""
     stops: int | None = None
     """Hold points that are open; None where the job was not calculated as it stands."""
 

@@ -9,3 +9,6 @@ export const day = (at: string, more: Intl.DateTimeFormatOptions = {}): string =
   dateOf(at).toLocaleDateString(locale(), { day: "numeric", month: "short", ...more });
 export const moment = (at: string): string =>
   dateOf(at).toLocaleString(locale(), { day: "numeric", month: "short", hour: "2-digit", minute: "2-digit", hour12: false });
+/** A day of any year; as it was written where it is none. */
+export const year = (at: string): string =>
+  /^\d{4}-\d{2}-\d{2}/.test(at) ? day(at.slice(0, 10), { year: "numeric" }) : at;

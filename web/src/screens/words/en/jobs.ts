@@ -47,6 +47,8 @@ export const jobs = {
   fetchJob: "Fetch it",
   nextVisit: "next {at}",
   lastVisit: "last {at}",
+  closedOn: "closed {at}",
+  backOn: "called back {at}",
   openStops: "STOP open: {n}",
   twoValues: "said in two ways: {n}",
   mark_full: "all at the office {at}",

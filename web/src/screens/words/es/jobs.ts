@@ -48,6 +48,8 @@ export const jobs: Record<keyof typeof english, string> = {
   fetchJob: "Traerlo",
   nextVisit: "próxima {at}",
   lastVisit: "última {at}",
+  closedOn: "cerrado el {at}",
+  backOn: "volvieron a llamar el {at}",
   openStops: "ALTO sin firmar: {n}",
   twoValues: "dicho de dos maneras: {n}",
   mark_full: "todo en la oficina {at}",
