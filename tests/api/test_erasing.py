@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from datetime import date, timedelta
 from typing import Any
 
 import msgspec
@@ -12,6 +13,7 @@ from firm import NOW, Firm, open_firm
 
 from wainscot.job import Job
 from wainscot.record import Beside, Event, diff, event, sent_of, signed_text
+from wainscot.store import take
 
 PERSON = "Quilla Canary"
 
@@ -66,6 +68,29 @@ def test_the_office_erases_and_types_the_name_again(firm: Firm) -> None:
     page = firm.ask("Ann", "GET", "/api/jobs/job_a/events").text
     assert PERSON not in page
     assert '\\"texts\\":[' in page  # so that phones forget as well
+
+
+def test_what_cannot_go_is_named_and_when_backups_from_before_go(firm: Firm) -> None:
+    phone = firm.phones["Ann"]
+    old = phone.add("job_a", "old", kind="seal", by=PERSON)  # a text in what is hashed
+    firm.append(old)
+    _send(firm, "Lea", *_said(firm, "Lea"))
+    kept = take(firm.store.database, firm.store.blobs, firm.store.disk,
+                firm.store.layout.backups, now=firm.desk.now())  # fmt: skip
+    far = take(firm.store.database, firm.store.blobs, firm.store.disk,
+               firm.store.layout.backups.parent / "elsewhere", now=firm.desk.now())  # fmt: skip
+    far.path.unlink()
+    firm.time += timedelta(minutes=1)
+    told = firm.ask("Olga", "POST", "/api/jobs/job_a/erase",
+                    json={"person": PERSON, "typed": PERSON}).json()  # fmt: skip
+    assert (told["erased"], told["texts"], told["places"]) == (True, 1, ["s.by"])
+    [left] = told["left"]
+    assert (left["device"], left["seq"], left["entity"]) == (phone.device, old.seq, "old")
+    assert kept.path.is_file()
+    assert (told["backups_before"], told["unreached"]) == (2, [far.path.name])
+    # docs/erase.md: they stay for 30 days.
+    ends = (firm.time + timedelta(days=30)).date()
+    assert date.fromisoformat(told["backups_go"]) == ends
 
 
 def test_crew_erases_nothing_by_an_event(firm: Firm) -> None:

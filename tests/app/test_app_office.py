@@ -146,3 +146,20 @@ def test_the_score_says_how_the_advice_did_and_what_is_still_to_come(page: Page)
     assert by_day_and_night(page) == []
     assert misfits(page) == []
     page.unroute("**/api/office/score")
+
+
+def test_what_went_is_told_and_when_backups_from_before_go(page: Page) -> None:
+    """After the backup above, so that there is one from before."""
+    hand = Hand(page)
+    page.get_by_role("link", name="Forget a person").tap()
+    page.get_by_label("Which job").select_option(index=1)
+    page.get_by_label("Name, as it is written").fill("surveyor")
+    hand.tap("Look what is there")
+    page.get_by_label("Type the name again").fill("surveyor")
+    hand.tap("Erase for good")
+    page.get_by_text("Erased: ").wait_for()
+    page.get_by_text("It stood in: ").wait_for()
+    page.get_by_text("Backups from before, which hold it still: 1.").wait_for()
+    assert by_day_and_night(page) == []
+    assert misfits(page) == []
+    assert wrong(page) == []

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from datetime import timedelta
+
 from litestar import post, put
 from litestar.params import JSONBody
 
@@ -26,14 +28,14 @@ def erase_person(
         raise RefusedError("not-found")
     found = look(desk.store, job, [data.person, *data.also])
     if not data.typed:
-        return _answer(found, Rotated(), erased=False)
+        return _answer(found, Rotated(), desk, erased=False)
     if data.typed != data.person:
         raise RefusedError("bad-request", "another name was typed; nothing was erased")
     with desk.backing_up():
         erase(desk.store, found, now=desk.now(), by=caller.account)
         _forget(job, desk)
         _, rotated = take_and_rotate(desk.store, desk.store.layout.backups, now=desk.now())
-    return _answer(found, rotated, erased=True)
+    return _answer(found, rotated, desk, erased=True)
 
 
 def _forget(job: str, desk: Desk) -> None:
@@ -43,12 +45,15 @@ def _forget(job: str, desk: Desk) -> None:
     desk.walks.forget(job)
 
 
-def _answer(found: Found, rotated: Rotated, *, erased: bool) -> EraseAnswer:
+def _answer(found: Found, rotated: Rotated, desk: Desk, *, erased: bool) -> EraseAnswer:
+    before = [*rotated.staying, *rotated.unreached]
     return EraseAnswer(
         erased=erased, texts=len(found.texts), photos=len(found.photos), papers=len(found.papers),
         aside=len(found.aside), places=[f"{one or 'job'}.{field}" for one, field in found.places],
         left=[LeftAbout(one.id, one.device, one.seq, one.entity, one.field) for one in found.left],
-        backups_before=len(rotated.staying) + len(rotated.unreached), days=DAYS,
+        backups_before=len(before), days=DAYS,
+        backups_go=f"{desk.clock() + timedelta(days=DAYS):%Y-%m-%d}" if before else "",
+        unreached=[one.name for one in rotated.unreached],
     )  # fmt: skip
 
 

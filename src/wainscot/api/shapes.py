@@ -301,7 +301,8 @@ class EraseAnswer(msgspec.Struct, frozen=True):
     """What a job holds of a person, or held.
 
     ``backups_before`` are backups from before that hold it still; a backup that is taken ``days``
-    later takes them away.
+    later, after the day ``backups_go``, takes them away.  ``unreached`` names those among them
+    that are not within reach now.
     """
 
     erased: bool
@@ -313,6 +314,9 @@ class EraseAnswer(msgspec.Struct, frozen=True):
     left: list[LeftAbout]
     backups_before: int
     days: int
+    backups_go: str
+    """``2026-05-12``; empty where there are none."""
+    unreached: list[str]
 
 
 class KeyTold(msgspec.Struct, frozen=True, forbid_unknown_fields=True):

@@ -1360,6 +1360,8 @@ export interface OfficeJob {
   conflicts: number;
   events: number;
   not_backed_up: number;
+  state: "open" | "closed" | "called back";
+  since: string;
   stops?: number | null;
 }
 export interface SearchAnswer {
@@ -1456,6 +1458,8 @@ export interface EraseAnswer {
   left: LeftAbout[];
   backups_before: number;
   days: number;
+  backups_go: string;
+  unreached: string[];
 }
 export interface LeftAbout {
   id: string;
