@@ -108,8 +108,12 @@ def _stands(job: Job) -> tuple[Literal["open", "closed", "called back"], str]:
         found = how_it_stands(Job(id=job.id, entities=ends))
     except msgspec.ValidationError:
         return "open", ""
-    last = {"open": (), "closed": found.closed, "called back": found.callbacks}[found.state]
-    return found.state, last[-1].at[:10] if last else ""
+    last = {
+        "open": "",
+        "closed": max((one.at for one in found.closed), default=""),
+        "called back": max((one.at for one in found.callbacks), default=""),
+    }[found.state]
+    return found.state, last[:10]
 
 
 def _texts(entity: Mapping[str, Any]) -> Iterator[tuple[str, str]]:
