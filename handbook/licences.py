@@ -20,14 +20,15 @@ ROOT = Path(__file__).resolve().parent.parent
 PAGE = ROOT / "docs" / "licences.md"
 BUNDLED = ("svelte", "three", "idb")
 """Packages of the app whose code is in what is shipped; the others only build and test it."""
-FOR_WORK = "dev"
-"""The extra that only developing needs."""
+FOR_WORK = ("dev", "fuzz")
+"""Extras that only developing needs."""
 HEAD = """# Licences of what comes along
 
 Made by `python -m handbook.licences` from what is installed; a test says so where a package is new.
 wainscot itself: Apache-2.0. The typeface in the papers: see `src/wainscot/papers/fonts/LICENSE`.
 What is said here is what each package says of itself, and no legal advice. `psycopg`, of the extra
 `postgres`, is under the LGPL: it is used as it is, installed by who wants it, in no wheel of ours.
+`atheris`, of the extra `fuzz`, is under Apache-2.0; it is not listed where it is not installed.
 """
 
 
@@ -90,7 +91,7 @@ def page() -> str:
     """Return docs/licences.md."""
     extras = tuple(tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
                    ["optional-dependencies"])  # fmt: skip
-    running = needed(tuple(one for one in extras if one != FOR_WORK))
+    running = needed(tuple(one for one in extras if one not in FOR_WORK))
     working = {name: said for name, said in needed(extras).items() if name not in running}
     parts = (
         ("What runs", running), ("What is in the app", bundled()),

@@ -1,0 +1,1 @@
+"""What is tried, one file a target: ``seeds()`` to begin with, ``one(data)`` tries one input."""
