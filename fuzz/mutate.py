@@ -53,8 +53,12 @@ def _part(data: bytes, chance: random.Random) -> tuple[bytes, bytes, bytes]:
     """Return what stands before a part that may be JSON, the part, and what stands after."""
     name, found, content = data.partition(b"\n")
     if found and b"{" not in name:  # an input whose first line says what it is for
-        before, inner, after = _part(content, chance)
+        before, inner, after = _of_lines(content, chance)
         return name + b"\n" + before, inner, after
+    return _of_lines(data, chance)
+
+
+def _of_lines(data: bytes, chance: random.Random) -> tuple[bytes, bytes, bytes]:
     whole = data.strip()
     lines = data.splitlines(keepends=True)
     if len(lines) < 2 or (whole.startswith(b"{") and not lines[0].rstrip().endswith(b"}")):

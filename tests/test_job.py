@@ -265,6 +265,16 @@ def test_what_a_conflict_lacks_is_told() -> None:
     assert len(refused.value.faults) == 4
 
 
+def test_what_a_conflict_holds_otherwise_than_it_should_is_told() -> None:
+    one = {"entity": "a", "field": "b", "winner": "c", "others": "d", "lost": [3]}
+    file = {"wainscot": 1, "id": "job_a", "entities": {}, "conflicts": [one]}
+    with pytest.raises(InputError) as refused:
+        jobs.read(json.dumps(file))
+    assert [each.path for each in refused.value.faults] == [
+        "conflicts[0].lost[0]", "conflicts[0].others",
+    ]  # fmt: skip
+
+
 def test_of_an_outline_in_a_tangle_the_first_crossings_are_told() -> None:
     star = [(float(n * 7919 % 997), float(n * 104729 % 991)) for n in range(300)]
     assert len(ring_faults(star, "polygon")) == 20

@@ -92,7 +92,7 @@ def misfits(shape: inspect.Type, value: Any, path: str, noun: str = "value") -> 
         yield from _union(shape, value, path)
     elif isinstance(shape, inspect.StructType):
         yield from _struct(shape, value, path, noun)
-    elif isinstance(shape, inspect.ListType):
+    elif isinstance(shape, inspect.ListType | inspect.VarTupleType):
         yield from _list(shape, value, path)
     elif isinstance(shape, inspect.TupleType):
         yield from _tuple(shape, value, path)
@@ -198,7 +198,7 @@ def _unknown_field(path: str, noun: str, name: str, known: list[str]) -> Fault:
     return Fault("unknown-field", path, what, cure)
 
 
-def _list(shape: inspect.ListType, value: Any, path: str) -> Iterator[Fault]:
+def _list(shape: inspect.ListType | inspect.VarTupleType, value: Any, path: str) -> Iterator[Fault]:
     if not isinstance(value, list):
         yield _wrong(path, value, "a list", "write [...]")
         return
