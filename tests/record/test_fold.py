@@ -5,10 +5,11 @@ from __future__ import annotations
 from itertools import permutations
 from typing import Any
 
+import msgspec
 import pytest
 
 from wainscot.job import Job
-from wainscot.record import Event, RecordError, diff, event, fold
+from wainscot.record import Beside, Event, RecordError, cover, diff, event, fold
 
 ROOM = {"kind": "room", "name": "Kitchen"}
 
@@ -140,3 +141,12 @@ def test_false_in_place_of_zero_is_a_change() -> None:
 def test_diff_refuses_an_entity_without_an_id() -> None:
     with pytest.raises(RecordError, match="empty id"):
         diff(Job("j"), Job("j", entities={"": ROOM}), device="van", seq=1, prev="", at=_at(0))
+
+
+def test_a_text_that_stands_beside_one_copy_of_an_event_is_read_in_any_order() -> None:
+    caller, opened = cover({"kind": "call", "caller": "A"}, salt=lambda: "ab" * 32)
+    whole = event("add", job="j", device="van", seq=1, prev="", at="2025-03-14T10:00Z",
+                  entity="call", value=caller, opened=opened)  # fmt: skip
+    bare = msgspec.structs.replace(whole, beside=Beside())
+    for order in ([whole, bare], [bare, whole], [bare, whole, bare]):
+        assert fold(order, "j").entities["call"]["caller"] == "A"

@@ -155,8 +155,17 @@ def _distinct(events: Iterable[Event], job_id: str) -> list[Event]:
         if one.job != job_id or found.get(one.id) is one:
             continue
         check(one)
-        found[one.id] = one
+        found[one.id] = _with_texts(one, found.get(one.id, one))
     return list(found.values())
+
+
+def _with_texts(one: Event, held: Event) -> Event:
+    """Return an event with the texts that stand beside either copy of it."""
+    if held.beside.opened.keys() <= one.beside.opened.keys():
+        return one
+    opened = {**held.beside.opened, **one.beside.opened}
+    beside = msgspec.structs.replace(one.beside, opened=opened)
+    return msgspec.structs.replace(one, beside=beside)
 
 
 def _slots(key: str, said: Sequence[Word]) -> dict[str, list[Word]]:
