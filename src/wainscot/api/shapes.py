@@ -15,8 +15,7 @@ Id = Annotated[str, Meta(max_length=200)]
 Secret = Annotated[str, Meta(max_length=400)]
 Hash = Annotated[str, Meta(pattern="^[0-9a-f]{64}$")]
 Hashes = Annotated[list[Hash], Meta(max_length=5000)]
-OwnDevice = Annotated[str, Meta(pattern="^(device_[0-9a-z]{10})?$")]
-"""The id that a device made for itself, or none."""
+OwnDevice = Annotated[str, Meta(pattern="^(device_[0-9a-z]{10})?$")]  # made by itself, or none
 
 
 class Login(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
