@@ -4,8 +4,21 @@ from __future__ import annotations
 
 import os
 from collections.abc import Iterator
+from typing import TYPE_CHECKING
 
 import pytest
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
+
+@pytest.fixture(scope="session")
+def made() -> Iterator[Browser]:
+    """Give the browser: one a test run, for what drives it cannot be started twice."""
+    from tests.app.hand import browser
+
+    with browser() as one:
+        yield one
 
 
 @pytest.fixture(scope="session")

@@ -14,8 +14,7 @@ import msgspec
 import pytest
 import uvicorn
 from firm import NOW, Firm
-from playwright.sync_api import Page
-from tests.app.hand import browser
+from playwright.sync_api import Browser, Page
 
 from wainscot.store import MadePaper, keep_paper
 
@@ -43,11 +42,11 @@ def firm(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Firm]:
 
 
 @pytest.fixture(scope="module")
-def page() -> Iterator[Page]:
-    with browser() as made:
-        context = made.new_context(viewport={"width": 390, "height": 844}, locale="en-GB",
-                                   timezone_id="Europe/London")  # fmt: skip
-        yield context.new_page()
+def page(made: Browser) -> Iterator[Page]:
+    context = made.new_context(viewport={"width": 390, "height": 844}, locale="en-GB",
+                               timezone_id="Europe/London")  # fmt: skip
+    yield context.new_page()
+    context.close()
 
 
 def _link(firm: Firm, language: str, title: str) -> str:

@@ -1,4 +1,4 @@
-"""The built app on a server of this machine, and the browser; each once."""
+"""The built app on a server of this machine, once."""
 
 from __future__ import annotations
 
@@ -7,8 +7,7 @@ import sys
 from collections.abc import Iterator
 
 import pytest
-from hand import ROOT, browser, office_machine, served
-from playwright.sync_api import Browser
+from hand import ROOT, office_machine, served
 
 
 @pytest.fixture(scope="session")
@@ -16,12 +15,6 @@ def url() -> Iterator[str]:
     subprocess.run([sys.executable, str(ROOT / "scripts" / "build_web.py")], check=True)
     with served() as address:
         yield address
-
-
-@pytest.fixture(scope="session")
-def made() -> Iterator[Browser]:
-    with browser() as one:
-        yield one
 
 
 @pytest.fixture(scope="session")
