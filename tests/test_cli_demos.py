@@ -57,7 +57,7 @@ def test_every_demo_is_listed_with_a_line() -> None:
 
 @pytest.mark.parametrize("house", sorted(TRUE_WAY_IN))
 def test_a_demo_names_its_animal_and_its_way_in_among_the_first_three(house: str) -> None:
-    result = run("diagnose", "-", "--json", given=demos.text(house))
+    result = run("diagnose", "-", "--json", "--draws", "1024", given=demos.text(house))
     answer = json.loads(result.stdout)
     ways = sorted(answer["entries"], key=lambda each: -each["used"])[:3]
     assert TRUE_WAY_IN[house] in [way["words"] for way in ways]
