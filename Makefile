@@ -5,7 +5,8 @@ VENV := .venv
 BIN := $(VENV)/bin
 OUT ?= out
 
-PYTEST := $(BIN)/pytest -n 2 --dist loadfile
+# Files in their own order: by number of tests, the few long ones would come last and alone.
+PYTEST := $(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder
 
 # Where lines and branches of the record and the diagnosis are counted: counting doubles the time of
 # whatever runs under it, so that nothing else does.
