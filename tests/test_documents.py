@@ -90,6 +90,7 @@ def test_every_study_that_a_page_speaks_of_has_its_results_with_command_date_and
     assert told >= {"ranks", "planted", "cases", "first_three", "scores"}
     assert told <= set(results)
     for name, found in results.items():
-        assert found["command"].endswith(f"study {name}"), name
+        # Fuzzing is no study of its own folder: `make fuzz` runs it for a stated time.
+        assert name == "fuzz" or found["command"].endswith(f"study {name}"), name
         assert found["date"] >= "2026"
         assert any("seed" in key for key in found), name

@@ -21,6 +21,7 @@ def test_the_example_of_the_opening_sheet_becomes_a_pdf() -> None:
 def test_every_folder_but_the_opening_sheet_is_found_as_a_paper() -> None:
     folders = {one.name for one in pkgutil.iter_modules(papers.__path__) if one.ispkg}
     found = {kind.folder for kind in kinds().values()}
-    assert folders - found - {"fonts"} == {"opening_sheet", "photo_list"}  # shared by the others
+    # Shared by the others, and papers of the firm in place of a job.
+    assert folders - found - {"fonts"} == {"opening_sheet", "photo_list", "of_firm"}
     for folder in found:
         assert importlib.import_module(f"wainscot.papers.{folder}.example").example() is not None

@@ -144,7 +144,9 @@ class Wets {
 class Who {
   name = $state("");
   load = async (): Promise<void> => {
-    this.name = ((await desk.store?.get("settings", "who")) as string | undefined) ?? "";
+    const kept = ((await desk.store?.get("settings", "who")) as string | undefined) ?? "";
+    // What was typed while the device was read stays.
+    if (!this.name) this.name = kept;
   };
   keep = (): void => void desk.store?.put("settings", this.name.trim(), "who");
 }
