@@ -132,7 +132,7 @@ def test_a_job_is_closed_and_called_back_by_hand_without_signal(page: Page) -> N
     assert [one["by"] for one in of(page, "closing_terms") if one.get("may_learn")] == ["L. Brandt"]
     page.context.set_offline(False)
     page.evaluate("location.hash = '#/'")
-    page.get_by_text("called back ").wait_for()
+    page.get_by_role("link", name="called back ").wait_for()
     assert by_day_and_night(page) == []
     assert misfits(page) == []
     assert wrong(page) == []
