@@ -113,6 +113,10 @@ def test_sound_keeps_only_the_entities_that_nothing_is_wrong_with() -> None:
           "corners": [[0, 4], [5, 4], [5, 0]]}, [
             "out-of-range", "out-of-range", "out-of-range", "wrong-reference"
         ]),
+        ({"kind": "photo", "of": "gone", "photo": "ab" * 32, "at": "2025-03-14"}, []),
+        ({"kind": "photo", "of": "r", "photo": "ab" * 32, "find": -1, "at": "noon"}, [
+            "bad-time", "out-of-range"
+        ]),
         ({"kind": "paper_plan", "storey": "g", "known": {"start": [1, 1]}}, [
             "missing-field", "missing-field", "missing-field", "missing-field", "missing-field"
         ]),

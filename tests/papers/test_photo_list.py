@@ -193,6 +193,22 @@ def test_a_photo_that_is_not_here_or_was_changed_is_told_and_the_others_stay() -
     assert hashes_of(_job()) == tuple(sorted([*HASHES[:4], "c" * 64]))
 
 
+def test_photos_that_two_phones_added_follow_those_of_the_find_by_time() -> None:
+    first, second, lost = "d" * 64, "e" * 64, "f" * 64
+    added = {
+        "one": {"kind": "photo", "of": "look_units", "photo": second, "at": "2026-05-04T12:00:00Z"},
+        "two": {"kind": "photo", "of": "look_units", "photo": first, "at": "2026-05-04T11:00:00Z"},
+        "same": {"kind": "photo", "of": "look_units", "photo": HASHES[0]},
+        "lost": {"kind": "photo", "of": "taken_out", "photo": lost},
+    }
+    job = _job()
+    job = msgspec.structs.replace(job, entities=added | job.entities)
+    mine = [one.digest for one in taken(job) if one.entity == "look_units"]
+    assert mine == [*HASHES[:2], first, second]
+    assert lost not in [one.digest for one in taken(job)]
+    assert {first, second, lost} <= set(hashes_of(job))
+
+
 def test_numbers_are_the_same_in_the_list_and_on_the_plan() -> None:
     known, say = _known(), Say("en")
     assert [one.number for one in taken(known.job)] == [1, 2, 3, 4, 5]

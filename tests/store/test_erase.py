@@ -95,8 +95,8 @@ def _hits(folder: Path) -> set[bytes]:
     return {one for one in needles if any(one in content for content in everything)}
 
 
-def _filled(store: Store) -> tuple[str, str]:
-    """Put the person everywhere; return a photo beside the name and one that holds it."""
+def _filled(store: Store) -> tuple[str, str, str]:
+    """Put the person everywhere; return photos beside the name, that hold it, of a find with it."""
     beside = store.blobs.put(b"photo beside " + PERSON.encode("utf-8"), received=NOW)
     inside = store.blobs.put(b"\xff\xd8 Artist " + PERSON.encode("utf-16-le"), received=NOW)
     paper = store.blobs.put(b"%PDF " + PERSON.encode("utf-8"), received=NOW)
@@ -104,18 +104,22 @@ def _filled(store: Store) -> tuple[str, str]:
     entities = {key: dict(one) for key, one in HOUSE.entities.items()}
     entities["e_seal"]["photo"] = beside
     entities["plain"] = {"kind": "seal", "photo": inside}
+    of_find = store.blobs.put(b"mud", received=NOW)
+    other = store.blobs.put(b"more mud", received=NOW)
+    entities["added"] = {"kind": "photo", "of": "e_inspection", "photo": of_find}
+    entities["stays"] = {"kind": "photo", "of": "e_seal", "photo": other}
     store.save(msgspec.structs.replace(HOUSE, entities=entities), at=NOW, writer="w")
     made = MadePaper("job_mill", paper, "quote", "en", "A4", "Quote", pages, 1, "v", NOW)
     keep_paper(store, made)
     store.append([b"rubbish of " + PERSON.encode(), json.dumps({"by": PERSON}).encode()],
                  received=NOW)  # fmt: skip
     store.job("job_mill")
-    return beside, inside
+    return beside, inside, of_find
 
 
 def test_fifty_canaries_are_gone_from_every_byte(store: Store, tmp_path: Path) -> None:
     assert COUNT >= 50
-    beside, inside = _filled(store)
+    beside, inside, of_find = _filled(store)
     given = give_head(store, now=NOW)
     old = take(store.database, store.blobs, store.disk, store.layout.backups, now=NOW)
     store.database.copy(tmp_path / "before.sqlite")
@@ -123,7 +127,7 @@ def test_fifty_canaries_are_gone_from_every_byte(store: Store, tmp_path: Path) -
     (tmp_path / "before.sqlite").unlink()
 
     found = look(store, "job_mill", [PERSON])
-    assert (set(found.photos), len(found.aside), found.left) == ({beside, inside}, 2, ())
+    assert (set(found.photos), len(found.aside), found.left) == ({beside, inside, of_find}, 2, ())
     erase(store, found, now=LATER)
     export_everything(store, tmp_path / "all.zip", now=LATER)
     taken, rotated = take_and_rotate(store, store.layout.backups, now=AFTER)
@@ -146,7 +150,7 @@ def test_fifty_canaries_are_gone_from_every_byte(store: Store, tmp_path: Path) -
 
 
 def test_what_is_sent_again_stays_erased_whatever_the_order(store: Store, tmp_path: Path) -> None:
-    beside, _ = _filled(store)
+    beside, *_ = _filled(store)
     old = [sent_of(one) for one in store.events("job_mill")]
     export_everything(store, tmp_path / "old.zip", now=NOW)
     erase(store, look(store, "job_mill", [PERSON]), now=LATER)

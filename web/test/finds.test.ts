@@ -1,5 +1,5 @@
 import { expect, test } from "vitest";
-import { photosOf, withAllPhotos, withPhotos } from "../src/record/finds";
+import { photosAt, photosOf, withAllPhotos, withPhotos } from "../src/record/finds";
 
 test("a find carries several photos, and one from before counts as the first", () => {
   expect(photosOf(undefined)).toEqual([]);
@@ -11,6 +11,17 @@ test("a find carries several photos, and one from before counts as the first", (
   expect(photosOf(more)).toEqual(["a", "b"]);
   // Without any the field is not there: the job file says nothing empty.
   expect(withPhotos(more, [])).toEqual({ kind: "droppings" });
+});
+
+test("photos that were added follow those of the find, by time, each once; those of others are left out", () => {
+  const beside = (of: string, photo: string, at: string, more = {}) => ({ kind: "photo", of, photo, at, ...more });
+  const entities = {
+    look: { kind: "inspection", finds: [{ kind: "droppings", photo: "a", photos: ["b"] }] },
+    one: beside("look", "d", "2025-03-14T11:00Z"), two: beside("look", "c", "2025-03-14T10:00Z"),
+    same: beside("look", "a", "2025-03-14T09:00Z"), second: beside("look", "e", "", { find: 1 }), other: beside("gone", "f", ""),
+  };
+  expect(photosAt(entities, "look")).toEqual(["a", "b", "c", "d"]);
+  expect(photosAt(entities, "none")).toEqual([]);
 });
 
 test("picking one of two answers loses no photo that only the other has", () => {

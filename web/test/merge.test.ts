@@ -4,7 +4,8 @@ import { aboutOf } from "../src/record/about";
 import { keep } from "../src/record/blobs";
 import { event, lineOf, signedText, type Event } from "../src/record/event";
 import { commitment } from "../src/record/cover";
-import { fold } from "../src/record/fold";
+import { photosAt } from "../src/record/finds";
+import { fold, type Job } from "../src/record/fold";
 import { openKey, signed } from "../src/record/keys";
 import { answersOf, eventOf, settled, takeIn } from "../src/record/merge";
 import { adopt, canUndo, deviceOf, load, nothing, open, step, write, type Database, type Held } from "../src/record/store";
@@ -66,6 +67,21 @@ test("what one takes out while the other changes it is asked as a whole", async 
     expect(after.conflicts).toEqual([]);
     expect(after.entities["kitchen"]).toEqual(answer.value === undefined ? undefined : { ...kitchen, note: "wet" });
   }
+});
+
+test("two phones add a photo to one find: both stay, and nobody is asked", async () => {
+  const [one, begun, other, same] = await two("photos");
+  const added = (held: Held, id: string): Job => ({
+    ...held.job, entities: {
+      ...held.job.entities, kitchen: { ...held.job.entities["kitchen"]!, grade: "photographed" },
+      [id]: { kind: "photo", of: "kitchen", photo: id, at: at(Number(id)) },
+    },
+  });
+  await write(one, begun, added(begun, "2"), at(2), "");
+  await takeIn(one, (await write(other, same, added(same, "1"), at(3), "")).events, true);
+  const { job } = await load(one, "job_a");
+  expect(photosAt(job.entities, "kitchen")).toEqual(["1", "2"]);
+  expect(job.conflicts).toEqual([]);
 });
 
 test("undo leaves alone what another phone changed since", async () => {

@@ -63,6 +63,7 @@ from wainscot.job.handed import Callback, Closed, Signature
 from wainscot.job.paper import PaperPlan
 from wainscot.job.parts import Basis, Fact, Find, Grade, Length, Place, value_of
 from wainscot.job.personal import ERASED, PERSONAL, Erased
+from wainscot.job.photo import PhotoTaken
 from wainscot.job.times import dates_to_come, day_of, far_dates
 
 __all__ = [
@@ -102,6 +103,7 @@ __all__ = [
     "LimitOverride",
     "OwnCut",
     "PaperPlan",
+    "PhotoTaken",
     "Place",
     "ProductLabel",
     "Release",

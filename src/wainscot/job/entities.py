@@ -20,6 +20,7 @@ from wainscot.job.handed import Callback, Closed, Signature
 from wainscot.job.paper import PaperPlan
 from wainscot.job.parts import Basis, Entity, Fact, Find, Grade, Length, Place
 from wainscot.job.personal import Erased
+from wainscot.job.photo import PhotoTaken
 
 
 class FloorBuild(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_defaults=True):
@@ -272,6 +273,7 @@ AnyEntity = (
     | LimitOverride
     | OwnCut
     | PaperPlan
+    | PhotoTaken
     | SealMade
     | Trap
     | TrapCheck
@@ -299,9 +301,9 @@ KINDS: dict[str, type[msgspec.Struct]] = {
     for kind in (
         Storey, Room, Wall, Gap, Fixture, Service, Edge, EntryPoint, Kept, FramingGuess,
         Inspection, Suspect, Authorisation, Declined, Release, LimitOverride, OwnCut, PaperPlan,
-        SealMade, Trap, TrapCheck, BaitLeft, AirReading, ProductLabel, Application, ContactMoment,
-        Ticked, CrewEntry, ClosingTerms, Call, Signature, Closed, Callback, Erased, Visit, Crew,
-        Labels, Settings,
+        PhotoTaken, SealMade, Trap, TrapCheck, BaitLeft, AirReading, ProductLabel, Application,
+        ContactMoment, Ticked, CrewEntry, ClosingTerms, Call, Signature, Closed, Callback, Erased,
+        Visit, Crew, Labels, Settings,
     )
 }  # fmt: skip
 """Every entity kind by the word that stands in the file."""

@@ -294,6 +294,7 @@ _PLAIN_CHECKS: dict[str, tuple[Any, str, str]] = {
         "four corners",
         "write where its upper left, upper right, lower right and lower left corner lie",
     ),
+    "photo.find": (lambda n: n >= 0, "a find's number", "write 0 for the first find"),
     "settings.year_built": (_is_year, "a year", "write the year in four figures, such as 1934"),
 }
 """Check, what is wanted and cure by field; bounds of levels, years and nights are judgement."""

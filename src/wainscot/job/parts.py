@@ -52,6 +52,7 @@ class Find(msgspec.Struct, frozen=True, forbid_unknown_fields=True, omit_default
     ``length`` is that of a dropping or the width of a burrow's mouth; ``ppm`` is what a meter of
     ammonia read. [1]  ``photos`` are the SHA-256 of its photos as they were taken one after the
     other; ``photo`` is that of a job from before a find had several, and counts as the first.
+    One that is added later stands beside the inspection: :class:`wainscot.job.PhotoTaken`.
     """
 
     kind: str

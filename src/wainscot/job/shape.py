@@ -46,6 +46,7 @@ _EXAMPLES = {
     "evidence": '"evidence", the test, survey or certificate that it rests on',
     "storey": '"storey": with the id of a storey',
     "image": '"image": with the SHA-256 of the picture',
+    "photo": '"photo": with the SHA-256 of the photo',
     "size": '"size": [4000, 3000], width and height of the picture in pixels',
     "corners": '"corners": [[x, y], ...], where its four corners lie on the plan',
     "start": '"start": [x, y], a point of the picture in pixels',

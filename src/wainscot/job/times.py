@@ -20,7 +20,7 @@ from wainscot.job.entities import Job
 
 TIMES = (
     "inspection.at", "call.at", "visit.at", "visit.next_at", "seal.at", "seal.inspect_at",
-    "trap.at",
+    "trap.at", "photo.at",
     "trap_check.at", "bait_left.at", "bait_left.fetched_at", "air_reading.at",
     "product_label.at", "tick.at",
     "closing_terms.at", "closing_terms.warranty_until", "signature.at", "closed.at", "callback.at",

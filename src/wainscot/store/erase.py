@@ -213,17 +213,33 @@ def _photos(
     """Return the photos beside a text that names the person, and those whose bytes do."""
     values = [told(one) for one in events]
     values += list(store.job(events[0].job).entities.values())
+    whose = set(_looks_that_name(events, hits))
     beside: set[str] = set()
     every: set[str] = set()
     for node in _nodes(values):
         mine = {one for name in ("photo", "photos") for one in _words(node.get(name))} - {""}
         every |= mine
-        if any(hits(text) for one in node.values() for text in _words(one)):
+        if _names(node, hits) or str(node.get("of")) in whose:
             beside |= mine
     return {
         one for one in every
         if store.blobs.has(one) and (one in beside or _holds(store, one, names))
     }  # fmt: skip
+
+
+def _looks_that_name(events: Sequence[Event], hits: Hits) -> Iterator[str]:
+    """Give the inspections one of whose finds ever named the person: photos stand beside them."""
+    for one in events:
+        value = told(one)
+        finds = value.get("finds") if isinstance(value, dict) else value
+        if (one.kind == "add" or one.field == "finds") and any(
+            _names(node, hits) for node in _nodes(finds)
+        ):
+            yield one.entity
+
+
+def _names(node: dict[str, Any], hits: Hits) -> bool:
+    return any(hits(text) for one in node.values() for text in _words(one))
 
 
 def _nodes(value: Any) -> Iterator[dict[str, Any]]:

@@ -77,8 +77,8 @@ export interface Weighed {
 
 type Entities = Readonly<Record<string, Fields>>;
 const isLook = (entity: Fields): boolean => entity.kind === "inspection";
-/** What says nothing of the house: a picture below the plan, a signature, that the job was closed. */
-const ASIDE: readonly unknown[] = ["paper_plan", "signature", "closed", "callback"];
+/** What says nothing of the house: a picture below the plan or of a find, a signature, that the job was closed. */
+const ASIDE: readonly unknown[] = ["paper_plan", "photo", "signature", "closed", "callback"];
 /** What was drawn, but for what stands aside. */
 const counts = (entity: Fields): boolean => !isLook(entity) && !ASIDE.includes(entity.kind);
 const same = (a: Fields | undefined, b: Fields | undefined): boolean =>

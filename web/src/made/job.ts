@@ -26,6 +26,7 @@ export interface WainscotJobFile {
       | LimitOverride
       | OwnCut
       | PaperPlan
+      | PhotoTaken
       | SealMade
       | Trap
       | TrapCheck
@@ -278,6 +279,7 @@ export interface Inspection {
  *     ``length`` is that of a dropping or the width of a burrow's mouth; ``ppm`` is what a meter of
  *     ammonia read. [1]  ``photos`` are the SHA-256 of its photos as they were taken one after the
  *     other; ``photo`` is that of a job from before a find had several, and counts as the first.
+ *     One that is added later stands beside the inspection: :class:`wainscot.job.PhotoTaken`.
  */
 export interface Find {
   kind: string;
@@ -406,6 +408,22 @@ export interface KnownLength {
    */
   stop: [number, number];
   length: string | number;
+}
+/**
+ * One photo of what an inspection found.
+ *
+ *     It stands beside the inspection, not in it, so that two devices may add photos to one find at
+ *     the same time: each adds a thing, neither changes what the other changed.  ``of`` is the id of
+ *     the inspection, ``find`` which of its finds, from 0; ``photo`` is the SHA-256 of the bytes.
+ *     ``of`` may name an inspection that somebody took out meanwhile: then the photo is kept and not
+ *     shown.  Who took it is not told, so that erasing a person leaves the firm its photos.
+ */
+export interface PhotoTaken {
+  kind: "photo";
+  of: string;
+  photo: string;
+  find?: number;
+  at?: string;
 }
 /**
  * A closure that was made: what it closes, of what, who signed for it, and its photo.

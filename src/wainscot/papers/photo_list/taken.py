@@ -7,7 +7,16 @@ from typing import Literal
 
 import msgspec
 
-from wainscot.job import Inspection, Job, PaperPlan, Place, ProductLabel, SealMade, typed
+from wainscot.job import (
+    Inspection,
+    Job,
+    PaperPlan,
+    PhotoTaken,
+    Place,
+    ProductLabel,
+    SealMade,
+    typed,
+)
 
 Sort = Literal["find", "seal", "label"]
 SORTS: tuple[Sort, ...] = ("find", "seal", "label")
@@ -51,15 +60,24 @@ def hashes_of(job: Job) -> tuple[str, ...]:
     job : Job
         A job without faults.
     """
-    plans = (one.image for one in typed(job).values() if isinstance(one, PaperPlan))
-    return tuple(sorted({one.digest for one in _named(job)} | {*plans} - {""}))
+    entities = typed(job).values()
+    plans = {one.image for one in entities if isinstance(one, PaperPlan)}
+    # One whose inspection was taken out stands on no paper, and is not lost.
+    alone = {one.photo for one in entities if isinstance(one, PhotoTaken)}
+    return tuple(sorted(({one.digest for one in _named(job)} | plans | alone) - {""}))
 
 
 def _named(job: Job) -> Iterator[Taken]:
-    for key, one in typed(job).items():
+    entities = typed(job)
+    added = sorted(
+        (one for one in entities.values() if isinstance(one, PhotoTaken)),
+        key=lambda one: (one.at, one.photo),
+    )
+    for key, one in entities.items():
         if isinstance(one, Inspection):
             for n, find in enumerate(one.finds):
-                for digest in dict.fromkeys((find.photo, *find.photos)):
+                mine = [each.photo for each in added if (each.of, each.find) == (key, n)]
+                for digest in dict.fromkeys((find.photo, *find.photos, *mine)):
                     if digest:
                         yield Taken(0, digest, "find", key, n, one.at, one.by, one.place)
         elif isinstance(one, SealMade) and one.photo.strip():

@@ -2,9 +2,9 @@
  * Photos of finds: straight from the camera, kept as they came, and what of them waits for the office.
  */
 import { BlobError, kept } from "../../record/blobs";
-import { photosOf, withPhotos, type Pictured } from "../../record/finds";
+import { photosAt } from "../../record/finds";
 import { deliverAll, slipsOf, take, type Slip } from "../../record/outbox";
-import type { Fields } from "../../record/event";
+import { newId, timeOf } from "../../record/store";
 import { desk } from "../desk.svelte";
 import { FULL, LOW, spaceOf } from "../jobs/space";
 
@@ -15,7 +15,7 @@ const OFTEN = 15_000;
 
 interface Look {
   readonly kind: string;
-  readonly finds?: (Pictured & Fields)[];
+  readonly finds?: readonly unknown[];
   readonly grade?: string;
 }
 
@@ -106,10 +106,11 @@ class Photos {
       const slip = await take(desk.store!, desk.job.id, bytes, file.type);
       await this.read();
       const before = desk.job.entities[look] as unknown as Look | undefined;
-      if (!(await this.give(look, slip.hash))) return;
+      const id = newId("photo");
+      if (!(await this.give(look, id, slip.hash))) return;
       navigator.vibrate?.(20);
       const more = { words: desk.t("photoMore"), run: () => void this.camera(look) };
-      desk.say(await this.told(), [more], () => void this.takeBack(look, before!, slip.hash));
+      desk.say(await this.told(), [more], () => void this.takeBack(look, before!, id));
       void this.send();
     } catch (error) {
       const key = error instanceof BlobError ? "photoBad" : "photoNotKept";
@@ -118,23 +119,24 @@ class Photos {
   };
 
   /** A sign that was seen is a photographed one now; what somebody told stays told. */
-  private give = (id: string, photo: string): Promise<boolean> => {
-    const look = desk.job.entities[id] as unknown as Look | undefined;
+  private give = (of: string, id: string, photo: string): Promise<boolean> => {
+    const look = desk.job.entities[of] as unknown as Look | undefined;
     if (!look?.finds?.length) {
       desk.say(desk.t("photoNoFind"));
       return Promise.resolve(false);
     }
-    const finds = look.finds.map((one, n) => (n ? one : withPhotos(one, [...photosOf(one), photo])));
-    return desk.fields(id, { finds, ...(look.grade === "told" ? {} : { grade: "photographed" }) }, desk.t("photo"));
+    const added = { kind: "photo", of, photo, at: timeOf(new Date()) };
+    const graded = look.grade === "told" ? {} : { [of]: { ...desk.job.entities[of], grade: "photographed" } };
+    return desk.set({ [id]: added, ...graded }, desk.t("photo"));
   };
 
   /** Takes a photo off what was logged; its bytes stay and are sent, for nothing is ever taken out. */
-  private takeBack = async (id: string, before: Look, photo: string): Promise<void> => {
+  private takeBack = async (of: string, before: Look, id: string): Promise<void> => {
     desk.hush();
-    const look = desk.job.entities[id] as unknown as Look | undefined;
-    const finds = look?.finds?.map((one, n) => (n ? one : withPhotos(one, photosOf(one).filter((hash) => hash !== photo))));
-    const none = !finds?.[0] || !photosOf(finds[0]).length;
-    if (!finds || !(await desk.fields(id, { finds, ...(none ? { grade: before.grade } : {}) }, desk.t("undo")))) return;
+    const { [id]: _, ...left } = desk.job.entities;
+    const { grade: __, ...look } = left[of] ?? {};
+    const ungraded = left[of] && !photosAt(left, of).length ? { [of]: { ...look, ...(before.grade ? { grade: before.grade } : {}) } } : {};
+    if (!(await desk.set({ [id]: null, ...ungraded } as never, desk.t("undo")))) return;
     desk.say(desk.t("takenBack", { what: desk.t("photo") }));
   };
 
