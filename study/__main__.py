@@ -246,6 +246,13 @@ def study_rates(count: int) -> Found:
     return rates.run(count or rates.HOUSES)
 
 
+def study_mutation(count: int) -> Found:
+    """How many small faults put into five packages their tests find."""
+    from study import mutation
+
+    return mutation.run(count or mutation.EACH)
+
+
 STUDIES: dict[str, Callable[[int], Found]] = {
     "ranks": study_ranks,
     "planted": study_planted,
@@ -268,6 +275,7 @@ STUDIES: dict[str, Callable[[int], Found]] = {
     "decisions": study_decisions,
     "rates": study_rates,
     "shelf": study_shelf,
+    "mutation": study_mutation,
 }
 
 
