@@ -12,7 +12,7 @@ PYTEST := $(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder
 # whatever runs under it, so that nothing else does.
 COUNTED := tests/store tests/record tests/faults tests/diagnosis tests/independent
 
-.PHONY: demo test lint types docs sbom bench study fuzz kernel kernel-check web web-test clean
+.PHONY: demo test lint types docs sbom mutate bench study fuzz kernel kernel-check web web-test clean
 
 demo: $(VENV)/.ready
 	@$(BIN)/wainscot demo --out $(OUT)
@@ -20,6 +20,12 @@ demo: $(VENV)/.ready
 test: $(VENV)/.ready-dev lint types docs kernel-check web web-test
 	$(PYTEST) $(COUNTED) --cov --cov-report=term:skip-covered --cov-fail-under=95
 	$(PYTEST) $(COUNTED:%=--ignore=%)
+	$(MAKE) mutate
+
+# Small faults put into the functions that changed since `python -m study mutation`, three minutes
+# at most: whether their tests find them.
+mutate: $(VENV)/.ready-dev
+	$(BIN)/python -m study.mutation changed
 
 lint: $(VENV)/.ready-dev
 	$(BIN)/ruff check .

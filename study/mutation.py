@@ -1,6 +1,6 @@
 """How many small faults put into the code the tests find.
 
-    python -m study mutation          60 faults in each of five packages (most of an hour)
+    python -m study mutation          20 faults in each of five packages (a quarter of an hour)
     python -m study mutation -n 10    fewer; nothing is written
     python -m study.mutation changed  functions changed since then, three minutes at most
 
@@ -40,7 +40,7 @@ SOURCE = Path("src") / "wainscot"
 EXPLAINED = ROOT / "study" / "mutation_explained.toml"
 RESULT = ROOT / "study" / "results" / "mutation.json"
 SEED = 91000
-EACH = 60
+EACH = 20
 """Faults tried in each package."""
 ASKED = 0.85
 """Share of them that the tests must find, or somebody explain."""
