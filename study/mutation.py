@@ -51,21 +51,25 @@ ALSO = ("tests", "docs", "study", "bench", "kernel", "web", "scripts", "README.m
 
 TESTS: dict[str, tuple[str, ...]] = {
     "diagnosis": (
-        "tests/diagnosis", "tests/properties/test_diagnosis.py",
-        "tests/independent/test_kernel_exact.py", "tests/independent/test_kernel_refusals.py",
+        "tests/diagnosis", "tests/properties/test_diagnosis.py", "tests/pocket/test_pocket.py",
+        "tests/independent/test_every_form.py", "tests/independent/test_kernel_exact.py",
+        "tests/independent/test_kernel_readings.py", "tests/independent/test_kernel_refusals.py",
     ),
     "openings": (
-        "tests/openings", "tests/properties/test_openings.py",
-        "tests/independent/test_openings_milp.py",
+        "tests/openings", "tests/properties/test_openings.py", "tests/cases/test_release.py",
+        "tests/independent/test_openings_milp.py", "tests/access/test_own_cuts.py",
+        "tests/picture/test_curve.py",
     ),
     "sealing": (
         "tests/sealing", "tests/properties/test_seals_and_absence.py",
-        "tests/independent/test_seal_cut.py",
+        "tests/independent/test_seal_cut.py", "tests/picture/test_seal_map.py",
+        "tests/all_clear/test_callback.py",
     ),
     "all_clear": (
         "tests/all_clear", "tests/published/test_absence.py", "tests/published/test_removal.py",
         "tests/published/test_removal_series.py", "tests/properties/test_any_traps.py",
-        "tests/independent/test_absence_simulated.py", "tests/independent/test_removal_direct.py",
+        "tests/properties/test_seals_and_absence.py", "tests/independent/test_absence_simulated.py",
+        "tests/independent/test_own_rate.py", "tests/independent/test_removal_direct.py",
     ),
     "store": ("tests/store", "tests/record"),
 }  # fmt: skip
