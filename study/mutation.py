@@ -1,6 +1,6 @@
 """How many small faults put into the code the tests find.
 
-    python -m study mutation          20 faults in each of five packages (a quarter of an hour)
+    python -m study mutation          40 faults in each of five packages (some 20 minutes)
     python -m study mutation -n 10    fewer; nothing is written
     python -m study.mutation changed  functions changed since then, three minutes at most
 
@@ -29,7 +29,9 @@ import sys
 import tempfile
 import time
 import tomllib
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
 from typing import Any
 
@@ -40,7 +42,7 @@ SOURCE = Path("src") / "wainscot"
 EXPLAINED = ROOT / "study" / "mutation_explained.toml"
 RESULT = ROOT / "study" / "results" / "mutation.json"
 SEED = 91000
-EACH = 20
+EACH = 40
 """Faults tried in each package."""
 ASKED = 0.85
 """Share of them that the tests must find, or somebody explain."""
@@ -106,6 +108,7 @@ class Workshop:
     """A copy of the tree in which one package gets its faults."""
 
     def __init__(self, package: str, folder: Path) -> None:
+        """Take the package's name and an empty folder."""
         self.package = package
         self.folder = folder
 
@@ -167,7 +170,7 @@ class Workshop:
                 raise RuntimeError(f"{self.package}: the tests fail without a fault\n{printed}")
             return []
         if wanted is not None:
-            names = [name for name in names if _function(name) in wanted]
+            names = [name for name in names if function_of(name) in wanted]
         chosen = random.Random(f"{SEED} {self.package}").sample(names, min(count, len(names)))
         tested = set(
             json.loads((self.folder / "mutants" / "mutmut-stats.json").read_text())[
@@ -176,7 +179,7 @@ class Workshop:
         )
         run = [name for name in chosen if name.rpartition("__mutmut_")[0] in tested]
         if run:
-            self.mutmut("run", *run, longest=longest)
+            self.mutmut("run", "--max-children", "1", *run, longest=longest)
         codes = self.codes()
         after = {name: UNTESTED if name not in run else codes[name] for name in chosen}
         return [
@@ -185,7 +188,7 @@ class Workshop:
         ]  # fmt: skip
 
 
-def _function(name: str) -> str:
+def function_of(name: str) -> str:
     """Return module and function of a fault's name, as :func:`digests` writes them."""
     module, _, rest = name.rpartition(".")
     plain = rest.rpartition("__mutmut_")[0]
@@ -218,14 +221,14 @@ def explained() -> dict[str, str]:
     return {f"{one['function']}\n{one['change'].strip()}": one["reason"] for one in told}
 
 
-def summary(package: str, faults: list[Fault]) -> Found:
-    """Return how many of a package's faults were found, with what was not."""
+def summary(faults: list[Fault]) -> Found:
+    """Return how many faults were found, with what was not."""
     from scipy.stats import binomtest
 
     reasons = explained()
     code = [one for one in faults if one.found or not one.words]
     missed = [one for one in code if not one.found]
-    why = {one: reasons.get(f"{_function(one.name)}\n{one.change.strip()}") for one in missed}
+    why = {one: reasons.get(f"{function_of(one.name)}\n{one.change.strip()}") for one in missed}
     found = len(code) - len(missed)
     settled = found + sum(reason is not None for reason in why.values())
     band = binomtest(settled, max(len(code), 1)).proportion_ci(method="wilson")
@@ -236,25 +239,33 @@ def summary(package: str, faults: list[Fault]) -> Found:
         "share": round(settled / max(len(code), 1), 3),
         "share_95": [round(float(band.low), 3), round(float(band.high), 3)],
         "missed": [
-            {"function": _function(one.name), "change": one.change,
+            {"function": function_of(one.name), "change": one.change,
              "untested": one.code == UNTESTED, "explained": why[one]}
             for one in missed
         ],
     }  # fmt: skip
 
 
+def one_package(package: str, count: int) -> Found:
+    """Try so many faults in one package, and print how many were found."""
+    began = time.monotonic()
+    with tempfile.TemporaryDirectory() as folder:
+        shop = Workshop(package, Path(folder))
+        shop.set_up((f"{SOURCE}/{package}/*",))
+        found = summary(shop.drawn(count, None, None))
+    took = time.monotonic() - began
+    print(
+        f"  {package:10} found or explained {found['share']:.0%} {found['share_95']}  {took:.0f} s",
+        flush=True,
+    )
+    return found
+
+
 def run(count: int) -> Found:
-    """Try faults in every package."""
-    packages: Found = {}
-    for package in TESTS:
-        began = time.monotonic()
-        with tempfile.TemporaryDirectory() as folder:
-            shop = Workshop(package, Path(folder))
-            shop.set_up((f"{SOURCE}/{package}/*",))
-            packages[package] = summary(package, shop.drawn(count, None, None))
-        share, band = packages[package]["share"], packages[package]["share_95"]
-        took = time.monotonic() - began
-        print(f"  {package:10} found or explained {share:.0%} {band}  {took:.0f} s", flush=True)
+    """Try faults in every package, two packages at a time."""
+    with ThreadPoolExecutor(max_workers=2) as pool:
+        found = list(pool.map(partial(one_package, count=count), TESTS))
+    packages = dict(zip(TESTS, found, strict=True))
     return {
         "seed": SEED, "each": count, "packages": packages,
         "functions": dict(each for package in TESTS for each in digests(package).items()),
@@ -280,11 +291,11 @@ def changed() -> int:
             continue
         with tempfile.TemporaryDirectory() as folder:
             shop = Workshop(package, Path(folder))
-            shop.set_up(tuple(sorted({_file(name) for name in wanted})))
+            shop.set_up(tuple(sorted({file_of(name) for name in wanted})))
             faults = shop.drawn(EACH, wanted, left / 2)
         print(f"{package}: {len(wanted)} functions changed, {len(faults)} faults tried")
         tried += faults
-    whole = summary("changed", tried)
+    whole = summary(tried)
     for one in whole["missed"]:
         if not one["explained"]:
             print(f"not found in {one['function']}\n{one['change']}")
@@ -292,7 +303,7 @@ def changed() -> int:
     return int(len(tried) >= 20 and whole["share"] < ASKED)
 
 
-def _file(function: str) -> str:
+def file_of(function: str) -> str:
     """Return the path of the file that holds a function."""
     parts = function.split(".")
     for end in range(len(parts) - 1, 0, -1):
