@@ -77,6 +77,8 @@ TESTS: dict[str, tuple[str, ...]] = {
 }  # fmt: skip
 """The tests of each package that is looked into."""
 
+SPINNER = tuple("⠋⠙⠹⠸⠼⠴⠦⠧⠇⠏")
+"""How a line begins that only turns while one waits."""
 KILLED = {1, 3}
 TIMED_OUT = {24, 36, 152, 255, -24}
 SURVIVED = 0
@@ -138,12 +140,16 @@ class Workshop:
 
     def mutmut(self, *words: str, longest: float | None = None) -> str:
         """Run mutmut; return what it printed, also where it ran out of time."""
-        path = os.pathsep.join(str(self.folder / part) for part in ("mutants/src", "mutants"))
+        places = [self.folder / "mutants" / "src", self.folder / "mutants"]
+        # Python remembers that a folder was not there, and would then run the code without faults.
+        places[0].mkdir(parents=True, exist_ok=True)
+        path = os.pathsep.join(map(str, places))
         try:
-            return subprocess.run(
+            printed = subprocess.run(
                 [sys.executable, "-m", "mutmut", *words], cwd=self.folder, timeout=longest,
                 capture_output=True, text=True, env={**os.environ, "PYTHONPATH": path},
             ).stdout  # fmt: skip
+            return "\n".join(one for one in printed.splitlines() if one[:1] not in SPINNER)
         except subprocess.TimeoutExpired:
             return ""
 
