@@ -96,3 +96,7 @@ def test_a_collar_covers_the_hole_round_the_pipe_that_is_drawn() -> None:
         assert takes.area[1] == pytest.approx(ring.difference(pipe).area, rel=1e-4)
         assert takes.joint[1] == pytest.approx(ring.length + pipe.length, rel=1e-4)
         assert takes.area[0] <= takes.area[1]
+        # The least of a range by the same drawing, from the least of the hole.
+        least = shapely.Point(0, 0).buffer(run.hole[0] / 2 + OVERLAP.value, quad_segs=256)
+        assert takes.area[0] == pytest.approx(least.difference(pipe).area, rel=1e-4)
+        assert takes.joint[0] == pytest.approx(least.length + pipe.length, rel=1e-4)

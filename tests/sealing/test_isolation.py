@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+from math import inf
+
+import msgspec
 import numpy as np
 
 from sealing.test_lists import _plain, _three
@@ -26,3 +29,27 @@ def test_seals_that_would_shut_them_in_are_told_so() -> None:
     assert not found.way_out
     assert "SHUT THE ANIMALS IN" in found.statement
     assert not isolation(graph, _plain(), room, room).possible
+
+
+def test_a_nest_that_nobody_knows_or_that_lies_in_the_place_cannot_be_parted_and_why_is_said() -> (
+    None
+):
+    graph = _three()
+    nowhere, room = np.zeros(3, dtype=bool), np.array([False, False, True])
+    unknown = isolation(graph, _plain(), nowhere, room)
+    assert not unknown.possible
+    assert "nobody knows where the nest is" in unknown.statement
+    same = isolation(graph, _plain(), room, room)
+    assert not same.possible
+    assert "take it out first" in same.statement
+
+
+def test_an_arch_that_nothing_closes_cannot_part_them_and_why_is_said() -> None:
+    graph = _three()
+    ways = [msgspec.structs.replace(one, hours=inf, why_not="an arch") if one.key == "arch" else one
+            for one in _plain()]  # fmt: skip
+    void, room = np.array([False, True, False]), np.array([False, False, True])
+    found = isolation(graph, ways, void, room)
+    assert not found.possible
+    assert found.seals == ()
+    assert "nothing closes" in found.statement

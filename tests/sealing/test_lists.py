@@ -247,3 +247,40 @@ def test_foam_and_sealant_never_count_and_no_seal_is_made_of_them() -> None:
 def test_a_name_that_means_no_void_is_refused_with_the_kinds_there_are() -> None:
     with pytest.raises(InputError, match=r"no void is called 'attic'.*joist bay"):
         seal_lists(as_job(bungalow()), Terms(given_up=("attic",)))
+
+
+@pytest.mark.parametrize("house", HOUSES)
+def test_each_pair_of_voids_has_one_passage_and_teeth_make_those_that_are_too_small(
+    house: str,
+) -> None:
+    plan = voids.framed(as_job(HOUSES[house]())).plan
+    found = {}
+    for species in SPECIES:
+        graph = voids.build(plan, species)
+        passages = [one for one in ways_in(plan, graph) if one.sort == "passage"]
+        assert len({frozenset(one.ends) for one in passages}) == len(passages)
+        found[species] = {one.key: one.grades for one in passages}
+    # The gaps are the same for all of them; a rat passes fewer of them than a mouse.
+    assert set(found["house mouse"]) == set(found["norway rat"])
+    gnawed = {
+        species: {key for key, grades in ways.items() if grades == ("if they gnaw",)}
+        for species, ways in found.items()
+    }
+    assert gnawed["house mouse"] < gnawed["norway rat"]
+
+
+def test_a_whole_edge_is_one_seal_that_names_the_edge() -> None:
+    plan = voids.framed(as_job(bungalow())).plan
+    graph = voids.build(plan, "house mouse")
+    ways = ways_in(plan, graph)
+    given_up = np.array([kind in ("crawl space", "loft") for kind in graph.kinds])
+    found = seal_list(graph, ways, "as built", given_up)  # type: ignore[arg-type]
+    along = [one for one in found.seals if one.sort == "edge to go along"]
+    assert along
+    for seal in along:
+        pool = seal.key.removeprefix("edge/")
+        assert seal.words.endswith(f": {pool}")
+        assert seal.places == sum(one.pool == pool and one.sort == seal.sort for one in ways)
+    named = [one for one in found.seals if one.sort == "entry point"]
+    assert named
+    assert all(one.words in {way.words for way in ways} for one in named)
