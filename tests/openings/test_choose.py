@@ -38,6 +38,15 @@ def test_each_set_opens_what_is_likelier_than_cost_over_callback() -> None:
     assert choice.all_of_it.openings == ids(1, 2, 3, 4, 5)
 
 
+def test_open_it_all_opens_what_may_well_be_soiled_and_nothing_that_merely_pays() -> None:
+    # 0.005 x 16 hours = 0.08 saved for 0.05 hours: it pays, but 5 in 1,000 is below 1 in 100.
+    rare = draws((0.9, 0.6, 0.3, 0.1, 0.05, 0.005))
+    ways = (*singles()[:5], opening("bay/6", 6, hours=0.05))
+    choice = choose(rare, graph(), ways, DEFAULT, gap=0.0)
+    assert choice.least.openings == ids(1, 2, 3, 4, 6)
+    assert choice.all_of_it.openings == ids(1, 2, 3, 4, 5)
+
+
 def test_the_firm_says_what_a_callback_counts() -> None:
     hours_alone = choose(draws(), graph(), singles(), read_book("callback_counts = 1"), gap=0.0)
     assert hours_alone.balanced.openings == hours_alone.least.openings == ids(1, 2, 3, 4)

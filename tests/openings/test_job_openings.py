@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from houses import as_job, bungalow, ranch, semi
+from houses import as_job, bungalow, ranch
 from wainscot import plan, signs, voids
 from wainscot.access import site_of, ways_to_open
 from wainscot.diagnosis import diagnose
@@ -69,15 +69,33 @@ def test_a_kept_fixture_is_not_taken_out_but_may_be_reached_past() -> None:
 
 
 def test_a_kept_stretch_of_wall_bars_the_cuts_that_meet_it_from_that_room_only() -> None:
-    _, ways, _ = known(semi())
-    bay = next(one for one in ways if one.startswith("board between studs/"))
-    side, room = bay.partition("/")[2].split("/bay")[0], bay.rpartition("|")[2]
-    if side.partition("/")[0] == room:
-        whole = kept({"of": side}, semi())
-        part = kept({"of": side, "along": 0.0, "extent": 0.3}, semi())
-        assert bay in whole
-        assert part < whole
-        assert all(one.rpartition("|")[2].startswith(room) or f"{room}|" in one for one in whole)
+    whole = kept({"of": "kitchen/e1"}, bungalow())
+    assert whole
+    assert "whole wall/kitchen|bathroom/w1|0.000" in whole
+    alone = {one for one in whole if not one.startswith("whole wall/")}
+    assert all(one.endswith("|kitchen") and "bathroom/w1" in one for one in alone)
+    assert whole == kept({"of": "partition"}, bungalow())
+    # Kitchen, east side: 3.6 m from the south; the first foot of it holds the first bay only.
+    part = kept({"of": "kitchen/e1", "along": 0.0, "extent": 0.3}, bungalow())
+    rest = kept({"of": "kitchen/e1", "along": 1.0, "extent": 2.6}, bungalow())
+    assert part < whole
+    assert rest < whole
+    assert part | rest == whole
+
+
+def test_a_kept_point_bars_the_cuts_that_come_near_it_on_its_storey() -> None:
+    near = kept({"storey": "ground", "at": [1.6, 1.8]}, bungalow())
+    assert near
+    assert "whole floor/kitchen" in near
+    bays = near - {"whole floor/kitchen"}
+    assert bays
+    assert all(one.startswith("floor between joists/") and one.endswith("|kitchen") for one in bays)
+    assert kept({"storey": "ground", "at": [9.0, 9.0]}, bungalow()) == set()
+    # 0.2 m off the partition, so nearer than 0.3 m, and 0.4 m off it.
+    beside = kept({"storey": "ground", "at": [3.0, 1.0]}, bungalow())
+    off = kept({"storey": "ground", "at": [2.8, 1.0]}, bungalow())
+    assert any("bathroom/w1/bay" in one for one in beside)
+    assert not any("bathroom/w1/bay" in one for one in off)
 
 
 def test_a_kept_floor_bars_cuts_from_above_and_not_those_in_the_ceiling() -> None:

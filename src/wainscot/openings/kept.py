@@ -60,7 +60,7 @@ def _from_below(one: Access) -> bool:
 
 
 def _side(plan: Plan, of: str) -> Side | None:
-    key = plan.openings.get(of) or plan.drawn_walls.get(of) or of
+    key = plan.drawn_walls.get(of, of)
     room, _, name = key.partition("/")
     return next((one.side(name) for one in plan.rooms if one.id == room and name), None)
 
