@@ -96,3 +96,16 @@ def test_a_trap_that_holds_several_is_one_sprung_trap() -> None:
     # Sprung: that one, and trap_1 once.
     assert seen.indices[0] == pytest.approx(500 / (nights - 2 / 2))
     assert seen.indices[1] == pytest.approx(500 / (nights - 1 / 2))
+
+
+def test_another_animal_in_the_trap_is_told_apart_and_is_no_catch() -> None:
+    # Nelson and Clark 1973, from memory: a trap with another animal in it has worked half the time.
+    more = {"trap_2": {"kind": "trap", "place": {"of": "kitchen"}, "at": "2026-03-02"},
+            "d": {"kind": "trap_check", "trap": "trap_2", "at": "2026-03-06", "state": "caught",
+                  "species": "house mouse"}}  # fmt: skip
+    seen = watching(_job(**more), "norway rat")
+    assert (seen.catches, seen.other) == (0, 1)
+    (one,) = [one for one in seen.intervals if one.trap == "trap_2"]
+    assert (one.state, one.catches, one.ready) == ("other", 0, pytest.approx(2.0))
+    same = watching(_job(**more), "house mouse")
+    assert (same.catches, same.other) == (1, 0)

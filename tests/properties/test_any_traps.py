@@ -72,6 +72,29 @@ def test_a_catch_on_the_day_a_trap_was_set_is_a_catch_of_the_first_night(later: 
     assert found.statement.outcome == "not over"
 
 
+def test_a_statement_holds_for_thirty_days_from_the_last_look_and_tells_of_a_late_catch() -> None:
+    document = bungalow()
+    trap = {"kind": "trap", "place": {"of": "kitchen"}, "at": "2026-03-02"}
+    looks = {
+        "c1": {"state": "caught", "species": "norway rat", "at": "2026-03-06"},
+        "c2": {"state": "set", "at": "2026-03-09"},
+    }
+    assert _cleared(as_job(document)).statement.valid_until == ""
+    document["entities"] |= {"t": trap} | {
+        key: {"kind": "trap_check", "trap": "t", **one} for key, one in looks.items()
+    }
+    found = _cleared(as_job(document))
+    assert found.statement.valid_until == "2026-04-08"
+    assert [one.caught for one in found.by_night] == [0, 0, 0, 1, 0, 0, 0]
+    # Three quiet nights since the catch are no end, however likely the rest.
+    assert found.statement.outcome == "not over"
+    looks["c3"] = {"state": "set", "at": "2026-03-30"}
+    document["entities"]["c3"] = {"kind": "trap_check", "trap": "t", **looks["c3"]}
+    later = _cleared(as_job(document))
+    assert later.statement.outcome == "not yet known"
+    assert later.statement.valid_until == "2026-04-29"
+
+
 @settings(max_examples=20, deadline=None)
 @given(logged())
 def test_there_is_a_statement_and_the_last_night_says_the_same(more: dict[str, Any]) -> None:
