@@ -83,3 +83,11 @@ def test_the_rate_at_unequal_effort_is_that_of_a_direct_search() -> None:
     assert found is not None
     # The steps of both searches.
     assert found[1] == pytest.approx(rate, abs=2e-4)
+
+
+def test_ten_times_the_catch_at_the_same_rate_has_errors_that_follow_the_square_root() -> None:
+    # Both errors of Seber 2002, equation 7.23, at one p: root of N, and one over it.
+    few, many = carle_strub((3, 1, 0)), carle_strub((30, 10, 0))
+    assert few.caught == pytest.approx(many.caught)
+    assert few.caught_error == pytest.approx(many.caught_error * 10**0.5)
+    assert few.error == pytest.approx(many.error / 10**0.5)
