@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from itertools import combinations
 
+import msgspec
 import numpy as np
 import pytest
 
@@ -56,3 +57,16 @@ def test_one_that_saves_nothing_is_in_it_all_the_same_and_too_dear_is_told() -> 
     with pytest.raises(InputError) as caught:
         solve(one, 0.0, given=given, most=0.1)
     assert caught.value.faults[0].code == "too-dear"
+
+
+def test_where_nothing_is_soiled_what_was_laid_down_is_all_there_is() -> None:
+    one = problem(np.random.default_rng(4))
+    one = msgspec.structs.replace(
+        one, loss=np.zeros(8), charges=(), charge=np.zeros(0),
+        link_opening=np.zeros(0, dtype=np.int32), link_charge=np.zeros(0, dtype=np.int32),
+    )  # fmt: skip
+    given = np.zeros(7, dtype=bool)
+    given[2] = True
+    found = solve(one, given=given)
+    assert (found.chosen, found.loss_left) == ((2,), 0.0)
+    assert found.cost == found.objective == pytest.approx(one.cost[2])
