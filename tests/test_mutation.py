@@ -93,5 +93,5 @@ def test_counted_are_found_explained_untested_and_sentences_apart(
     assert (counted["found"], counted["explained"]) == (3, 1)
     assert counted["share"] == pytest.approx(4 / 6, abs=1e-3)
     low, high = counted["share_95"]
-    # Interval of E. B. Wilson (JASA 22, 1927) for 4 of 6, worked out by its formula: 0.300 to 0.903.
+    # Interval of E. B. Wilson (JASA 22, 1927) for 4 of 6, by its formula: 0.300 to 0.903.
     assert (low, high) == pytest.approx((0.300, 0.903), abs=2e-3)
