@@ -20,7 +20,6 @@ demo: $(VENV)/.ready
 test: $(VENV)/.ready-dev lint types docs kernel-check web web-test
 	$(PYTEST) $(COUNTED) --cov --cov-report=term:skip-covered --cov-fail-under=95
 	$(PYTEST) $(COUNTED:%=--ignore=%)
-	$(MAKE) mutate
 
 # Small faults put into the functions that changed since `python -m study mutation`, three minutes
 # at most: whether their tests find them.
