@@ -5,13 +5,23 @@ from __future__ import annotations
 import hashlib
 import importlib
 import sys
+from typing import Literal
 
 import pytest
 from argon2 import PasswordHasher, extract_parameters
 from argon2.low_level import Type
 from devices import LATER, NOW
 
-from wainscot.store import Accounts, PasswordError, Store, StoreError, restore, take
+from wainscot.store import (
+    Accounts,
+    PasswordError,
+    Store,
+    StoreError,
+    keys_in,
+    restore,
+    set_key,
+    take,
+)
 from wainscot.store import accounts as module
 from wainscot.store.tables import account, device, session
 
@@ -211,3 +221,33 @@ def test_without_the_library_one_sentence_says_what_to_install(
         Accounts(store.database).add("Ann", "crew", GOOD, at=NOW)
     monkeypatch.delitem(sys.modules, "argon2")
     importlib.import_module("argon2")
+
+
+def test_a_password_that_is_changed_while_the_old_one_is_checked_stays_changed(
+    store: Store, accounts: Accounts
+) -> None:
+    other = "nine rats under a floor"
+    accounts.add("Ann", "crew", GOOD, at=NOW)
+
+    class Slow(PasswordHasher):
+        def verify(self, hash: str | bytes, password: str | bytes) -> Literal[True]:
+            fits = super().verify(hash, password)
+            accounts.set_password("Ann", other)
+            return fits
+
+    dearer = Accounts(store.database, Slow(time_cost=2, memory_cost=8, parallelism=1))
+    assert dearer.check("Ann", GOOD) is not None  # it was right when it was typed
+    assert accounts.check("Ann", GOOD) is None
+    assert accounts.check("Ann", other) is not None
+
+
+def test_the_key_of_a_device_ends_when_the_device_is_shut_out(
+    store: Store, accounts: Accounts
+) -> None:
+    ann = accounts.add("Ann", "crew", GOOD, at=NOW)
+    made, _ = accounts.add_device(ann.id, "phone", at=NOW)
+    with store.database.writing() as connection:
+        set_key(connection, made.id, "ab" * 32, at=NOW)
+    accounts.revoke(made.id, at=LATER)
+    with store.database.reading() as connection:
+        assert [one.until for one in keys_in(connection, made.id)] == [LATER]

@@ -12,7 +12,7 @@ from devices import LATER, NOW, Device, address_of, day, lines
 from sqlalchemy import update
 
 from wainscot.job import Job
-from wainscot.record import RecordError, canonical, event_id, fold
+from wainscot.record import RecordError, canonical, event_id, fold, sent_of
 from wainscot.store import (
     DamagedError,
     DiskFullError,
@@ -260,3 +260,13 @@ def test_a_record_is_not_made_over_another_nor_opened_where_there_is_none(
         Store.create(store.layout.folder, device="other", address=address_of(store))
     with pytest.raises(StoreError, match="no record"):
         Store.open(tmp_path / "nowhere", now=NOW)
+
+
+def test_a_text_that_comes_after_its_event_is_shown(store: Store, tmp_path: Path) -> None:
+    other = Store.create(tmp_path / "other", device="other")
+    [named] = other.save(Job("job_a", title="Mill"), at=NOW, writer="w")
+    other.close()
+    store.append(lines(named), received=NOW)
+    assert store.job("job_a").title != "Mill"  # only the hash of it is here
+    assert store.append([sent_of(named)], received=LATER).known == (named.id,)
+    assert store.job("job_a").title == "Mill"

@@ -10,9 +10,20 @@ from types import SimpleNamespace
 
 import pysqlite3
 import pytest
+from argon2 import PasswordHasher
 from devices import NOW, Device, day, lines
 
-from wainscot.store import DamagedError, DiskFullError, Journal, SqliteFile, Store, StoreError
+from wainscot.store import (
+    Accounts,
+    DamagedError,
+    DiskFullError,
+    FirmRates,
+    Journal,
+    SqliteFile,
+    Store,
+    StoreError,
+    keep_rates,
+)
 from wainscot.store import sqlite as module
 from wainscot.store.sqlite import driver, journal_for, told_as
 
@@ -183,4 +194,24 @@ def test_several_threads_write_and_read_at_once(tmp_path: Path) -> None:
         list(pool.map(work, range(4)))
     assert store.counts().events == 32
     assert all(chain.whole for chain in store.chains())
+    store.close()
+
+
+def test_nothing_is_written_any_more_into_a_file_whose_record_was_moved(tmp_path: Path) -> None:
+    store = Store.create(tmp_path / "record", device="office")
+    accounts = Accounts(store.database, PasswordHasher(time_cost=1, memory_cost=8, parallelism=1))
+    accounts.add("Ann", "crew", "seven mice in a wall", at=NOW)
+    assert isinstance(store.database, SqliteFile)
+    with store.database.writing() as connection:
+        store.database.shut(connection)
+    for write in (
+        lambda: keep_rates(store, FirmRates("{}", NOW, "Ann")),
+        lambda: accounts.set_role("Ann", "lead"),
+        lambda: accounts.add("Ben", "crew", "nine rats in a wall", at=NOW),
+        lambda: store.append(lines(Device("phone").title("Mill")), received=NOW),
+        lambda: store.append([b"rubbish"], received=NOW),
+    ):
+        with pytest.raises(StoreError, match="went to PostgreSQL"):
+            write()
+    assert [one.role for one in accounts.all()] == ["crew"]
     store.close()

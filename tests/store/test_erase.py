@@ -16,7 +16,7 @@ from devices import LATER, NOW, Device, lines
 
 from wainscot.cli import main
 from wainscot.job import KINDS, PERSONAL, Job
-from wainscot.record import erases, sent_of
+from wainscot.record import erases, fold, sent_of
 from wainscot.store import (
     MadePaper,
     Store,
@@ -34,6 +34,8 @@ from wainscot.store import (
     take,
     take_and_rotate,
 )
+from wainscot.store import store as module
+from wainscot.store.tables import folded
 
 PERSON = "Quilla Çanary"
 AFTER = "2025-03-14T11:00:01+00:00"
@@ -220,3 +222,33 @@ def test_the_command_asks_for_the_name_and_says_what_stays(tmp_path: Path) -> No
     assert "CANNOT be erased: r, number 1 of phone" in told
     code, told = type_("--yes")
     assert (code, "0 texts, 0 photos" in told) == (1, True)
+
+
+def test_who_reads_while_somebody_is_erased_puts_no_text_back(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    _filled(store)
+    found = look(store, "job_mill", [PERSON])
+    store.append(lines(Device("phone", "job_mill").room("r", "Kitchen")), received=NOW)
+
+    def slow(events: Any, job: str) -> Job:
+        read = fold(events, job)
+        erase(store, found, now=LATER)  # between reading the events and keeping the job
+        return read
+
+    monkeypatch.setattr(module, "fold", slow)
+    assert store.job("job_mill").title != "(erased)"  # what stood there when it was read
+    with store.database.reading() as connection:
+        assert connection.execute(folded.select()).all() == []
+
+
+def test_a_photo_that_is_erased_while_it_arrives_is_not_recorded(
+    store: Store, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    beside, _ = _filled(store)
+    erase(store, look(store, "job_mill", [PERSON]), now=LATER)
+    monkeypatch.setattr(store.blobs, "erased", lambda _: False)  # as it was when the bytes came
+    with pytest.raises(StoreError, match="erased for a person's sake"):
+        store.blobs.put(b"photo beside " + PERSON.encode(), received=LATER)
+    assert beside not in dict(store.blobs.rows())
+    assert not store.blobs.path(beside).exists()

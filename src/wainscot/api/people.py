@@ -22,7 +22,7 @@ from wainscot.api.shapes import (
     OwnPassword,
     PasswordChanged,
 )
-from wainscot.store import Account, Device, set_key
+from wainscot.store import Account, Device
 from wainscot.store.accounts import SESSION
 
 YEAR = 365 * 86_400
@@ -143,8 +143,6 @@ def revoke_device(device: Key, desk: TheDesk, caller: TheCaller) -> DeviceAbout:
     whose = caller.account if caller.reach == "mine" else ""
     if device not in {one.id for one in desk.accounts.devices(whose)}:
         raise RefusedError("not-found")
-    with desk.store.database.writing() as connection:
-        set_key(connection, device, "", at=desk.now())
     return _device(desk.accounts.revoke(device, at=desk.now()))
 
 

@@ -24,6 +24,7 @@ from sqlalchemy import Connection, delete, func, select, update
 from wainscot.record import instant
 from wainscot.store.database import Database
 from wainscot.store.faults import StoreError
+from wainscot.store.keys import set_key
 from wainscot.store.passwords import LONGEST, PasswordError, refuse
 from wainscot.store.tables import account, device, session
 
@@ -239,8 +240,15 @@ class Accounts:
         if row is None or row.disabled:
             return None
         if self._hasher.check_needs_rehash(kept):
-            self._change(row.id, password=self._hash(password))
+            self._hash_anew(row.id, kept, password)
         return _account(row)
+
+    def _hash_anew(self, account_id: str, kept: str, password: str) -> None:
+        """Keep a password at today's cost, unless another was set since it was looked at."""
+        values = {"password": self._hash(password)}
+        same = account.c.id == account_id, account.c.password == kept
+        with self._database.writing() as connection:
+            connection.execute(update(account).where(*same).values(values))
 
     def _hash(self, password: str) -> str:
         with _AT_ONCE:
@@ -307,7 +315,14 @@ class Accounts:
         return made, token
 
     def revoke(self, device_id: str, *, at: str) -> Device:
-        """Shut a device out for good; what it wrote stays.
+        """Shut a device out for good, and end the key that it signs with; what it wrote stays.
+
+        Parameters
+        ----------
+        device_id : str
+            Which.
+        at : str
+            Now, ISO 8601 with offset.
 
         Raises
         ------
@@ -321,6 +336,7 @@ class Accounts:
             revoked = str(row.revoked) or at
             change = update(device).where(device.c.id == device_id)
             connection.execute(change.values(token=None, revoked=revoked))
+            set_key(connection, device_id, "", at=at)
         return msgspec.structs.replace(_device(row), revoked=revoked)
 
     def devices(self, account_id: str = "") -> tuple[Device, ...]:

@@ -34,11 +34,11 @@ from wainscot.store.archive import (
     noted_digest,
     write_archive,
 )
+from wainscot.store.batches import in_parts
 from wainscot.store.blobs import Blobs, file_chunks
 from wainscot.store.database import Database
 from wainscot.store.durable import Disk
 from wainscot.store.faults import DamagedError, StoreError
-from wainscot.store.rows import parted
 from wainscot.store.signatures import check_signature
 from wainscot.store.sqlite import driver
 from wainscot.store.tables import backup, blob, event
@@ -421,7 +421,7 @@ def _through(
     held: set[str] = set()
     names = list(dict.fromkeys(wanted))
     with database.reading() as connection:
-        for part in parted(names, 500):
+        for part in in_parts(names):
             chosen = select(name).where(number <= last, name.in_(part))
             held.update(connection.execute(chosen).scalars())
     return tuple(one for one in names if one in held)

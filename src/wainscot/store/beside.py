@@ -12,10 +12,9 @@ import msgspec
 from sqlalchemy import Connection, delete, select
 
 from wainscot.record import Beside, Event, canonical, erased_by
+from wainscot.store.batches import in_parts
 from wainscot.store.faults import DamagedError
 from wainscot.store.tables import blob, erased, event, folded, link, link_view, paper
-
-_MANY = 500
 
 
 def written(beside: Beside) -> bytes | None:
@@ -84,11 +83,8 @@ def gone_in(connection: Connection, events: Sequence[Event]) -> frozenset[str]:
 
 
 def _known(connection: Connection, job: str, names: Iterable[str]) -> Iterator[str]:
-    wanted = list(names)
-    for at in range(0, len(wanted), _MANY):
-        chosen = select(erased.c.hash).where(
-            erased.c.job == job, erased.c.hash.in_(wanted[at : at + _MANY])
-        )
+    for part in in_parts(names):
+        chosen = select(erased.c.hash).where(erased.c.job == job, erased.c.hash.in_(part))
         yield from connection.execute(chosen).scalars()
 
 
@@ -105,14 +101,15 @@ def add_again(connection: Connection, events: Sequence[Event], gone: frozenset[s
         Hashes of texts that are erased.
     """
     come = {one.id: without(one.beside, gone) for one in events if one.beside != Beside()}
-    names = list(come)
-    for at in range(0, len(names), _MANY):
-        chosen = select(event.c.id, event.c.beside).where(event.c.id.in_(names[at : at + _MANY]))
+    for part in in_parts(come):
+        chosen = select(event.c.id, event.c.job, event.c.beside).where(event.c.id.in_(part))
         for row in connection.execute(chosen).all():
             held = read(row.beside)
             both = joined_with(held, come[row.id])
             if both != held:
                 _put(connection, row.id, both)
+                # The job that is kept folded lacks the text that came only now.
+                connection.execute(delete(folded).where(folded.c.job == row.job))
 
 
 def erase_named(connection: Connection, one: Event, *, received: str) -> None:

@@ -15,7 +15,7 @@ from collections.abc import Iterable, Iterator
 from pathlib import Path
 
 import msgspec
-from sqlalchemy import select
+from sqlalchemy import Connection, select
 
 from wainscot.store.database import Database
 from wainscot.store.durable import CHUNK, Disk
@@ -24,6 +24,7 @@ from wainscot.store.rows import newest
 from wainscot.store.tables import blob, erased
 
 _HASH = re.compile(r"[0-9a-f]{64}")
+_ERASED = "this photo was erased for a person's sake and is not taken again"
 
 
 class BlobFault(msgspec.Struct, frozen=True):
@@ -146,7 +147,7 @@ class Blobs:
         path, part = self.path(digest), self.part(digest)
         if self.erased(digest):
             self._disk.remove(part)
-            raise StoreError("this photo was erased for a person's sake and is not taken again")
+            raise StoreError(_ERASED)
         if part.is_file():
             if _digest(part) != digest:
                 self._disk.remove(part)
@@ -166,14 +167,18 @@ class Blobs:
         row = {"hash": digest, "size": path.stat().st_size, "received": received}
         self._put_away(digest)
         with self._database.writing() as connection:
-            if connection.execute(select(blob.c.n).where(blob.c.hash == digest)).first() is None:
+            gone = _is_erased(connection, digest)  # perhaps since it was looked at above
+            held = connection.execute(select(blob.c.n).where(blob.c.hash == digest)).first()
+            if held is None and not gone:
                 connection.execute(blob.insert(), [{"n": newest(connection, blob.c.n) + 1, **row}])
+        if gone:
+            self._take_away(digest)
+            raise StoreError(_ERASED)
 
     def erased(self, digest: str) -> bool:
         """Whether bytes were erased; such are never taken again."""
-        chosen = select(erased.c.n).where(erased.c.hash == digest, erased.c.what == "photo")
         with self._database.reading() as connection:
-            return connection.execute(chosen.limit(1)).first() is not None
+            return _is_erased(connection, digest)
 
     def forget_erased(self) -> None:
         """Take the bytes of erased photos from the disk, and what has arrived of such."""
@@ -245,6 +250,11 @@ def file_chunks(path: Path, start: int = 0, size: int | None = None) -> Iterator
                 return
             left = None if left is None else left - len(chunk)
             yield chunk
+
+
+def _is_erased(connection: Connection, digest: str) -> bool:
+    chosen = select(erased.c.n).where(erased.c.hash == digest, erased.c.what == "photo")
+    return connection.execute(chosen.limit(1)).first() is not None
 
 
 def _digest(path: Path) -> str:

@@ -29,11 +29,8 @@ from wainscot.job import Job
 from wainscot.record import Event, diff, erased_by, line_of, told
 from wainscot.record.cover import covered, hashes_in
 from wainscot.store import rows
-from wainscot.store.admit import Admitted
 from wainscot.store.faults import StoreError
-from wainscot.store.keys import signed
 from wainscot.store.made_papers import papers_of
-from wainscot.store.rows import Received
 from wainscot.store.store import Store
 from wainscot.store.tables import quarantine
 
@@ -148,9 +145,7 @@ def _say(store: Store, job: str, said: dict[str, Any], now: str) -> None:
         device = rows.own_device(connection)
         seq, prev = rows.tip(connection, device)
         made = diff(nothing, added, device=device, seq=seq + 1, prev=prev, at=now)
-        made = signed(connection, made, store.layout.device_key, store.disk, at=now)
-        admitted = [Admitted(one, line_of(one)) for one in made]
-        rows.write_events(connection, admitted, [Received(one.id, now, 0.0) for one in made])
+        rows.write_own(connection, made, store.layout.device_key, store.disk, at=now)
     store.blobs.forget_erased()
 
 

@@ -5,22 +5,21 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterable, Iterator, Sequence
-from itertools import islice
-from typing import TypeVar
+from pathlib import Path
 
 import msgspec
 from sqlalchemy import Column, Connection, Table, delete, func, select
 
-from wainscot.record import Event, RecordError, erases, event_of, joined
+from wainscot.record import Event, RecordError, erases, event_of, joined, line_of
 from wainscot.store import beside
 from wainscot.store.admit import Admitted, Refused
+from wainscot.store.batches import in_parts
+from wainscot.store.durable import Disk
 from wainscot.store.faults import DamagedError
+from wainscot.store.keys import signed
 from wainscot.store.tables import event, meta, quarantine
 
-T = TypeVar("T")
-
 BATCH_BYTES = 1 << 20
-_MANY = 500  # values in one statement; SQLite before 3.32 takes 999
 
 
 class Received(msgspec.Struct, frozen=True):
@@ -31,17 +30,10 @@ class Received(msgspec.Struct, frozen=True):
     skew: float | None = None
 
 
-def parted(values: Iterable[T], size: int) -> Iterator[list[T]]:
-    """Give values in lists of at most so many."""
-    flow = iter(values)
-    while part := list(islice(flow, size)):
-        yield part
-
-
 def known(connection: Connection, ids: Iterable[str]) -> set[str]:
     """Return those ids that the record holds."""
     found: set[str] = set()
-    for part in parted(ids, _MANY):
+    for part in in_parts(ids):
         rows = connection.execute(select(event.c.id).where(event.c.id.in_(part)))
         found.update(row.id for row in rows)
     return found
@@ -85,6 +77,30 @@ def write_events(
     return new
 
 
+def write_own(
+    connection: Connection, events: Sequence[Event], key: Path, disk: Disk, *, at: str
+) -> tuple[Event, ...]:
+    """Write events of this machine's own, and return them as they were signed.
+
+    Parameters
+    ----------
+    connection : Connection
+        Of :meth:`Database.writing`.
+    events : sequence of Event
+        The next of their device.
+    key : Path
+        File of the key that signs them; made where there is none.
+    disk : Disk
+        Acts on the disk.
+    at : str
+        Now, ISO 8601 with offset.
+    """
+    made = signed(connection, events, key, disk, at=at)
+    admitted = [Admitted(one, line_of(one)) for one in made]
+    write_events(connection, admitted, [Received(one.id, at, 0.0) for one in made])
+    return made
+
+
 def newest(connection: Connection, number: Column[int]) -> int:
     """Return the last number of receipt; the next is one more, so that no write leaves a gap."""
     return int(connection.execute(select(func.max(number))).scalar() or 0)
@@ -107,7 +123,7 @@ def whole(body: bytes, kept: bytes | None) -> bytes:
 def write_refused(connection: Connection, refused: Iterable[Refused], received: str) -> None:
     """Put aside what was refused; the same bytes once."""
     new = {one.digest: one for one in refused}
-    for part in parted(list(new), _MANY):
+    for part in in_parts(list(new)):
         there = select(quarantine.c.digest).where(quarantine.c.digest.in_(part))
         for digest in connection.execute(there).scalars().all():
             del new[digest]

@@ -22,6 +22,7 @@ import importlib
 import sqlite3
 from collections.abc import Iterator
 from contextlib import contextmanager
+from itertools import product
 from pathlib import Path
 from types import ModuleType
 from typing import Any
@@ -33,6 +34,7 @@ from sqlalchemy.exc import DBAPIError
 from wainscot.store.database import WAIT, Database, Finding
 from wainscot.store.durable import stop
 from wainscot.store.faults import DamagedError, DiskFullError, StoreError
+from wainscot.store.tables import metadata
 
 FAULTY = ((3, 7, 0), (3, 51, 2))
 """First and last SQLite whose write-ahead log can corrupt."""
@@ -168,9 +170,9 @@ class SqliteFile(Database):
         connection : Connection
             Of :meth:`writing`.
         """
-        for table in ("event", "blob", "account", "head"):
+        for table, act in product(metadata.tables, ("INSERT", "UPDATE", "DELETE")):
             connection.exec_driver_sql(
-                f"CREATE TRIGGER moved_{table} BEFORE INSERT ON {table} BEGIN "
+                f"CREATE TRIGGER moved_{table}_{act} BEFORE {act} ON {table} BEGIN "
                 f"SELECT RAISE(ABORT, '{MOVED}'); END"
             )
 

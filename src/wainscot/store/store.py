@@ -11,17 +11,17 @@ import msgspec
 from sqlalchemy import delete, func, select
 
 from wainscot.job import Job
-from wainscot.record import Event, diff, erases, fold, instant, line_of
+from wainscot.record import Event, diff, erases, fold, instant
 from wainscot.store import migrate, rows
 from wainscot.store.admit import Admitted, Refused, admit
 from wainscot.store.backup import Taken, take
+from wainscot.store.batches import in_parts
 from wainscot.store.blobs import Blobs
 from wainscot.store.bucket import BucketBlobs
 from wainscot.store.chains import Chain, Link, chains
 from wainscot.store.database import Database
 from wainscot.store.durable import Disk
 from wainscot.store.faults import NoRecordError, StoreError
-from wainscot.store.keys import signed
 from wainscot.store.layout import Layout
 from wainscot.store.postgres import Postgres
 from wainscot.store.rows import Received
@@ -273,9 +273,7 @@ class Store:
                 raise StoreError(
                     "the file lists conflicts that the record does not have; leave them as exported"
                 )
-            made = signed(connection, made, self.layout.device_key, self.disk, at=at)
-            admitted = [Admitted(one, line_of(one)) for one in made]
-            rows.write_events(connection, admitted, [Received(one.id, at, 0.0) for one in made])
+            made = rows.write_own(connection, made, self.layout.device_key, self.disk, at=at)
         self._forget(made)
         return made
 
@@ -308,7 +306,9 @@ class Store:
         }  # fmt: skip
         try:
             with self.database.writing() as connection:
-                rows.put(connection, folded, folded.c.job, row)
+                # Whoever was erased since the events were read must not come back by this.
+                if f"{FOLDING}:{rows.head(connection, job.id)}" == head:
+                    rows.put(connection, folded, folded.c.job, row)
         except StoreError:
             pass  # Only spares work; a full disk must not stop anybody from reading.
 
@@ -486,7 +486,7 @@ class Store:
         ids : iterable of str
             As :meth:`missing` returns them; ids that are not held are passed over.
         """
-        for part in rows.parted(ids, BATCH):
+        for part in in_parts(ids, BATCH):
             chosen = select(event.c.body, event.c.beside).where(event.c.id.in_(part))
             with self.database.reading() as connection:
                 found = [rows.whole(row.body, row.beside)
