@@ -112,3 +112,17 @@ def test_a_device_signs_with_the_key_that_it_told(firm: Firm) -> None:
         forged.beside, signature=other.sign(signed_text(one.id)).hex()))  # fmt: skip
     assert "signature" in _send(firm, "Ann", forged)["refused"][0]["reason"]
     assert _send(firm, "Ann", _signed(one, mine))["added"] == [one.id]
+
+
+def test_an_erasure_that_arrives_by_sync_ends_what_was_calculated_before(firm: Firm) -> None:
+    [said] = _said(firm, "Ann")
+    _send(firm, "Ann", said)
+    firm.desk.walks._started = True  # so nothing is ever calculated
+    made = firm.ask("Ann", "POST", "/api/jobs/job_a/walks", json={}).json()["id"]
+    walk = firm.desk.walks.find(made)
+    assert walk is not None
+    walk.state, walk.answer = "done", PERSON.encode()
+    gone = firm.phones["Olga"].add("job_a", "x", kind="erased", texts=[*said.beside.opened], at=NOW)
+    assert _send(firm, "Olga", gone)["added"] == [gone.id]
+    assert firm.desk.walks.find(made) is None
+    assert walk.answer == b""

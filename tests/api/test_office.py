@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from firm import NOW, Firm, open_firm
 
+import wainscot.score
 from wainscot.api.looking import found_in, words_of
 from wainscot.api.stops import open_stops
 from wainscot.book import read_book
@@ -196,3 +197,17 @@ def test_the_score_is_told_at_once_and_closed_jobs_are_gone_through_aside(told: 
     assert (got["jobs"], got["waiting"]) == (1, 0)
     assert (got["callbacks"]["hits"], got["callbacks"]["of"]) == (1, 1)
     assert [row["right"]["of"] for row in got["rows"]] == [0, 0, 0, 0]
+
+
+def test_a_job_that_cannot_be_scored_is_told_in_the_log_without_what_stands_in_it(
+    firm: Firm, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(job: Any) -> bool:
+        raise ValueError(f"{job.title} cannot be read")
+
+    monkeypatch.setattr(wainscot.score, "ended", broken)
+    firm.desk.scores.asked("")
+    firm.desk.scores.wait(10)
+    told = [one for one in firm.log() if one["event"] == "score"]
+    assert {one["error"] for one in told} == {"ValueError"}
+    assert not any(word in firm.said.getvalue() for word in ("Mill", "Barn", "job_a"))

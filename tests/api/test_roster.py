@@ -40,4 +40,5 @@ def test_it_says_what_the_whole_job_says(tmp_path: Path, seed: int) -> None:
             assert known.title == job.title
             assert roster.of("job") is known
     assert roster.of("none").accounts == frozenset()
+    assert list(roster._kept) == ["job"]  # whoever asks for what is no job fills no memory
     store.close()

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 import json
+import queue
 import threading
 import time
 from datetime import date
 from pathlib import Path
+from types import SimpleNamespace
 from typing import Any
 
 import msgspec
@@ -17,10 +19,13 @@ from wainscot import demos
 from wainscot import job as jobs
 from wainscot.access import own_cuts, site_of
 from wainscot.api import walks as module
+from wainscot.api.running import Ended
 from wainscot.api.walks import Walk, Walks
+from wainscot.api.working import Works
 from wainscot.job import Job
 from wainscot.programme import first_day
 from wainscot.sealing import Terms
+from wainscot.store import FirmRates, StoreError, keep_rates
 from wainscot.walk import survey
 from wainscot.walk import walk as walk_here
 
@@ -191,6 +196,20 @@ def test_newer_input_takes_the_place_of_a_walk_that_runs(firm: Firm) -> None:
     assert firm.ask("Lea", "GET", f"{path}/{first['id']}/answer").status_code == 404
 
 
+def test_newer_input_is_calculated_with_what_was_wanted_and_the_firms_rates(firm: Firm) -> None:
+    firm.desk.walks._started = True  # so nothing is ever calculated
+    ask = {"draws": 512, "ranges": True, "must": ["F7"], "most": 900.0}
+    firm.ask("Lea", "POST", "/api/jobs/job_a/walks", json=ask)
+    keep_rates(firm.store, FirmRates('{"hour": 85}', NOW, "Olga"))
+    firm.send("Lea", "job_a", firm.phones["Lea"].title("job_a", "Another name"))
+    running = firm.desk.walks.running("job_a")
+    assert running is not None
+    assert running.through == firm.store.through("job_a")
+    assert (running.draws, running.ranges) == (512, True)
+    assert running.wanted == (("F7",), (), 900.0)
+    assert running.rates == '{"hour": 85}'
+
+
 def test_asking_for_more_draws_than_allowed_or_of_no_job_is_refused(tmp_path: Path) -> None:
     with open_firm(tmp_path, limits=limited(draws=300)) as firm:
         path = "/api/jobs/job_a/walks"
@@ -243,6 +262,45 @@ def test_what_a_process_answers_is_told(answers: list[Any], state: str, reason: 
     assert (one.state, one.reason) == (state, reason)
 
 
+def test_no_paper_is_kept_of_a_job_that_was_forgotten_while_it_was_made() -> None:
+    kept, papers = Walks(1, 5.0), list[bytes]()
+
+    class Forgetting(FakePipe):
+        def recv(self) -> Any:
+            kept.forget("job")
+            return super().recv()
+
+    one = Walk("job", 1, 1, 256, ())
+    one.state, one.keep = "running", lambda made: papers.append(made) or made
+    kept._walks[one.id] = one
+    kept._run(one, type("Fake", (), {"pipe": Forgetting([("done", b"%PDF")])})())
+    assert papers == []
+    assert (one.state, one.answer, kept.find(one.id)) == ("superseded", b"", None)
+
+
+def test_a_paper_whose_photos_cannot_be_fetched_fails_and_says_so() -> None:
+    task = msgspec.msgpack.encode(["paper", b"", "quote", "en", "", "", "", {"ab": ""}, ""])
+    row = {"id": "w", "kind": "paper", "job": "job", "account": "", "tries": 1, "task": task}
+    ended = list[Ended]()
+
+    class Rows:
+        def take(self, *_: str) -> dict[str, Any]:
+            return row
+
+        def end(self, work_id: str, worker: str, one: Ended) -> bool:
+            ended.append(one)
+            return True
+
+    def lost(_: str) -> Path:
+        raise StoreError("no photo ab is held")
+
+    works = Works.__new__(Works)  # without the database that it looks for
+    works.queue, works._idle = Rows(), queue.SimpleQueue()  # type: ignore[assignment]
+    works.store = SimpleNamespace(blobs=SimpleNamespace(file=lost))  # type: ignore[assignment]
+    works.do("w", lambda: False)
+    assert [(one.state, one.reason) for one in ended] == [("failed", "no photo ab is held")]
+
+
 def test_only_so_many_walks_are_kept(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(Walks, "_serve", lambda self: None)
     monkeypatch.setattr(module, "_KEPT", 3)
@@ -252,6 +310,10 @@ def test_only_so_many_walks_are_kept(monkeypatch: pytest.MonkeyPatch) -> None:
     ]
     assert [kept.find(one.id) is not None for one in made] == [False, False, True, True, True]
     assert kept.running("job_0") is None
+    papers = [kept.ask_paper("job_5", 1, ("paper",)) for _ in range(2)]
+    assert [kept.find(one.id) is not None for one in (made[2], made[3], *papers)] == [
+        False, False, True, True,
+    ]  # fmt: skip
     newer = kept.ask("job_4", through=2, job=Job("job_4"), seed=1, draws=256)
     assert (made[4].state, made[4].by) == ("superseded", newer.id)
     kept.close()

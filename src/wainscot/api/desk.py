@@ -153,6 +153,12 @@ class Desk:
         with self.store.database.reading() as connection:
             return own_device(connection)
 
+    def forget(self, job_id: str) -> None:
+        """Let go of what is remembered of a job as it was, as when a person is erased in it."""
+        self.roster.forget(job_id)
+        self.looking.forget(job_id)
+        self.walks.forget(job_id)
+
     def is_on(self, caller: Caller, job_id: str) -> bool:
         """Whether the caller is on a job."""
         return bool(caller.account) and caller.account in self.roster.of(job_id).accounts

@@ -26,23 +26,18 @@ def erase_person(
     """
     if not desk.store.through(job):
         raise RefusedError("not-found")
-    found = look(desk.store, job, [data.person, *data.also])
+    names = [data.person, *data.also]
     if not data.typed:
-        return _answer(found, Rotated(), desk, erased=False)
+        return _answer(look(desk.store, job, names), Rotated(), desk, erased=False)
     if data.typed != data.person:
         raise RefusedError("bad-request", "another name was typed; nothing was erased")
     with desk.backing_up():
+        desk.walks.forget(job)  # a paper that is being made of the job would come after the look
+        found = look(desk.store, job, names)
         erase(desk.store, found, now=desk.now(), by=caller.account)
-        _forget(job, desk)
+        desk.forget(job)
         _, rotated = take_and_rotate(desk.store, desk.store.layout.backups, now=desk.now())
     return _answer(found, rotated, desk, erased=True)
-
-
-def _forget(job: str, desk: Desk) -> None:
-    """Let go of what the running server remembers of a job as it was."""
-    desk.roster.forget(job)
-    desk.looking.forget()
-    desk.walks.forget(job)
 
 
 def _answer(found: Found, rotated: Rotated, desk: Desk, *, erased: bool) -> EraseAnswer:

@@ -135,7 +135,14 @@ async def take_everything(request: Request[Any, Any, Any], desk: TheDesk) -> Bro
     finally:
         await asyncio.to_thread(shutil.rmtree, folder, ignore_errors=True)
     told = brought.receipt
+    if told.added:  # somebody may be erased in any of its jobs
+        await asyncio.to_thread(_forget_all, desk)
     return Brought(len(told.added), len(told.known), len(told.refused), brought.blobs)
+
+
+def _forget_all(desk: Desk) -> None:
+    for one in desk.store.held():
+        desk.forget(one.job)
 
 
 async def _write(stream: AsyncIterator[bytes], path: Path, most: int, desk: Desk) -> None:

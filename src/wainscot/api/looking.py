@@ -2,22 +2,20 @@
 
 A word is found whatever its case and accents; several have to stand in one job, in any order.
 
-Limits: the first look at a job folds it; what was read stays in memory until the job changes or
-:meth:`Looking.forget` is called.
+Limits: the first look at a job folds it.
 """
 
 from __future__ import annotations
 
-import threading
 import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 from typing import Any, Literal
 
 import msgspec
 
+from wainscot.api.memo import Memo
 from wainscot.api.rights import on_job
 from wainscot.job import Job, how_it_stands
-from wainscot.store import Store
 
 TEXTS = (
     "name", "note", "address", "caller", "telephone", "by", "may_order", "pays", "since", "poison",
@@ -48,36 +46,13 @@ class Seen(msgspec.Struct, frozen=True):
     """Whether it is open, and the day since which it is not."""
 
 
-class Looking:
-    """The jobs of a record, as they are looked at and for.
+class Looking(Memo[Seen]):
+    """The jobs of a record, as they are looked at and for."""
 
-    Parameters
-    ----------
-    store : Store
-        The record.
-    """
-
-    def __init__(self, store: Store) -> None:
-        self._store = store
-        self._seen: dict[str, Seen] = {}
-        self._lock = threading.Lock()
-
-    def of(self, job_id: str) -> Seen:
-        """Return what is read of a job as its events stand now."""
-        through = self._store.through(job_id)
-        with self._lock:
-            before = self._seen.get(job_id)
-        if before is not None and before.through == through:
-            return before
-        found = seen(self._store.job(job_id), through)
-        with self._lock:
-            self._seen[job_id] = found
-        return found
-
-    def forget(self) -> None:
-        """Read every job anew when it is asked for next, as after somebody was erased."""
-        with self._lock:
-            self._seen.clear()
+    def read(self, job_id: str, through: int, before: Seen | None) -> Seen:
+        """Return what is read of a job; see :meth:`Memo.read`."""
+        del before  # a job is folded whole
+        return seen(self.store.job(job_id), through)
 
 
 def seen(job: Job, through: int) -> Seen:

@@ -22,7 +22,8 @@ from sqlalchemy.dialects.postgresql import JSONB
 
 from wainscot.api.running import Ended
 from wainscot.api.shapes import Trouble
-from wainscot.api.walks import NOTHING, Walk, Wanted, sheet_task, walk_task
+from wainscot.api.walking import Wanted
+from wainscot.api.walks import NOTHING, Walk, sheet_task, walk_task
 from wainscot.job import Job
 from wainscot.store import Postgres, StoreError
 

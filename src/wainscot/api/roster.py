@@ -9,14 +9,13 @@ Limits: the first look at a job reads all of its events.
 from __future__ import annotations
 
 import json
-import threading
 from collections.abc import Iterable
 
 import msgspec
 
+from wainscot.api.memo import Memo
 from wainscot.api.rights import on_job, puts_people_on
 from wainscot.record import Event, erases, event_of, fold
-from wainscot.store import Store
 
 HEAD = ""
 """Entity under which the job's own fields stand."""
@@ -35,58 +34,35 @@ class Known(msgspec.Struct, frozen=True):
     events: tuple[Event, ...] = ()
 
 
-class Roster:
-    """The jobs of a record.
+NOTHING = Known(0, "", frozenset(), frozenset())
 
-    Parameters
-    ----------
-    store : Store
-        The record.
-    """
 
-    def __init__(self, store: Store) -> None:
-        self._store = store
-        self._known: dict[str, Known] = {}
-        self._lock = threading.Lock()
+class Roster(Memo[Known]):
+    """Who is on the jobs of a record; on a job that is not there nobody is."""
 
-    def of(self, job_id: str) -> Known:
-        """Return what is known of a job as its events stand now.
-
-        Parameters
-        ----------
-        job_id : str
-            Any id; of a job that is not there nobody is on it.
-        """
-        with self._lock:
-            before = self._known.get(job_id, Known(0, "", frozenset(), frozenset()))
-        if self._store.through(job_id) == before.through:
-            return before
-        through, new = self._new(job_id, before.through)
+    def read(self, job_id: str, through: int, before: Known | None) -> Known:
+        """Return what is known of a job; see :meth:`Memo.read`."""
+        if not through:
+            return NOTHING
+        before = before or NOTHING
+        last, new = self._new(job_id, before.through)
         entities = before.entities | {one.entity for one in new if puts_people_on(one)}
         if before.through and (entities > before.entities or any(map(erases, new))):
             # What was said before of an entity that only now puts somebody on the job; or texts
             # that are remembered here were erased.
-            new = list(self._store.events(job_id))
+            new = list(self.store.events(job_id))
             kept: tuple[Event, ...] = ()
         else:
             kept = before.events
         events = (*kept, *(one for one in new if one.entity in entities or one.entity == HEAD))
         job = fold(events, job_id)
-        found = Known(through, job.title, on_job(job), entities, events)
-        with self._lock:
-            self._known[job_id] = found
-        return found
-
-    def forget(self, job_id: str) -> None:
-        """Let go of what is known of a job; the next look reads its events anew."""
-        with self._lock:
-            self._known.pop(job_id, None)
+        return Known(last, job.title, on_job(job), entities, events)
 
     def _new(self, job_id: str, after: int) -> tuple[int, list[Event]]:
         found: list[Event] = []
         more = True
         while more:
-            page = self._store.page(after, job_id=job_id)
+            page = self.store.page(after, job_id=job_id)
             found += _parsed(page.lines)
             after, more = page.through, page.more
         return after, found

@@ -15,6 +15,7 @@ import threading
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
+from wainscot.api.logs import about
 from wainscot.api.office_shapes import Proportion, ScoreAnswer, ScoreRow
 from wainscot.store import Store
 
@@ -52,8 +53,9 @@ class Scores:
             The firm's rates as they are saved (JSON); empty for the defaults.
         """
         keys = [(one.job, one.through, rates) for one in self._store.held()]
+        wanted = set(keys)
         with self._lock:
-            self._found = {key: one for key, one in self._found.items() if key in set(keys)}
+            self._found = {key: one for key, one in self._found.items() if key in wanted}
             self._waiting = [key for key in keys if key not in self._found]
             waiting = len(self._waiting)
             known = [one for one in self._found.values() if one is not None]
@@ -103,7 +105,7 @@ class Scores:
             return of_job(events, job_id, draws=DRAWS, book=book_of(rates))
         # A job that one step cannot read must not keep the others from being counted.
         except Exception as error:
-            self._tell("score", job=job_id, reason=str(error))
+            self._tell("score", **about(error))
             return JobScore(job_id, "")
 
 

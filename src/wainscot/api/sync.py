@@ -22,7 +22,16 @@ from wainscot.api.shapes import (
     Tally,
 )
 from wainscot.record import Event, RecordError, erases, instant, sent_of
-from wainscot.store import Admitted, Page, Refused, admit, held_by, keys_in, photos_held_by
+from wainscot.store import (
+    Admitted,
+    Page,
+    Refused,
+    admit,
+    firm_rates,
+    held_by,
+    keys_in,
+    photos_held_by,
+)
 
 After = Annotated[int, QueryParameter(ge=0, le=2**62)]
 Most = Annotated[int, QueryParameter(ge=1, le=500)]
@@ -48,6 +57,10 @@ def send(job: JobKey, data: JSONBody[SentEvents], desk: TheDesk, caller: TheCall
     if missing := desk.store.wanted([*receipt.added, *receipt.known]):
         raise RuntimeError(f"{len(missing)} events are not there that were written")
     if receipt.added:
+        added = set(receipt.added)
+        if any(erases(one.event) for one in left
+               if isinstance(one, Admitted) and one.event.id in added):  # fmt: skip
+            desk.forget(job)
         _newer_input(job, desk)
     return _receipt(told, receipt.added, receipt.known, receipt.refused, barred, job, desk)
 
@@ -125,7 +138,8 @@ def _newer_input(job: str, desk: Desk) -> None:
     if running := desk.walks.running(job):
         desk.walks.ask(
             job, through=desk.store.through(job), job=desk.store.job(job), seed=running.seed,
-            draws=running.draws,
+            draws=running.draws, ranges=running.ranges, wanted=running.wanted,
+            rates=firm_rates(desk.store).text,
         )  # fmt: skip
 
 

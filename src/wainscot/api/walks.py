@@ -6,7 +6,8 @@
 Asking again for what is running or done gives the same walk.  Asking with newer input, or writing
 to the job, ends the older one at once: its process is stopped and the next takes its place.
 
-Limits: answers are kept in memory, the last of each job and two hundred jobs at most.
+Limits: answers are kept in memory, the last of each job, and two hundred walks, sheets and papers
+at most.
 """
 
 from __future__ import annotations
@@ -23,11 +24,11 @@ import msgspec
 
 from wainscot.api.running import State, Worker, kept, run
 from wainscot.api.shapes import Trouble
+from wainscot.api.walking import Wanted
 from wainscot.job import Job
 
 _ENDED = ("done", "failed", "superseded")
 _KEPT = 200
-Wanted = tuple[tuple[str, ...], tuple[str, ...], float | None]
 NOTHING: Wanted = ((), (), None)
 """Nothing in particular is wanted of the openings."""
 
@@ -172,9 +173,10 @@ class Walks:
             if last and last.serves(made):
                 return last
             self._supersede(last, made.id)
-            self._keep(made)
-            self._start()
-        self._waiting.put(made)
+            if last is not None:
+                last.task, last.answer, last.pocket = (), b"", b""
+            self._last[job_id] = made
+            self._begin(made)
         return made
 
     def ask_sheet(self, walk: Walk, job: Job, *, which: str, size: str) -> Walk:
@@ -195,9 +197,8 @@ class Walks:
             before = self._sheets.get(walk.job)
             if before is not None:
                 before.answer = b""
-            self._sheets[walk.job] = self._walks[made.id] = made
-            self._start()
-        self._waiting.put(made)
+            self._sheets[walk.job] = made
+            self._begin(made)
         return made
 
     def ask_paper(
@@ -219,16 +220,22 @@ class Walks:
         made = Walk(job_id, through, 1, 4096, task)
         made.keep = partial(self._paper, job_id, account)
         with self._lock:
-            self._walks[made.id] = made
-            self._start()
-        self._waiting.put(made)
+            self._begin(made)
         return made
 
-    def _start(self) -> None:
+    def _begin(self, made: Walk) -> None:
+        """Keep what was asked for, let go of the oldest, and have it done."""
+        self._walks[made.id] = made
+        while len(self._walks) > _KEPT:
+            _, old = self._walks.popitem(last=False)
+            for last in (self._last, self._sheets):
+                if last.get(old.job) is old:
+                    del last[old.job]
         if not self._started:
             self._started = True
             for thread in self._threads:
                 thread.start()
+        self._waiting.put(made)
 
     def find(self, walk_id: str) -> Walk | None:
         """Return a walk by its id."""
@@ -277,17 +284,6 @@ class Walks:
         if walk is not None and not walk.ended:
             walk.state, walk.by = "superseded", by
 
-    def _keep(self, made: Walk) -> None:
-        before = self._last.get(made.job)
-        self._last[made.job] = self._walks[made.id] = made
-        if before is not None:
-            before.task, before.answer, before.pocket = (), b"", b""
-        while len(self._walks) > _KEPT:
-            _, old = self._walks.popitem(last=False)
-            for last in (self._last, self._sheets):
-                if last.get(old.job) is old:
-                    del last[old.job]
-
     def _serve(self) -> None:
         """Run walks one after the other, each in the process that the last one left, if it did."""
         worker: Worker | None = None
@@ -311,7 +307,10 @@ class Walks:
             walk.share = share
             return walk.state == "running"
 
-        ended = kept(run(worker, walk.task, self._most, wanted), walk.keep)
+        ended = run(worker, walk.task, self._most, wanted)
+        # Of a job that was forgotten meanwhile, as where somebody was erased, no paper is kept.
+        if walk.state == "running":
+            ended = kept(ended, walk.keep)
         if ended.state:
             self._end(walk, ended.state, answer=ended.answer, pocket=ended.pocket,
                       reason=ended.reason, faults=ended.faults)  # fmt: skip

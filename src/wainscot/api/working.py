@@ -87,9 +87,16 @@ class Works:
         if row["tries"] > MOST_TRIES:
             self.queue.end(work_id, name, Ended("failed", reason="it ended three workers"))
             return
+        try:
+            task = self._task(row)
+        except StoreError as error:  # a photo that this host cannot fetch
+            self.queue.end(work_id, name, Ended("failed", reason=str(error)))
+            return
         worker = self._worker()
-        ended = put(run(worker, self._task(row), self._most, self._wanted(row, name, stopping)),
-                    self._keep(row))  # fmt: skip
+        ended = run(worker, task, self._most, self._wanted(row, name, stopping))
+        # Of a row that is gone, as where somebody was erased, no paper is kept.
+        if self.queue.tell(work_id, name, 1.0):
+            ended = put(ended, self._keep(row))
         if ended.reusable:
             self._idle.put(worker)
         else:
