@@ -9,27 +9,27 @@ from typing import TYPE_CHECKING
 import click
 
 from wainscot.cli.files import write_text
-from wainscot.cli.frame import Frame, guarded, progress_bar
+from wainscot.cli.frame import Frame, guarded, print_json, progress_bar
+from wainscot.cli.options import READ, with_draws, with_json, with_rates, with_seed
 from wainscot.cli.reading import content_of, sound_job
+from wainscot.cli.whole import book_of
 
 if TYPE_CHECKING:
     from wainscot.all_clear import AllClear, HowMany, Watching
 
-_FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
 _LINES = 8
 NIGHTS_PICTURE = "chance-by-night.svg"
-_json = click.option("--json", "as_json", is_flag=True, help="Print JSON instead of words.")
 
 
 @click.command(short_help="Say what the traps did, and what the next round is.",
                epilog="Example: wainscot traps mill.json --how-many")  # fmt: skip
-@click.argument("file", type=_FILE)
+@click.argument("file", type=READ)
 @click.option("--species", type=click.Choice(["house mouse", "norway rat", "roof rat"]),
               help="How long a new trap is avoided; the job's likeliest if not given.")  # fmt: skip
 @click.option("--today", type=click.DateTime(["%Y-%m-%d"]), help="Day of the next round.")
 @click.option("--how-many", "count", is_flag=True,
               help="Also how many there were, by removal; never on an owner's paper.")  # fmt: skip
-@_json
+@with_json
 @guarded
 def traps(
     file: str, species: str | None, today: datetime | None, count: bool, as_json: bool
@@ -99,34 +99,34 @@ def trap_lines(seen: Watching, out: Frame) -> None:
 
 @click.command("all-clear", short_help="Say whether it is over, how sure, what would settle it.",
                epilog="Example: wainscot all-clear mill.json --shared")  # fmt: skip
-@click.argument("file", type=_FILE)
+@click.argument("file", type=READ)
 @click.option("--give-up", "given_up", multiple=True, metavar="VOID",
               help="Leave this void to the animals: id, label or kind.")  # fmt: skip
 @click.option("--not", "declined", multiple=True, metavar="WAY",
               help="The owner does not want this one closed, by its key.")  # fmt: skip
 @click.option("--shared", is_flag=True, help="A shop or a shared building: it stays watched.")
-@click.option("--rates", type=_FILE, help="The firm's rates (TOML).")
-@click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
-@click.option("--draws", type=click.IntRange(256, 1_000_000), default=4096, show_default=True)
+@with_rates()
+@with_seed
+@with_draws()
 @click.option("--svg", type=click.Path(file_okay=False, path_type=Path), metavar="DIR",
               help="Folder for pictures: the chance by night, each smell over time.")  # fmt: skip
-@_json
+@with_json
 @guarded
 def all_clear(
     file: str, given_up: tuple[str, ...], declined: tuple[str, ...], shared: bool,
     rates: str | None, seed: int, draws: int, svg: Path | None, as_json: bool,
 ) -> None:  # fmt: skip
     """Print over, quiet and monitored, not over, or not yet known, with a chance and its limits."""
-    from wainscot.book import DEFAULT, read_book
     from wainscot.sealing import Terms
     from wainscot.walk import walk
 
     job = sound_job(content_of(file))
     terms = Terms(given_up=given_up, declined=declined, shared=shared)
-    book = read_book(content_of(rates).decode("utf-8", "replace")) if rates else DEFAULT
     with progress_bar("thinking") as progress:
-        found = walk(job, seed=seed, draws=draws, book=book, progress=progress, checks=False,
-                     closing=terms).all_clear  # fmt: skip
+        found = walk(
+            job, seed=seed, draws=draws, book=book_of(rates), progress=progress, checks=False,
+            closing=terms,
+        ).all_clear  # fmt: skip
     if found is None:
         raise click.UsageError("nothing is drawn yet, so nothing can be cleared: draw a room")
     if svg:
@@ -163,14 +163,6 @@ def _write_pictures(found: AllClear, title: str, folder: Path) -> None:
         write_text(str(folder / name), text)
     if not written:
         Frame.of_stderr().line("no picture: no trap was looked at and nothing was read yet")
-
-
-def print_json(value: object) -> None:
-    """Print a result as JSON, the same bytes for the same result."""
-    import msgspec
-
-    packed = msgspec.json.encode(value, order="deterministic")
-    click.echo(msgspec.json.format(packed, indent=2).decode())
 
 
 def in_full(found: AllClear, out: Frame) -> None:

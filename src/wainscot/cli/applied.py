@@ -8,26 +8,24 @@ from typing import TYPE_CHECKING
 import click
 
 from wainscot.cli import targets
-from wainscot.cli.files import write_text
-from wainscot.cli.frame import Frame, guarded
+from wainscot.cli.files import write_job
+from wainscot.cli.frame import Frame, guarded, print_json
+from wainscot.cli.options import ON_DISK, READ, with_json, with_out
 from wainscot.cli.reading import content_of, refuse, sound_job
 
 if TYPE_CHECKING:
     from wainscot.cleaning.applied import Applied
-
-_FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
 
 
 @click.command(
     short_help="Type the label of a product into the job; it wins over every default.",
     epilog='Example: wainscot label mill.json product.toml --by "A. Tester"',
 )
-@click.argument("file", type=click.Path(exists=True, dir_okay=False))
-@click.argument("label", type=_FILE)
+@click.argument("file", type=ON_DISK)
+@click.argument("label", type=READ)
 @click.option("--by", default="", help="Who typed it.")
 @click.option("--at", default="", help="When, such as 2026-05-20.")
-@click.option("--out", type=click.Path(dir_okay=False, writable=True, allow_dash=True),
-              help="Write the job there instead of into FILE.")  # fmt: skip
+@with_out
 @targets.force_option
 @guarded
 def label(file: str, label: str, by: str, at: str, out: str | None, force: bool) -> None:
@@ -35,7 +33,6 @@ def label(file: str, label: str, by: str, at: str, out: str | None, force: bool)
 
     A label that lacks one of them is refused, for nothing can be planned on it.
     """
-    from wainscot import job as jobs
     from wainscot.cleaning.applied import labelled
 
     targets.ask([out], force=force)
@@ -43,8 +40,7 @@ def label(file: str, label: str, by: str, at: str, out: str | None, force: bool)
         sound_job(content_of(file)), content_of(label).decode("utf-8", "replace"), by=by, at=at
     )
     refuse(job)
-    target = file if out is None else out
-    write_text(target, jobs.write(job))
+    target = write_job(job, file, out)
     if target != "-":
         Frame.of_stderr().line(f"label {key} is in {target}")
 
@@ -53,14 +49,13 @@ def label(file: str, label: str, by: str, at: str, out: str | None, force: bool)
     short_help="Say whether every application stayed wet long enough, and what the crew wrote.",
     epilog="Example: wainscot applied mill.json",
 )
-@click.argument("file", type=_FILE)
+@click.argument("file", type=READ)
 @click.option("--now", type=click.DateTime(["%Y-%m-%dT%H:%M:%S%z"]),
               help="What is still wet is counted up to here; now if left out.")  # fmt: skip
-@click.option("--json", "as_json", is_flag=True, help="JSON instead of words.")
+@with_json
 @guarded
 def applied(file: str, now: datetime | None, as_json: bool) -> None:
     """Judge the applications of a job by their labels; one that falls short is told as failed."""
-    import msgspec
 
     from wainscot.cleaning.applied import applied as judged
     from wainscot.cleaning.crew import ALARMS_NOBODY, CleaningLog, crew_log
@@ -69,8 +64,7 @@ def applied(file: str, now: datetime | None, as_json: bool) -> None:
     job = sound_job(content_of(file))
     found, crew = judged(job, at), crew_log(job, at)
     if as_json:
-        packed = msgspec.json.encode(CleaningLog(found, crew), order="deterministic")
-        click.echo(msgspec.json.format(packed, indent=2).decode())
+        print_json(CleaningLog(found, crew))
         return
     out = Frame.of_stdout()
     if not found:

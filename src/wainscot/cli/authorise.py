@@ -7,15 +7,16 @@ from typing import TYPE_CHECKING
 import click
 
 from wainscot.cli import targets
-from wainscot.cli.files import write_text
+from wainscot.cli.files import write_job
 from wainscot.cli.frame import Frame, guarded, progress_bar
+from wainscot.cli.options import ON_DISK, with_draws, with_out, with_rates, with_seed
 from wainscot.cli.reading import content_of, refuse
+from wainscot.cli.whole import book_of
 
 if TYPE_CHECKING:
     from wainscot.job import Job
     from wainscot.openings import Choice
 
-_FILE = click.Path(exists=True, dir_okay=False)
 _SETS = {"least": "least", "balanced": "balanced", "all": "all_of_it"}
 
 
@@ -23,7 +24,7 @@ _SETS = {"least": "least", "balanced": "balanced", "all": "all_of_it"}
     short_help="Record what the owner authorised or declined.",
     epilog='Example: wainscot authorise mill.json --set balanced --by "the owner" --at 2026-05-20',
 )
-@click.argument("file", type=_FILE)
+@click.argument("file", type=ON_DISK)
 @click.option("--set", "which", type=click.Choice(list(_SETS)),
               help="Authorise this set, as it comes out now.")  # fmt: skip
 @click.option("--opening", multiple=True, metavar="OPENING", help="Authorise this one, by id.")
@@ -31,11 +32,10 @@ _SETS = {"least": "least", "balanced": "balanced", "all": "all_of_it"}
 @click.option("--reason", default="", help="Why it was declined.")
 @click.option("--by", required=True, help="Who said so.")
 @click.option("--at", default="", help="When, such as 2026-05-20.")
-@click.option("--rates", type=click.Path(exists=True, dir_okay=False), help="The firm's rates.")
-@click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
-@click.option("--draws", type=click.IntRange(64, 1_000_000), default=4096, show_default=True)
-@click.option("--out", type=click.Path(dir_okay=False, writable=True, allow_dash=True),
-              help="Write the job there instead of into FILE.")  # fmt: skip
+@with_rates()
+@with_seed
+@with_draws(64)
+@with_out
 @targets.force_option
 @guarded
 def authorise(
@@ -62,23 +62,17 @@ def authorise(
         after = declined(after, one, by=by, at=at, reason=reason)
     after = authorised(after, (*ids, *opening), by=by, at=at, price=price)
     refuse(after)
-    target = file if out is None else out
-    write_text(target, jobs.write(after))
+    target = write_job(after, file, out)
     if target != "-":
         many = len({*ids, *opening} - set(decline))
         Frame.of_stderr().line(f"authorised {many}, declined {len(decline)} in {target}")
 
 
 def _choice(job: Job, rates: str | None, seed: int, draws: int) -> Choice:
-    from wainscot.book import DEFAULT, read_book
     from wainscot.walk import walk
 
-    book = DEFAULT
-    if rates:
-        with click.open_file(rates, "rb") as stream:
-            book = read_book(stream.read().decode("utf-8", "replace"))
     with progress_bar("thinking") as progress:
-        choice = walk(job, seed=seed, draws=draws, book=book, progress=progress).openings
+        choice = walk(job, seed=seed, draws=draws, book=book_of(rates), progress=progress).openings
     if choice is None:
         raise click.UsageError("nothing is drawn yet, so there is nothing to open: draw a room")
     return choice

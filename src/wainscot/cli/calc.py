@@ -6,12 +6,11 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from wainscot.cli.frame import Frame, guarded
+from wainscot.cli.frame import Frame, guarded, print_json
+from wainscot.cli.options import with_json
 
 if TYPE_CHECKING:
     from wainscot.calc import Worked
-
-_json = click.option("--json", "as_json", is_flag=True, help="JSON instead of words.")
 
 
 @click.group(epilog="Example: wainscot calc purge --changes 6 --remove 99")
@@ -23,13 +22,11 @@ def calc() -> None:
 
 
 def _say(worked: Worked, as_json: bool) -> None:
-    import msgspec
 
     from wainscot.calc import in_words
 
     if as_json:
-        packed = msgspec.json.encode(worked, order="deterministic")
-        click.echo(msgspec.json.format(packed, indent=2).decode())
+        print_json(worked)
         return
     out = Frame.of_stdout()
     for line in in_words(worked):
@@ -86,7 +83,7 @@ def pressure(typed: str) -> float:
 @click.option("--changes", type=float, required=True, help="Air changes an hour.")
 @click.option("--remove", type=float, required=True, help="Per cent to be removed.")
 @click.option("--mixing", type=float, default=1.0, show_default=True, help="1 perfect, to 10.")
-@_json
+@with_json
 @guarded
 def _purge(changes: float, remove: float, mixing: float, as_json: bool) -> None:
     """How long to run the exhaust before the sheets come down."""
@@ -104,7 +101,7 @@ def _purge(changes: float, remove: float, mixing: float, as_json: bool) -> None:
 @click.option("--pressure", "held", default="0.02 inwg", show_default=True)
 @click.option("--unit", default="600 cfm", show_default=True, help="On a unit's plate.")
 @click.option("--derate", type=float, default=0.75, show_default=True)
-@_json
+@with_json
 @guarded
 def _exhaust(
     volume: str, leakage: str, changes: float, held: str, unit: str, derate: float, as_json: bool
@@ -123,7 +120,7 @@ def _exhaust(
 @click.option("--area", required=True, help="Effective leakage area (4 Pa, Cd 1).")
 @click.option("--pressure", "held", required=True)
 @click.option("--exponent", type=float, default=0.65, show_default=True)
-@_json
+@with_json
 @guarded
 def _leak(area: str, held: str, exponent: float, as_json: bool) -> None:
     """What goes through a leak at a pressure."""
@@ -139,7 +136,7 @@ def _leak(area: str, held: str, exponent: float, as_json: bool) -> None:
 @click.option("--height", required=True, help="Above the neutral level.")
 @click.option("--outside", required=True)
 @click.option("--inside", required=True)
-@_json
+@with_json
 @guarded
 def _stack(height: str, outside: str, inside: str, as_json: bool) -> None:
     """How hard a warm house pulls."""
@@ -155,7 +152,7 @@ def _stack(height: str, outside: str, inside: str, as_json: bool) -> None:
 @click.option("--start", type=float, required=True, help="ppm at the beginning.")
 @click.option("--changes", type=float, required=True, help="Air changes an hour.")
 @click.option("--decay", type=float, default=0.0, show_default=True, help="Measured, an hour.")
-@_json
+@with_json
 @guarded
 def _reentry(gas: str, start: float, changes: float, decay: float, as_json: bool) -> None:
     """When a gas already chosen under its label may be measured; no gas is recommended."""
@@ -167,7 +164,7 @@ def _reentry(gas: str, start: float, changes: float, decay: float, as_json: bool
 @calc.command("mix", epilog="Example: wainscot calc mix --whole '1 gal' --water 64")
 @click.option("--whole", required=True)
 @click.option("--water", type=float, required=True, help="Parts of water to one of product.")
-@_json
+@with_json
 @guarded
 def _mix(whole: str, water: float, as_json: bool) -> None:
     """What goes into the bucket."""
@@ -184,7 +181,7 @@ def _mix(whole: str, water: float, as_json: bool) -> None:
 @click.option("--amount", type=float, default=150.0, show_default=True, help="mL/m2, sealed.")
 @click.option("--factor", type=float, default=1.0, show_default=True, help="Of the material.")
 @click.option("--applications", type=click.IntRange(1), default=1, show_default=True)
-@_json
+@with_json
 @guarded
 def _coverage(area: str, amount: float, factor: float, applications: int, as_json: bool) -> None:
     """How much a surface takes."""
@@ -202,7 +199,7 @@ def _coverage(area: str, amount: float, factor: float, applications: int, as_jso
 @click.option("--contact", type=float, required=True, help="Contact time of the label, min.")
 @click.option("--amount", type=float, default=150.0, show_default=True, help="mL/m2.")
 @click.option("--speed", type=float, default=0.1, show_default=True, help="Of the air, m/s.")
-@_json
+@with_json
 @guarded
 def _wetfilm(
     air: str, humidity: str, contact: float, amount: float, speed: float, as_json: bool
@@ -220,7 +217,7 @@ def _wetfilm(
 @click.option("--air", required=True, help="Temperature.")
 @click.option("--humidity", required=True, help="With its unit: '65 %'.")
 @click.option("--target", type=float, help="Moisture wanted, per cent.")
-@_json
+@with_json
 @guarded
 def _emc(air: str, humidity: str, target: float | None, as_json: bool) -> None:
     """What moisture wood settles at in this air."""
@@ -234,7 +231,7 @@ def _emc(air: str, humidity: str, target: float | None, as_json: bool) -> None:
 @calc.command("pipegap", epilog="Example: wainscot calc pipegap --hole '2 in' --pipe '1-1/2 in'")
 @click.option("--hole", required=True, help="Diameter.")
 @click.option("--pipe", required=True, help="Diameter.")
-@_json
+@with_json
 @guarded
 def _pipegap(hole: str, pipe: str, as_json: bool) -> None:
     """Hole less pipe: the gap that an animal is held against."""

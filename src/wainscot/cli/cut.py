@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Any, Literal
 import click
 
 from wainscot.cli import targets
-from wainscot.cli.files import write_text
-from wainscot.cli.frame import Frame, guarded
+from wainscot.cli.files import write_job
+from wainscot.cli.frame import Frame, guarded, print_json
+from wainscot.cli.options import READ, with_json, with_out
 from wainscot.cli.reading import content_of, refuse
 
 if TYPE_CHECKING:
@@ -16,7 +17,6 @@ if TYPE_CHECKING:
     from wainscot.access.own_cuts import Sized
     from wainscot.job import Job
 
-_FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
 _TRIED = "own_cut_tried"
 
 
@@ -25,7 +25,7 @@ _TRIED = "own_cut_tried"
     epilog='Example: wainscot cut mill.json kitchen/n1 --along "2 ft" --bottom "4 in" '
     '--width "14 in" --height "2 ft" --keep',
 )
-@click.argument("file", type=_FILE)
+@click.argument("file", type=READ)
 @click.argument("side", metavar="SIDE")
 @click.option("--along", required=True, help="From the side's left corner to the left edge.")
 @click.option("--width", required=True, help="Of the cut.")
@@ -36,9 +36,8 @@ _TRIED = "own_cut_tried"
 @click.option("--keep", is_flag=True, help="Put it into the job as drawn.")
 @click.option("--moved", is_flag=True, help="Put the nearest that would do into the job instead.")
 @click.option("--by", default="", help="Who drew it.")
-@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of words.")
-@click.option("--out", type=click.Path(dir_okay=False, writable=True, allow_dash=True),
-              help="Write the job there instead of into FILE.")  # fmt: skip
+@with_json
+@with_out
 @targets.force_option
 @guarded
 def cut(
@@ -50,7 +49,6 @@ def cut(
 
     SIDE is a side of a room, such as kitchen/n1.  A cut that fits is in every set of openings.
     """
-    import msgspec
 
     from wainscot import job as jobs
 
@@ -64,12 +62,11 @@ def cut(
     }  # fmt: skip
     told = _told(job, entity)
     if as_json:
-        packed = msgspec.json.encode(told, order="deterministic")
-        click.echo(msgspec.json.format(packed, indent=2).decode())
+        print_json(told)
     else:
         _say(told)
     if keep or moved:
-        _keep(job, _moved(entity, told, job) if moved else [entity], file if out is None else out)
+        _keep(job, _moved(entity, told, job) if moved else [entity], file, out)
 
 
 def _with(job: Job, made: dict[str, dict[str, Any]]) -> Job:
@@ -119,15 +116,13 @@ def _lengths(entity: dict[str, Any], one: Sized, job: Job) -> dict[str, str]:
     return found
 
 
-def _keep(job: Job, entities: list[dict[str, Any]], target: str) -> None:
-    from wainscot import job as jobs
-
+def _keep(job: Job, entities: list[dict[str, Any]], file: str, out: str | None) -> None:
     after = job
     for entity in entities:
         key = next(key for n in range(1, len(after.entities) + 2)
                    if (key := f"own_cut_{n}") not in after.entities)  # fmt: skip
         after = _with(after, {key: entity})
     refuse(after)
-    write_text(target, jobs.write(after))
+    target = write_job(after, file, out)
     if target != "-":
         Frame.of_stderr().line(f"kept {len(entities)} in {target}")

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import click
 
 from wainscot.cli.frame import FAILED, Frame, guarded
-from wainscot.cli.store import _now, _opened, _record
+from wainscot.cli.record import opened_record, right_now, with_record
 
 if TYPE_CHECKING:
     from wainscot.store import Found, Rotated
@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 @click.option("--backups-now", is_flag=True,
               help="Take away backups from before at once, not after 30 days.")  # fmt: skip
 @click.option("--yes", is_flag=True, help="Do not ask; for scripts.")
-@_record
+@with_record
 @guarded
 def erase(
     job: str, person: str, also: tuple[str, ...], backups_now: bool, yes: bool, record: Path | None
@@ -39,15 +39,15 @@ def erase(
     from wainscot.store import erase as take_out
     from wainscot.store import look, take_and_rotate
 
-    with _opened(record) as store:
+    with opened_record(record) as store:
         found = look(store, job, [person, *also])
         _say(found)
         if not yes and click.prompt("This cannot be undone. Type the name again") != person:
             raise click.UsageError("another name was typed; nothing was erased")
-        now = _now()
+        now = right_now()
         take_out(store, found, now=now)
         taken, rotated = take_and_rotate(
-            store, store.layout.backups, now=_now(), at_once=backups_now
+            store, store.layout.backups, now=right_now(), at_once=backups_now
         )
     out = Frame.of_stdout()
     out.line(f"erased; backup without it: {taken.path}")

@@ -5,8 +5,12 @@ from __future__ import annotations
 import os
 import tempfile
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import click
+
+if TYPE_CHECKING:
+    from wainscot.job import Job
 
 
 def write_text(path: str, text: str) -> None:
@@ -15,6 +19,25 @@ def write_text(path: str, text: str) -> None:
         click.echo(text, nl=False)
         return
     write_bytes(path, text.encode("utf-8"))
+
+
+def write_job(job: Job, file: str, out: str | None) -> str:
+    """Write a job back into its file, or to another that was named, and return which.
+
+    Parameters
+    ----------
+    job : Job
+        As it is now.
+    file : str
+        Where it was read.
+    out : str or None
+        Where it goes instead; ``-`` is standard output.
+    """
+    from wainscot import job as jobs
+
+    target = file if out is None else out
+    write_text(target, jobs.write(job))
+    return target
 
 
 def write_bytes(path: str, content: bytes) -> None:

@@ -13,6 +13,8 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from typing import Any, NoReturn, TextIO, TypeVar
 
+import click
+
 from wainscot.errors import InputError, WainscotError
 
 F = TypeVar("F", bound=Callable[..., Any])
@@ -95,6 +97,25 @@ def _shows_blocks(stream: TextIO) -> bool:
 def printable(text: str) -> str:
     """Return text without control characters, which a name in a job file may hold."""
     return "".join(c if c.isprintable() else " " for c in text)
+
+
+def json_text(value: object) -> str:
+    """Return a result as JSON, the same bytes for the same result.
+
+    Parameters
+    ----------
+    value : object
+        Frozen data; a path stands as its text.
+    """
+    import msgspec
+
+    packed = msgspec.json.encode(value, order="deterministic", enc_hook=str)
+    return msgspec.json.format(packed, indent=2).decode() + "\n"
+
+
+def print_json(value: object) -> None:
+    """Write a result as JSON to standard output; see :func:`json_text`."""
+    click.echo(json_text(value), nl=False)
 
 
 _CURES = {

@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 import click
 
 from wainscot.cli import targets
-from wainscot.cli.files import write_text
+from wainscot.cli.files import write_job
 from wainscot.cli.frame import Frame, guarded, progress_bar
+from wainscot.cli.options import ON_DISK, with_draws, with_out, with_seed
 from wainscot.cli.reading import content_of, refuse
 
 if TYPE_CHECKING:
@@ -16,14 +17,12 @@ if TYPE_CHECKING:
     from wainscot.voids.graph import Graph
     from wainscot.walk import Survey
 
-_FILE = click.Path(exists=True, dir_okay=False)
-
 
 @click.command(
     short_help="Log what was seen in voids that were opened.",
     epilog="Example: wainscot opened mill.json F19=clean F20=clean B1=nest --by crew",
 )
-@click.argument("file", type=_FILE)
+@click.argument("file", type=ON_DISK)
 @click.argument("seen", nargs=-1, required=True, metavar="VOID=SIGHT...")
 @click.option("--at", default="", help="When, such as 2026-05-20.")
 @click.option("--by", default="", help="Who saw it.")
@@ -34,10 +33,9 @@ _FILE = click.Path(exists=True, dir_okay=False)
     default="",
     help="Framing guess that your plan shows; the likeliest now if not given.",
 )
-@click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
-@click.option("--draws", type=click.IntRange(64, 1_000_000), default=4096, show_default=True)
-@click.option("--out", type=click.Path(dir_okay=False, writable=True, allow_dash=True),
-              help="Write the job there instead of into FILE.")  # fmt: skip
+@with_seed
+@with_draws(64)
+@with_out
 @targets.force_option
 @guarded
 def opened(
@@ -64,8 +62,7 @@ def opened(
     surveyed = _shown(job, guess, seed, draws)
     after = logged(job, surveyed.plan, surveyed.graph, _sights(seen), at=at, by=by, share=share)
     refuse(after)
-    target = file if out is None else out
-    write_text(target, jobs.write(after))
+    target = write_job(after, file, out)
     if target != "-":
         _say(surveyed.graph, _sights(seen), target)
 

@@ -9,8 +9,19 @@ import click
 
 from wainscot.cli import targets
 from wainscot.cli.files import write_bytes, write_text
-from wainscot.cli.frame import Frame, guarded, progress_bar
+from wainscot.cli.frame import Frame, guarded, print_json, progress_bar
+from wainscot.cli.options import (
+    FOLDER,
+    READ,
+    with_all,
+    with_draws,
+    with_json,
+    with_language,
+    with_rates,
+    with_seed,
+)
 from wainscot.cli.reading import content_of, sound_job
+from wainscot.cli.whole import book_of
 
 if TYPE_CHECKING:
     from wainscot.job import Job
@@ -19,32 +30,27 @@ if TYPE_CHECKING:
     from wainscot.papers.opening_sheet.render import Size
 
 _OUT_FILE = click.Path(dir_okay=False, writable=True)
-_OUT_DIR = click.Path(file_okay=False, path_type=Path)
-_FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
 
 
 @click.command(
     short_help="Say what to open, at three levels, and what each leaves.",
     epilog="Example: wainscot openings mill.json --must F7 --sheet mill.pdf",
 )
-@click.argument("file", type=_FILE)
-@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of words.")
+@click.argument("file", type=READ)
+@with_json
 @click.option("--curve", is_flag=True, help="Print the whole curve as a table.")
 @click.option("--curve-svg", type=_OUT_FILE, help="Draw the curve to this file.")
 @click.option("--sheet", type=_OUT_FILE, help="Write the opening sheet (PDF), a page an opening.")
 @click.option("--phone", is_flag=True, help="The sheet half a page at a time, for a telephone.")
-@click.option("--svg", type=_OUT_DIR, help="Folder for the sheet's drawings as SVG.")
-@click.option("--dxf", type=_OUT_DIR, help="Folder for the sheet's drawings as DXF [mm].")
+@click.option("--svg", type=FOLDER, help="Folder for the sheet's drawings as SVG.")
+@click.option("--dxf", type=FOLDER, help="Folder for the sheet's drawings as DXF [mm].")
 @click.option(
     "--set", "which", type=click.Choice(["least", "balanced", "all"]), default="balanced",
     show_default=True, help="Whose openings the sheet shows; what is authorised always.",
 )  # fmt: skip
-@click.option(
-    "--language", type=click.Choice(["en", "es"]), default="en", show_default=True,
-    help="Of the sheet and its drawings.",
-)  # fmt: skip
+@with_language
 @targets.force_option
-@click.option("--all", "everything", is_flag=True, help="Print every line of the balanced set.")
+@with_all("Print every line of the balanced set.")
 @click.option("--must", multiple=True, metavar="VOID", help="Open this void, by label or id.")
 @click.option(
     "--not", "without", multiple=True, metavar="OPENING", help="Never make this opening, by id."
@@ -56,9 +62,9 @@ _FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
 @click.option("--weigh-kept", is_flag=True, help="Open what is kept, at a price, if worth it.")
 @click.option("--gap", type=click.FloatRange(0, 1), default=0.005, show_default=True,
               help="Share by which the cost may exceed the best there is.")  # fmt: skip
-@click.option("--rates", type=_FILE, help="The firm's rates (TOML).")
-@click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
-@click.option("--draws", type=click.IntRange(64, 1_000_000), default=4096, show_default=True)
+@with_rates()
+@with_seed
+@with_draws(64)
 @guarded
 def openings(
     file: str,
@@ -94,7 +100,6 @@ def openings(
     gap : float
         Gap at which to stop. [1]
     """
-    import msgspec
 
     from wainscot.openings import Wanted
 
@@ -109,8 +114,7 @@ def openings(
     if sheet or svg or dxf:
         _write_sheet(found, which, language, sheet, "half" if phone else "page", svg, dxf)
     if as_json:
-        packed = msgspec.json.encode(choice, order="deterministic")
-        click.echo(msgspec.json.format(packed, indent=2).decode())
+        print_json(choice)
         return
     out = Frame.of_stdout()
     in_full(choice, out, 10**6 if everything else None)
@@ -124,15 +128,13 @@ class _Found:
     def __init__(
         self, file: str, rates: str | None, seed: int, draws: int, wanted: Wanted, gap: float
     ) -> None:
-        from wainscot.book import DEFAULT, read_book
         from wainscot.walk import walk
 
         self.job: Job = sound_job(content_of(file))
-        book = read_book(content_of(rates).decode("utf-8", "replace")) if rates else DEFAULT
         with progress_bar("thinking") as progress:
             self.walked = walk(
-                self.job, seed=seed, draws=draws, book=book, wanted=wanted, gap=gap, checks=False,
-                progress=progress,
+                self.job, seed=seed, draws=draws, book=book_of(rates), wanted=wanted, gap=gap,
+                checks=False, progress=progress,
             )  # fmt: skip
         if self.walked.openings is None:
             raise click.UsageError("nothing is drawn yet, so there is nothing to open: draw a room")

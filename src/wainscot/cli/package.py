@@ -10,6 +10,7 @@ import click
 from wainscot.cli import papers, targets
 from wainscot.cli.files import write_bytes
 from wainscot.cli.frame import Frame, guarded
+from wainscot.cli.options import READ, with_draws, with_language, with_rates, with_seed
 
 if TYPE_CHECKING:
     from wainscot.papers.answers import Answers
@@ -20,18 +21,18 @@ if TYPE_CHECKING:
     short_help="Write papers, job and record as one file that can be checked.",
     epilog="Example: wainscot package mill.json --out mill.zip --record record",
 )
-@click.argument("file", type=papers.FILE)
+@click.argument("file", type=READ)
 @click.option("--out", type=click.Path(dir_okay=False, path_type=Path), required=True,
               help="The zip.")  # fmt: skip
 @click.option("--originals/--no-originals", default=False, show_default=True,
               help="Photos as they were taken too; most say where and with what.")  # fmt: skip
-@papers.with_language
+@with_language
 @papers.with_paper
 @papers.with_date
-@papers.with_rates
+@with_rates()
 @papers.with_record
-@papers.with_seed
-@papers.with_draws
+@with_seed
+@with_draws()
 @targets.force_option
 @guarded
 def package(
@@ -52,7 +53,7 @@ def package(
     size = papers.SIZES[paper] if paper else None
     made = dict(papers.made_of(known, tuple(every()), language, size))
     files = _payload(known, made)
-    proof = _record(known, record, language, originals=originals) if record else {}
+    proof = _of_record(known, record, language, originals=originals) if record else {}
     text = _read_me(out.name, known, language, originals=originals)
     content = bag(known.job.id, {**files, **proof, "README.txt": text}, _about(known))
     write_bytes(str(out), content)
@@ -78,16 +79,16 @@ def _read_me(name: str, known: Answers, language: str, *, originals: bool) -> by
     return read_me(name, known.given if known.head else "", language, originals=originals)
 
 
-def _record(known: Answers, record: Path, language: str, *, originals: bool) -> dict[str, bytes]:
+def _of_record(known: Answers, record: Path, language: str, *, originals: bool) -> dict[str, bytes]:
     """Return the record of the job, where it is the one that the papers tell of, and originals."""
-    from wainscot.cli.store import _opened
+    from wainscot.cli.record import opened_record
     from wainscot.papers.originals import beside_picture
     from wainscot.papers.package_text import photo_list
     from wainscot.papers.photo_list import hashes_of
     from wainscot.store import record_of
 
     files: dict[str, bytes] = {}
-    with _opened(record) as store:
+    with opened_record(record) as store:
         if known.head:
             files = record_of(store, known.job.id)
             files["head.txt"] = f"{known.given}\n".encode()

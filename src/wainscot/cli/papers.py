@@ -11,6 +11,7 @@ import click
 from wainscot.cli import targets
 from wainscot.cli.files import write_bytes
 from wainscot.cli.frame import Frame, guarded
+from wainscot.cli.options import READ, with_draws, with_language, with_rates, with_seed
 from wainscot.cli.reading import content_of, sound_job
 
 if TYPE_CHECKING:
@@ -19,21 +20,12 @@ if TYPE_CHECKING:
     from wainscot.papers.printing import Sheet, Size
     from wainscot.store import Store
 
-FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
 SIZES: dict[str, Size] = {"a4": "a4", "letter": "us-letter"}
 
-with_rates = click.option("--rates", type=FILE, help="The firm's own rates (TOML).")
 with_record = click.option(
     "--record", type=click.Path(file_okay=False, exists=True, path_type=Path),
     help="Folder of the record that holds the job: its photos and its head go along.",
 )  # fmt: skip
-with_seed = click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
-with_draws = click.option(
-    "--draws", type=click.IntRange(256, 1_000_000), default=4096, show_default=True
-)
-with_language = click.option(
-    "--language", type=click.Choice(["en", "es"]), default="en", show_default=True
-)
 with_paper = click.option(
     "--paper", type=click.Choice([*SIZES]), help="Size; else as it is usual in the job's country."
 )
@@ -48,7 +40,7 @@ with_date = click.option(
     short_help="Write the papers for owner, crew and trades as PDF.",
     epilog="Example: wainscot papers mill.json --out papers --language es",
 )
-@click.argument("file", type=FILE, required=False)
+@click.argument("file", type=READ, required=False)
 @click.option("--out", type=click.Path(file_okay=False, path_type=Path), help="Folder for the PDF.")
 @click.option("--only", multiple=True, metavar="NAME", help="This paper; may be given again.")
 @click.option("--list", "listed", is_flag=True, help="Name the papers and stop.")
@@ -56,10 +48,10 @@ with_date = click.option(
 @with_paper
 @with_date
 @click.option("--json", "as_json", is_flag=True, help="What stands on them, as JSON on stdout.")
-@with_rates
+@with_rates()
 @with_record
 @with_seed
-@with_draws
+@with_draws()
 @targets.force_option
 @guarded
 def papers(
@@ -123,12 +115,12 @@ def known_of(
 
 def _recorded(job: Job, record: Path | None) -> tuple[str, str, dict[str, Photo]]:
     """Return both heads and the photos of a job; one that differs there has no head."""
-    from wainscot.cli.store import _opened
+    from wainscot.cli.record import opened_record
     from wainscot.papers.photo_list import photos_of
 
     if record is None:
         return "", "", {}
-    with _opened(record) as store:
+    with opened_record(record) as store:
         if job.id not in store.jobs():
             raise click.UsageError(f"the record in {record} holds no job {job.id}; import it first")
         photos, lost = photos_of(
@@ -146,12 +138,12 @@ def _recorded(job: Job, record: Path | None) -> tuple[str, str, dict[str, Photo]
 
 def _given(store: Store) -> str:
     """Return the text of a head that is given out now; where none can be, say why."""
-    from wainscot.cli.store import _now
+    from wainscot.cli.record import right_now
     from wainscot.record import text_of
     from wainscot.store import StoreError, give_head
 
     try:
-        return text_of(give_head(store, now=_now()))
+        return text_of(give_head(store, now=right_now()))
     except StoreError as error:
         Frame.of_stderr().line(f"the papers carry no signed head: {error}")
         return ""

@@ -9,13 +9,21 @@ import click
 
 from wainscot.cli import targets
 from wainscot.cli.files import write_text
-from wainscot.cli.frame import Frame, guarded
+from wainscot.cli.frame import Frame, guarded, print_json
+from wainscot.cli.options import (
+    READ,
+    with_all,
+    with_draws,
+    with_json,
+    with_rates,
+    with_seed,
+    with_theme,
+)
 from wainscot.cli.reading import content_of, sound_job
 
 if TYPE_CHECKING:
     from wainscot.picture.tokens import ThemeName
 
-_FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
 _OUT_FILE = click.Path(dir_okay=False, writable=True)
 
 
@@ -24,20 +32,20 @@ _OUT_FILE = click.Path(dir_okay=False, writable=True)
     short_help="What happens which day, who comes, what stops it.",
     epilog="Example: wainscot programme mill.json --start 2027-01-11 --svg days.svg",
 )
-@click.argument("file", type=_FILE)
+@click.argument("file", type=READ)
 @click.option("--start", default="", metavar="DATE",
               help="First day of work, 2027-01-11; else that after the last entry.")  # fmt: skip
 @click.option("--ics", type=_OUT_FILE, help="Write a calendar (iCalendar) to this file.")
 @click.option("--zone", default="", metavar="ZONE",
               help="Time zone of the site for the calendar, such as America/Chicago.")  # fmt: skip
 @click.option("--svg", type=_OUT_FILE, help="Draw the days as bars to this file.")
-@click.option("--theme", type=click.Choice(["day", "night"]), default="day", show_default=True)
+@with_theme
 @targets.force_option
-@click.option("--rates", type=_FILE, help="The firm's rates (TOML): team, hours, days off.")
-@click.option("--all", "everything", is_flag=True, help="Every day, not the first few.")
-@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of words.")
-@click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
-@click.option("--draws", type=click.IntRange(64, 1_000_000), default=4096, show_default=True)
+@with_rates("The firm's rates (TOML): team, hours, days off.")
+@with_all("Every day, not the first few.")
+@with_json
+@with_seed
+@with_draws(64)
 @guarded
 def programme(
     file: str, start: str, ics: str | None, zone: str, svg: str | None, theme: ThemeName,
@@ -47,7 +55,6 @@ def programme(
 
     A hold point stops what comes after it until the named person has signed.
     """
-    import msgspec
 
     from wainscot import programme as step
     from wainscot.cli.whole import book_of, walked
@@ -68,8 +75,7 @@ def programme(
 
         write_text(svg, draw_bars(found, title=job.title or job.id, theme=theme))
     if as_json:
-        packed = msgspec.json.encode(found, order="deterministic")
-        click.echo(msgspec.json.format(packed, indent=2).decode())
+        print_json(found)
         return
     out = Frame.of_stdout()
     for line in step.lines(found, 10**6 if everything else step.MOST_DAYS):

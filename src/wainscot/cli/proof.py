@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wainscot.cli.frame import FAILED, Frame, guarded
-from wainscot.cli.store import _json, _now, _opened, _record
+from wainscot.cli.frame import FAILED, Frame, guarded, print_json
+from wainscot.cli.options import with_json
+from wainscot.cli.record import opened_record, right_now, with_record
 
 if TYPE_CHECKING:
     from wainscot.record import Head
@@ -27,8 +28,8 @@ _OUT = click.Path(dir_okay=False, path_type=Path)
 @click.option("--stamp", type=_OUT, metavar="FILE.tsq",
               help="A request for a stamp (RFC 3161); the head's text goes beside it.")  # fmt: skip
 @click.option("--list", "as_list", is_flag=True, help="Those that were given out before.")
-@_json
-@_record
+@with_json
+@with_record
 @guarded
 def head(
     qr: bool, svg: Path | None, stamp: Path | None, as_list: bool, as_json: bool,
@@ -41,14 +42,12 @@ def head(
     """
     from wainscot.store import give_head, heads
 
-    with _opened(record) as store:
-        found = list(heads(store)) if as_list else [give_head(store, now=_now())]
+    with opened_record(record) as store:
+        found = list(heads(store)) if as_list else [give_head(store, now=right_now())]
     if stamp and found:
         _request(found[-1], stamp)
     if as_json:
-        import msgspec
-
-        click.echo(msgspec.json.format(msgspec.json.encode(found), indent=2).decode())
+        print_json(found)
         return
     out = Frame.of_stdout()
     for one in found:
@@ -120,8 +119,8 @@ def _draw(one: Head, qr: bool, svg: Path | None) -> None:
 @click.option("--stamp", type=_IN, help="A stamp (RFC 3161) of the one head from outside.")
 @click.option("--authority", type=_IN, help="Certificates of who stamped it, PEM.")
 @click.option("--no-photos", is_flag=True, help="Leave photos of a record unread.")
-@_json
-@_record
+@with_json
+@with_record
 @guarded
 def verify(
     file: Path | None, given: tuple[str, ...], stamp: Path | None, authority: Path | None,
@@ -139,14 +138,12 @@ def verify(
     if file is not None:
         found = check_file(file, outside)
     else:
-        with _opened(record) as store:
+        with opened_record(record) as store:
             found = check_store(store, outside, photos=not no_photos)
     found = [*stamped, *found]
     bad = [one for one in found if one.state == "bad"]
     if as_json:
-        import msgspec
-
-        click.echo(msgspec.json.format(msgspec.json.encode(found), indent=2).decode())
+        print_json(found)
     else:
         out = Frame.of_stdout()
         for one in found:

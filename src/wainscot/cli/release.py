@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 import click
 
 from wainscot.cli import targets
-from wainscot.cli.files import write_text
+from wainscot.cli.files import write_job
 from wainscot.cli.frame import Frame, guarded
+from wainscot.cli.options import ON_DISK, with_out
 from wainscot.cli.reading import content_of, refuse, sound_job
 
 if TYPE_CHECKING:
@@ -20,13 +21,12 @@ if TYPE_CHECKING:
     short_help="List hold points, or record that one is settled.",
     epilog='Example: wainscot release mill.json lead/hall --by "A. Tester" --evidence "swab 12"',
 )
-@click.argument("file", type=click.Path(exists=True, dir_okay=False))
+@click.argument("file", type=ON_DISK)
 @click.argument("hold", nargs=-1)
 @click.option("--by", default="", help="Who settled it.")
 @click.option("--evidence", default="", help="The test, survey or certificate that it rests on.")
 @click.option("--at", default="", help="When, such as 2026-05-20.")
-@click.option("--out", type=click.Path(dir_okay=False, writable=True, allow_dash=True),
-              help="Write the job there instead of into FILE.")  # fmt: skip
+@with_out
 @targets.force_option
 @guarded
 def release(
@@ -38,7 +38,6 @@ def release(
     A release is good for one hazard at one place. It stands on the word and the evidence of the
     named person; local code, the label and licensed trades decide who that may be.
     """
-    from wainscot import job as jobs
     from wainscot.openings.signing import released
 
     if hold and not (by.strip() and evidence.strip()):
@@ -53,8 +52,7 @@ def release(
     for one in dict.fromkeys(hold):
         job = released(job, one, by=by, evidence=evidence, at=at)
     refuse(job)
-    target = file if out is None else out
-    write_text(target, jobs.write(job))
+    target = write_job(job, file, out)
     if target != "-":
         Frame.of_stderr().line(f"released {len(set(hold))} in {target}")
 

@@ -12,9 +12,18 @@ import click
 
 from wainscot.cli import targets
 from wainscot.cli.files import write_bytes, write_text
-from wainscot.cli.frame import Frame, guarded, progress_bar
-from wainscot.cli.papers import SIZES, with_language
-from wainscot.cli.store import _json, _opened, _record
+from wainscot.cli.frame import Frame, guarded, print_json, progress_bar
+from wainscot.cli.options import (
+    ON_DISK,
+    with_draws,
+    with_json,
+    with_language,
+    with_rates,
+    with_seed,
+)
+from wainscot.cli.papers import SIZES
+from wainscot.cli.reading import content_of, sound_job
+from wainscot.cli.record import opened_record, with_record
 
 if TYPE_CHECKING:
     from wainscot.job import Job
@@ -25,19 +34,12 @@ if TYPE_CHECKING:
 OFF = "WAINSCOT_LEARN"
 """Set to ``off``, it switches learning off on this machine."""
 
-_FILE = click.Path(exists=True, dir_okay=False)
-_seed = click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
-_draws = click.option(
-    "--draws", type=click.IntRange(64, 1_000_000), default=2048, show_default=True,
-    help="Draws of each diagnosis.",
-)  # fmt: skip
-
 
 @click.command(
     short_help="How the advice did on the bays that were opened, over all closed jobs.",
     epilog="Example: wainscot score --rates ours.toml",
 )
-@click.option("--rates", type=_FILE, help="The firm's rates (TOML), for the bands.")
+@with_rates("The firm's rates (TOML), for the bands.")
 @click.option("--paper", type=click.Path(dir_okay=False, writable=True),
               help="File for the score on paper (PDF).")  # fmt: skip
 @with_language
@@ -45,10 +47,10 @@ _draws = click.option(
               help="Of the paper.")  # fmt: skip
 @click.option("--date", type=click.DateTime(["%Y-%m-%d"]), metavar="DAY",
               help="Day that stands on it, 2026-05-12; else the closed jobs' last.")  # fmt: skip
-@_json
-@_seed
-@_draws
-@_record
+@with_json
+@with_seed
+@with_draws(64, 2048)
+@with_record
 @guarded
 def score(
     rates: str | None, paper: str | None, language: str, size: str, date: datetime | None,
@@ -59,19 +61,17 @@ def score(
     The advice is what the record said before each opening, calculated again. Jobs that were called
     back count with the rest.
     """
-    import msgspec
 
     from wainscot.score import lines, score_of
 
     if paper == "-":
         raise click.UsageError("stdout is for the words; give --paper a file name")
     targets.ask([paper], inputs=[rates])
-    with _opened(record) as store:
+    with opened_record(record) as store:
         found = score_of(_scores(store, rates, seed, draws))
         day = f"{date:%Y-%m-%d}" if date else _last_day(store)
     if as_json:
-        packed = msgspec.json.encode(found, order="deterministic")
-        click.echo(msgspec.json.format(packed, indent=2).decode())
+        print_json(found)
     else:
         out = Frame.of_stdout()
         for line in lines(found):
@@ -121,16 +121,16 @@ def _scores(store: Store, rates: str | None, seed: int, draws: int) -> list[JobS
     epilog="Example: wainscot learn --write learnt.toml; then: wainscot walk mill.json "
     "--rates learnt.toml",
 )
-@click.argument("files", nargs=-1, type=_FILE)
-@click.option("--rates", type=_FILE, help="The firm's rates (TOML) that what was learnt goes with.")
+@click.argument("files", nargs=-1, type=ON_DISK)
+@with_rates("The firm's rates (TOML) that what was learnt goes with.")
 @click.option("--rate", "only", multiple=True, metavar="WORDS",
               help="Learn this rate alone; may be said several times.")  # fmt: skip
 @click.option("--write", type=click.Path(dir_okay=False, writable=True, allow_dash=True),
               help="File for the learnt rates, to be read with --rates.")  # fmt: skip
-@_json
-@_seed
-@_draws
-@_record
+@with_json
+@with_seed
+@with_draws(64, 2048)
+@with_record
 @guarded
 def learn(
     files: tuple[str, ...], rates: str | None, only: tuple[str, ...], write: str | None,
@@ -141,7 +141,6 @@ def learn(
     Without FILES the closed jobs of the record; a job counts only where may_learn stands in its
     closing terms and a bay was opened. WAINSCOT_LEARN=off switches this off.
     """
-    import msgspec
 
     from wainscot import learning
 
@@ -156,11 +155,10 @@ def learn(
     with progress_bar("learning") as progress:
         found = learning.learn(jobs, seed=seed, draws=draws, names=names, progress=progress)
     if write is not None:
-        own = Path(rates).read_text("utf-8") if rates else ""
+        own = content_of(rates).decode("utf-8", "replace") if rates else ""
         write_text(write, learning.overlay(found, own))
     if as_json:
-        packed = msgspec.json.encode(found, order="deterministic")
-        click.echo(msgspec.json.format(packed, indent=2).decode())
+        print_json(found)
     elif write != "-":
         for line in learning.lines(found):
             Frame.of_stdout().line(line)
@@ -180,13 +178,12 @@ def _named(only: tuple[str, ...]) -> list[RateName]:
 
 
 def _jobs(files: tuple[str, ...], record: Path | None) -> Iterator[Job]:
-    from wainscot.cli.reading import content_of, sound_job
     from wainscot.score import ended
 
     if files:
         yield from (sound_job(content_of(file)) for file in files)
         return
-    with _opened(record) as store:
+    with opened_record(record) as store:
         yield from [job for job_id in store.jobs() if ended(job := store.job(job_id))]
 
 

@@ -10,16 +10,24 @@ import click
 
 from wainscot.cli import targets
 from wainscot.cli.files import write_text
-from wainscot.cli.frame import Frame, guarded, printable
+from wainscot.cli.frame import Frame, guarded, print_json, printable
+from wainscot.cli.options import (
+    READ,
+    WRITE,
+    with_all,
+    with_json,
+    with_picture_date,
+    with_rates,
+    with_theme,
+)
 from wainscot.cli.reading import content_of, sound_job
+from wainscot.cli.whole import book_of
 
 if TYPE_CHECKING:
     from wainscot.picture.tokens import ThemeName
     from wainscot.sealing import Isolation, Left, Row, Sealing, SealList
     from wainscot.walk import Survey
 
-_FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
-_OUT_FILE = click.Path(dir_okay=False, writable=True, allow_dash=True)
 _LINES, _NAMED = 12, 4
 _COLUMN = 7
 _SORTS = {
@@ -33,8 +41,8 @@ _SORTS = {
     short_help="Say what to close so that no drawn path leads in.",
     epilog="Example: wainscot seals mill.json --cannot-wait nursery --nest W7 --second kitchen",
 )
-@click.argument("file", type=_FILE)
-@click.option("--json", "as_json", is_flag=True, help="Print JSON instead of words.")
+@click.argument("file", type=READ)
+@with_json
 @click.option("--give-up", "given_up", multiple=True, metavar="VOID",
               help="Leave this void to the animals: id, label or kind.")  # fmt: skip
 @click.option("--second", "places", multiple=True, metavar="VOID",
@@ -44,13 +52,12 @@ _SORTS = {
 @click.option("--cannot-wait", "cannot_wait", multiple=True, metavar="VOID",
               help="No nest may stay near this void: part it at once.")  # fmt: skip
 @click.option("--nest", "nests", multiple=True, metavar="VOID", help="A nest is in this void.")
-@click.option("--rates", type=_FILE, help="The firm's rates (TOML).")
-@click.option("--all", "everything", is_flag=True, help="Every line, not the first few.")
-@click.option("--svg", type=_OUT_FILE, help="Draw the plan with the numbers of the list on it.")
+@with_rates()
+@with_all()
+@click.option("--svg", type=WRITE, help="Draw the plan with the numbers of the list on it.")
 @targets.force_option
-@click.option("--theme", type=click.Choice(["day", "night"]), default="day", show_default=True,
-              help="Colours of the picture; day is also for print.")  # fmt: skip
-@click.option("--date", default="", help="Date that stands on the picture, in words.")
+@with_theme
+@with_picture_date
 @guarded
 def seals(
     file: str, as_json: bool, given_up: tuple[str, ...], places: tuple[str, ...],
@@ -63,27 +70,22 @@ def seals(
     A seal that was made counts once somebody signed for it with a photo (kind "seal").  What the
     job's closing terms say (kind "closing_terms") counts beside the options.
     """
-    import msgspec
 
-    from wainscot.book import DEFAULT, read_book
     from wainscot.sealing import Terms, seal_lists
     from wainscot.walk import survey
 
-    if svg == "-" and as_json:
-        raise click.UsageError("--svg - and --json both want stdout; give the picture a file name")
+    targets.one_stdout(svg, as_json)
     targets.ask([svg], inputs=[file, rates], force=force)
     job = sound_job(content_of(file))
-    book = read_book(content_of(rates).decode("utf-8", "replace")) if rates else DEFAULT
     asked = Terms(given_up, places, cannot_wait, nests, declined)
     surveyed = survey(job)
-    found = seal_lists(job, asked, book=book, guess=surveyed.guess)
+    found = seal_lists(job, asked, book=book_of(rates), guess=surveyed.guess)
     if svg:
         write_text(svg, picture(surveyed, found, theme, date))
         if svg == "-":
             return
     if as_json:
-        packed = msgspec.json.encode(found, order="deterministic")
-        click.echo(msgspec.json.format(packed, indent=2).decode())
+        print_json(found)
         return
     in_full(found, Frame.of_stdout(), 10**6 if everything else _LINES)
 

@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from wainscot.cli.frame import Frame, guarded
-from wainscot.cli.store import _json, _now, _opened, _record
+from wainscot.cli.frame import Frame, guarded, print_json
+from wainscot.cli.options import with_json
+from wainscot.cli.record import opened_record, right_now, with_record
 
 if TYPE_CHECKING:
     from wainscot.store import Role
@@ -65,7 +66,7 @@ def serve(
             f"the server needs {error.name}, which is not installed: pip install 'wainscot[server]'"
         ) from None
     wish = Wish(host=host, port=port or 0, lan=lan, name=name, cert=cert, key=key)
-    with _opened(record, make=True) as store:
+    with opened_record(record, make=True) as store:
         run(wish, store)
 
 
@@ -84,29 +85,29 @@ def user() -> None:
 @click.argument("name")
 @_role
 @_stdin
-@_record
+@with_record
 @guarded
 def user_add(name: str, role: Role, from_stdin: bool, record: Path | None) -> None:
     """Make an account."""
     from wainscot.store import Accounts
 
-    with _opened(record, make=True) as store:
-        made = Accounts(store.database).add(name, role, _password(from_stdin), at=_now())
+    with opened_record(record, make=True) as store:
+        made = Accounts(store.database).add(name, role, _password(from_stdin), at=right_now())
     Frame.of_stdout().line(f"{made.id}  {made.name}, {made.role}")
 
 
 @user.command("list", epilog="Example: wainscot user list")
-@_json
-@_record
+@with_json
+@with_record
 @guarded
 def user_list(as_json: bool, record: Path | None) -> None:
     """List all accounts."""
     from wainscot.store import Accounts
 
-    with _opened(record) as store:
+    with opened_record(record) as store:
         found = Accounts(store.database).all()
     if as_json:
-        _say_json(found)
+        print_json(found)
         return
     for one in found:
         shut = ", shut out" if one.disabled else ""
@@ -116,39 +117,39 @@ def user_list(as_json: bool, record: Path | None) -> None:
 @user.command("role", epilog="Example: wainscot user role Ann --role lead")
 @click.argument("name")
 @_role
-@_record
+@with_record
 @guarded
 def user_role(name: str, role: Role, record: Path | None) -> None:
     """Give an account another role."""
     from wainscot.store import Accounts
 
-    with _opened(record) as store:
+    with opened_record(record) as store:
         Accounts(store.database).set_role(name, role)
 
 
 @user.command("disable", epilog="Example: wainscot user disable Ann")
 @click.argument("name")
 @click.option("--undo", is_flag=True, help="Let it in again.")
-@_record
+@with_record
 @guarded
 def user_disable(name: str, undo: bool, record: Path | None) -> None:
     """Shut an account out, its sessions and devices too; what it wrote stays."""
     from wainscot.store import Accounts
 
-    with _opened(record) as store:
+    with opened_record(record) as store:
         Accounts(store.database).set_disabled(name, not undo)
 
 
 @user.command("password", epilog="Example: wainscot user password Ann")
 @click.argument("name")
 @_stdin
-@_record
+@with_record
 @guarded
 def user_password(name: str, from_stdin: bool, record: Path | None) -> None:
     """Give an account another password; its sessions end, its devices stay."""
     from wainscot.store import Accounts
 
-    with _opened(record) as store:
+    with opened_record(record) as store:
         ended = Accounts(store.database).set_password(name, _password(from_stdin))
     Frame.of_stdout().line(
         f"password changed; logins of browsers that ended: {ended}; devices stay"
@@ -164,18 +165,18 @@ def device() -> None:
 
 
 @device.command("list", epilog="Example: wainscot device list")
-@_json
-@_record
+@with_json
+@with_record
 @guarded
 def device_list(as_json: bool, record: Path | None) -> None:
     """List all devices, revoked ones too."""
     from wainscot.store import Accounts
 
-    with _opened(record) as store:
+    with opened_record(record) as store:
         accounts = Accounts(store.database)
         found, names = accounts.devices(), {one.id: one.name for one in accounts.all()}
     if as_json:
-        _say_json(found)
+        print_json(found)
         return
     for one in found:
         since = f", revoked {one.revoked}" if one.revoked else ""
@@ -184,14 +185,14 @@ def device_list(as_json: bool, record: Path | None) -> None:
 
 @device.command("revoke", epilog="Example: wainscot device revoke dev_0123456789abcdef")
 @click.argument("device_id", metavar="ID")
-@_record
+@with_record
 @guarded
 def device_revoke(device_id: str, record: Path | None) -> None:
     """Shut a device out for good, as when a phone is lost; what it wrote stays."""
     from wainscot.store import Accounts
 
-    with _opened(record) as store:
-        Accounts(store.database).revoke(device_id, at=_now())
+    with opened_record(record) as store:
+        Accounts(store.database).revoke(device_id, at=right_now())
 
 
 def _password(from_stdin: bool) -> str:
@@ -199,12 +200,6 @@ def _password(from_stdin: bool) -> str:
         return sys.stdin.readline().rstrip("\r\n")
     typed: str = click.prompt("Password", hide_input=True, confirmation_prompt=True, err=True)
     return typed
-
-
-def _say_json(found: object) -> None:
-    import msgspec
-
-    click.echo(msgspec.json.format(msgspec.json.encode(found), indent=2).decode())
 
 
 @click.command(
@@ -215,7 +210,7 @@ def _say_json(found: object) -> None:
               help="How many walks at once; each takes a core.")  # fmt: skip
 @click.option("--silence", type=click.IntRange(1, 3600), default=20, show_default=True,
               help="Seconds after which a worker that says nothing counts as gone.")  # fmt: skip
-@_record
+@with_record
 @guarded
 def worker(processes: int, silence: int, record: Path | None) -> None:
     """Work until Ctrl-C; the record lies in the PostgreSQL that WAINSCOT_DATABASE names.
@@ -224,7 +219,7 @@ def worker(processes: int, silence: int, record: Path | None) -> None:
     """
     from wainscot.api.working import Pace, work
 
-    with _opened(record) as store:
+    with opened_record(record) as store:
         work(store, processes=processes, pace=Pace(silence / 4, silence))
 
 

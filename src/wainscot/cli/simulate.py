@@ -6,9 +6,9 @@ import click
 
 from wainscot.cli import targets
 from wainscot.cli.files import write_text
-from wainscot.cli.frame import Frame, guarded
+from wainscot.cli.frame import Frame, guarded, json_text
+from wainscot.cli.options import WRITE
 
-_OUT_FILE = click.Path(dir_okay=False, writable=True, allow_dash=True)
 MOST_VOIDS = 20_000
 
 
@@ -30,8 +30,8 @@ MOST_VOIDS = 20_000
     "--visits", type=click.IntRange(0, 1000), default=2, show_default=True,
     help="Visits with nine looks each; where they look never depends on the truth.",
 )  # fmt: skip
-@click.option("--out", type=_OUT_FILE, required=True, help="The job file.")
-@click.option("--truth", type=_OUT_FILE, required=True, help="What is really there, as JSON.")
+@click.option("--out", type=WRITE, required=True, help="The job file.")
+@click.option("--truth", type=WRITE, required=True, help="What is really there, as JSON.")
 @targets.force_option
 @guarded
 def simulate(
@@ -41,8 +41,6 @@ def simulate(
 
     Nothing in the job file tells the truth: diagnose it, then compare.
     """
-    import msgspec
-
     from wainscot import job as jobs
     from wainscot import simulate as step
 
@@ -54,9 +52,8 @@ def simulate(
         raise click.UsageError(f"that house has {voids:,} voids, more than {MOST_VOIDS:,}")
     really = step.spread(house, seed, seen=seen)
     looked = step.inspect(house, really, seed, visits, seen=seen)
-    packed = msgspec.json.encode(really, order="deterministic")
     write_text(out, jobs.write(looked))
-    write_text(truth, msgspec.json.format(packed, indent=2).decode() + "\n")
+    write_text(truth, json_text(really))
     reached = sum(one.reach != "unreached" for one in really.voids.values())
     looks = len(looked.entities) - len(house.entities)
     Frame.of_stderr().line(f"{voids} voids, {reached} of them reached; {looks} inspections")

@@ -3,36 +3,32 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Iterator
-from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 import click
 
 from wainscot.cli.files import write_text
-from wainscot.cli.frame import FAILED, Frame, guarded
+from wainscot.cli.frame import FAILED, Frame, guarded, print_json
+from wainscot.cli.options import FOLDER, with_json
+from wainscot.cli.record import (
+    DATABASE,
+    address,
+    bucket,
+    folder_of,
+    new_device,
+    opened_record,
+    right_now,
+    with_record,
+)
 
 if TYPE_CHECKING:
     from wainscot.job import Job
     from wainscot.record import Event
     from wainscot.store import Receipt, Store
 
-DATABASE = "WAINSCOT_DATABASE"
-"""Setting that names a PostgreSQL database; without it the record is a SQLite file."""
-
-BUCKET = "WAINSCOT_BLOBS"
-"""Setting that names an S3-like store for photos; without it they lie in the record's folder."""
-
 _IN = click.Path(exists=True, dir_okay=False, readable=True, path_type=Path)
 _OUT = click.Path(dir_okay=False, path_type=Path)
-_DIR = click.Path(file_okay=False, path_type=Path)
-
-_record = click.option(
-    "--record", type=_DIR, envvar="WAINSCOT_RECORD",
-    help="Folder of the record; else WAINSCOT_RECORD, else the user's own data folder.",
-)  # fmt: skip
-_json = click.option("--json", "as_json", is_flag=True, help="JSON on stdout instead of words.")
 
 
 @click.command(
@@ -43,7 +39,7 @@ _json = click.option("--json", "as_json", is_flag=True, help="JSON on stdout ins
 @click.argument("file", type=_IN)
 @click.option("--replace", is_flag=True,
               help="The file is the whole truth: what it leaves out is withdrawn.")  # fmt: skip
-@_record
+@with_record
 @guarded
 def import_(file: Path, replace: bool, record: Path | None) -> None:
     """Take into the record what FILE changes.
@@ -52,14 +48,14 @@ def import_(file: Path, replace: bool, record: Path | None) -> None:
     writes them. Beside a job file lie the events that it was made from; what others wrote in the
     meantime stays, and where both changed one thing the job shows a conflict.
     """
-    with _opened(record, make=True) as store:
+    with opened_record(record, make=True) as store:
         if file.suffix == ".zip":
             from wainscot.store import import_everything
 
-            brought = import_everything(store, file, received=_now())
+            brought = import_everything(store, file, received=right_now())
             _told(brought.receipt, f", {brought.blobs} photos")
         elif file.suffix == ".jsonl":
-            _told(store.append(_lines(file), received=_now()))
+            _told(store.append(_lines(file), received=right_now()))
         else:
             _import_job(store, file, replace)
 
@@ -74,7 +70,7 @@ def _import_job(store: Store, file: Path, replace: bool) -> None:
     if faults := jobs.faults(job):
         raise InputError(faults)
     base = None if replace else _base(store, file, job)
-    made = store.save(job, at=_now(), writer=f"file-{secrets.token_hex(8)}", base=base)
+    made = store.save(job, at=right_now(), writer=f"file-{secrets.token_hex(8)}", base=base)
     prior = store.events(job.id) if base is None else base
     _write_lines(_beside(file), [*prior, *(one for one in made if one not in prior)])
     Frame.of_stdout().line(f"{job.id}: {len(made)} events written")
@@ -92,7 +88,7 @@ def _base(store: Store, file: Path, job: Job) -> list[Event] | None:
     beside = _beside(file)
     if beside.is_file():
         lines = _lines(beside)
-        if refused := store.append(lines, received=_now()).refused:
+        if refused := store.append(lines, received=right_now()).refused:
             raise StoreError(f"{beside}: a line is no event ({refused[0].reason})")
         events = [event_of(json.loads(line)) for line in lines]
         return [one for one in events if one.job == job.id]
@@ -112,7 +108,7 @@ def _base(store: Store, file: Path, job: Job) -> list[Event] | None:
 @click.option("--job", "job_id", default="", help="Id of the job; not needed where there is one.")
 @click.option("--everything", is_flag=True, help="Events, photos, all, as one .zip.")
 @click.option("--replace", is_flag=True, help="Write over a file that is there.")
-@_record
+@with_record
 @guarded
 def export(file: Path, job_id: str, everything: bool, replace: bool, record: Path | None) -> None:
     """Write a job as it stands to FILE, and beside it its events as JSON lines."""
@@ -123,9 +119,9 @@ def export(file: Path, job_id: str, everything: bool, replace: bool, record: Pat
     for target in targets:
         if target.exists() and not replace:
             raise click.UsageError(f"{target} is there already; another name, or --replace")
-    with _opened(record) as store:
+    with opened_record(record) as store:
         if everything:
-            export_everything(store, file, now=_now())
+            export_everything(store, file, now=right_now())
         else:
             chosen = _chosen(store, job_id)
             events = store.events(chosen)
@@ -149,15 +145,15 @@ def _chosen(store: Store, job_id: str) -> str:
     short_help="Take a backup and read it back.",
     epilog="Example: wainscot backup --to /media/stick/wainscot",
 )
-@click.option("--to", type=_DIR, help="Folder; best on another disk.")
-@_record
+@click.option("--to", type=FOLDER, help="Folder; best on another disk.")
+@with_record
 @guarded
 def backup(to: Path | None, record: Path | None) -> None:
     """Take a backup of the record, read it back, and say where it lies."""
     from wainscot.store import take_and_rotate
 
-    with _opened(record) as store:
-        taken, rotated = take_and_rotate(store, to or store.layout.backups, now=_now())
+    with opened_record(record) as store:
+        taken, rotated = take_and_rotate(store, to or store.layout.backups, now=right_now())
     out = Frame.of_stdout()
     for path in rotated.removed:
         out.line(f"taken away, for it held what was erased since: {path}")
@@ -170,15 +166,15 @@ def backup(to: Path | None, record: Path | None) -> None:
     epilog="Example: wainscot restore wainscot-20250314T093000Z-1.zip --record restored",
 )
 @click.argument("file", type=_IN)
-@_record
+@with_record
 @guarded
 def restore(file: Path, record: Path | None) -> None:
     """Put a backup back as the record; a record that is there is never written over."""
     from wainscot.store import restore as put_back
 
-    folder = _folder(record)
+    folder = folder_of(record)
     store = put_back(
-        file, folder, device=_device(), now=_now(), address=_address(), bucket=_bucket()
+        file, folder, device=new_device(), now=right_now(), address=address(), bucket=bucket()
     )
     counts = store.counts()
     store.close()
@@ -190,22 +186,21 @@ def restore(file: Path, record: Path | None) -> None:
     epilog="Example: wainscot doctor --scrub",
 )
 @click.option("--scrub", is_flag=True, help="Read every photo again.")
-@_json
-@_record
+@with_json
+@with_record
 @guarded
 def doctor(scrub: bool, as_json: bool, record: Path | None) -> None:
     """Look at journal, file, file system, space, clock, chains, photos and backups.
 
     The exit code is 1 where something is bad.
     """
-    import msgspec
 
     from wainscot.store import doctor as look
 
-    with _opened(record) as store:
-        found = look(store, now=_now(), scrub=scrub)
+    with opened_record(record) as store:
+        found = look(store, now=right_now(), scrub=scrub)
     if as_json:
-        click.echo(msgspec.json.format(msgspec.json.encode(found), indent=2).decode())
+        print_json(found)
     else:
         out = Frame.of_stdout()
         for one in found:
@@ -219,22 +214,19 @@ def doctor(scrub: bool, as_json: bool, record: Path | None) -> None:
     short_help="Say what is held, and what no backup holds yet.",
     epilog="Example: wainscot status",
 )
-@_json
-@_record
+@with_json
+@with_record
 @guarded
 def status(as_json: bool, record: Path | None) -> None:
     """Say how much the record holds, the last backup that can be restored, and what came after."""
-    import msgspec
 
     from wainscot.store import status as look
 
-    with _opened(record) as store:
+    with opened_record(record) as store:
         counts = store.counts()
         found = look(store.database, store.layout.backups)
     if as_json:
-        told = {"counts": counts, "backup": found}
-        packed = msgspec.json.encode(told, enc_hook=str)
-        click.echo(msgspec.json.format(packed, indent=2).decode())
+        print_json({"counts": counts, "backup": found})
         return
     out = Frame.of_stdout()
     out.line(f"{counts.events} events of {counts.jobs} jobs from {counts.devices} devices, "
@@ -256,7 +248,7 @@ def status(as_json: bool, record: Path | None) -> None:
     short_help="Move the record from its SQLite file into PostgreSQL.",
     epilog="Example: WAINSCOT_DATABASE=postgresql://wainscot@db/wainscot wainscot move-in",
 )
-@_record
+@with_record
 @guarded
 def move_in(record: Path | None) -> None:
     """Move the record of a folder into the empty PostgreSQL database that WAINSCOT_DATABASE names.
@@ -268,73 +260,19 @@ def move_in(record: Path | None) -> None:
     from wainscot.store import BucketBlobs, Store
     from wainscot.store import move_in as move
 
-    if not _address():
+    if not address():
         raise click.UsageError(f"name the database in {DATABASE}: postgresql://user@host/name")
-    told = move(Store.open(_folder(record), now=_now()), _address())
+    told = move(Store.open(folder_of(record), now=right_now()), address())
     out = Frame.of_stdout()
     out.line(f"{told.events} events, {told.blobs} photos, {told.heads} heads, {told.accounts} "
              "accounts moved; every row was compared")  # fmt: skip
-    with _opened(record) as store:
+    with opened_record(record) as store:
         if isinstance(store.blobs, BucketBlobs):
             out.line(f"{store.blobs.move_all()} photos put into the store")
     out.line(f"SHA-256 of the events as they are exported: {told.export}")
 
 
 COMMANDS = (import_, export, backup, restore, doctor, status, move_in)
-
-
-@contextmanager
-def _opened(record: Path | None, *, make: bool = False) -> Iterator[Store]:
-    from wainscot.store import NoRecordError, Store
-
-    folder = _folder(record)
-    try:
-        store = Store.open(folder, now=_now(), address=_address(), bucket=_bucket())
-    except NoRecordError:
-        if not make:
-            raise
-        store = Store.create(folder, device=_device(), address=_address(), bucket=_bucket())
-        Frame.of_stderr().line(f"made a record in {folder}")
-    if store.migrated_after is not None:
-        Frame.of_stderr().line(
-            f"tables brought up to date; backup before: {store.migrated_after.path}"
-        )
-    try:
-        yield store
-    finally:
-        store.close()
-
-
-def _folder(record: Path | None) -> Path:
-    import platformdirs
-
-    return record or Path(platformdirs.user_data_dir("wainscot", appauthor=False)) / "record"
-
-
-def _bucket() -> str:
-    """Return where photos lie: an S3-like store, or the record's folder where this is empty."""
-    import os
-
-    return os.environ.get(BUCKET, "")
-
-
-def _address() -> str:
-    """Return where the rows lie: a PostgreSQL database, or a SQLite file where this is empty."""
-    import os
-
-    return os.environ.get(DATABASE, "")
-
-
-def _device() -> str:
-    import secrets
-
-    return f"office-{secrets.token_hex(8)}"
-
-
-def _now() -> str:
-    import datetime
-
-    return datetime.datetime.now().astimezone().isoformat(timespec="seconds")
 
 
 def _beside(file: Path) -> Path:

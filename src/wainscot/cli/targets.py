@@ -161,3 +161,22 @@ def _same(path: str | Path) -> str:
         status = real.stat()
         return f"{status.st_dev}:{status.st_ino}"
     return str(real)
+
+
+def one_stdout(svg: str | None, as_json: bool) -> None:
+    """Refuse a picture and JSON that would both go to standard output.
+
+    Parameters
+    ----------
+    svg : str or None
+        Where the picture goes.
+    as_json : bool
+        Whether JSON is written.
+
+    Raises
+    ------
+    click.UsageError
+        If both want it.
+    """
+    if svg == "-" and as_json:
+        raise click.UsageError("--svg - and --json both want stdout; give the picture a file name")

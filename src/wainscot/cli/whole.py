@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from wainscot.cli.frame import Frame, progress_bar
 from wainscot.cli.reading import MADE, content_of
@@ -11,6 +11,7 @@ if TYPE_CHECKING:
     from wainscot.book import Book
     from wainscot.cleaning import Label
     from wainscot.job import Job
+    from wainscot.picture.tokens import ThemeName
     from wainscot.walk import Walk
 
 
@@ -72,3 +73,58 @@ def book_of(rates: str | None) -> Book:
     from wainscot.book import DEFAULT, read_book
 
     return read_book(content_of(rates).decode("utf-8", "replace")) if rates else DEFAULT
+
+
+def say(job: Job, walked: Walk, everything: bool, *, only_page: bool = False) -> None:
+    """Write the answer to standard output.
+
+    Parameters
+    ----------
+    job : Job
+        The job.
+    walked : Walk
+        Its walk.
+    everything : bool
+        Whether every line is told.
+    only_page : bool
+        Whether the page that a crew leader works from is told alone.
+    """
+    from wainscot.cli import answer_text
+
+    if only_page:
+        told = work_page(walked) or "Nothing is to be opened yet, so nothing to contain or clean."
+        for line in told.splitlines():
+            Frame.of_stdout().line(line)
+        return
+    answer_text.show(job, walked, Frame.of_stdout(), everything=everything)
+
+
+def picture_of(walked: Walk, shows: str, theme: ThemeName, date: str) -> str:
+    """Return the answer drawn on the plan, as SVG text.
+
+    Parameters
+    ----------
+    walked : Walk
+        The walk.
+    shows : str
+        What the fill shows: ``soiled``, ``in-use``, ``nest`` or ``entries``.
+    theme : str
+        ``day`` or ``night``.
+    date : str
+        What stands as the date, in words.
+    """
+    from wainscot.picture import compose, draw
+
+    surveyed = walked.survey
+    choice: Any = {"shows": shows, "date": date, "checks": walked.checks}
+    sheet = compose(
+        surveyed.job, surveyed.plan, surveyed.graph, surveyed.evidence, walked.diagnosis, **choice
+    )
+    return draw(sheet, theme)
+
+
+def work_page(walked: Walk) -> str:
+    """Return the page that a crew leader works from; empty where nothing is to be opened."""
+    from wainscot.papers import work_page as paper
+
+    return paper.page(walked.survey.job.title, walked.work) if walked.work is not None else ""

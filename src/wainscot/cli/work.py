@@ -7,23 +7,20 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from wainscot.cli.calc import flow, pressure
-from wainscot.cli.frame import Frame, guarded, progress_bar
+from wainscot.cli.frame import Frame, guarded, print_json, progress_bar
+from wainscot.cli.options import READ, with_draws, with_json, with_seed
 from wainscot.cli.reading import content_of, sound_job
 
 if TYPE_CHECKING:
     from wainscot.containment import Containment
 
-_FILE = click.Path(exists=True, dir_okay=False, allow_dash=True)
-_json = click.option("--json", "as_json", is_flag=True, help="JSON instead of words.")
 _SAID = click.Choice(["unknown", "none", "present"])
 
 
 def _print(value: Any, lines: list[str], as_json: bool) -> None:
-    import msgspec
 
     if as_json:
-        packed = msgspec.json.encode(value, order="deterministic")
-        click.echo(msgspec.json.format(packed, indent=2).decode())
+        print_json(value)
         return
     out = Frame.of_stdout()
     for line in lines:
@@ -35,7 +32,7 @@ def _print(value: Any, lines: list[str], as_json: bool) -> None:
     short_help="Sheets, exhaust and purge of a work area, and what must be settled first.",
     epilog="Example: wainscot contain mill.json --room Kitchen --burners none",
 )
-@click.argument("file", type=_FILE)
+@click.argument("file", type=READ)
 @click.option("--room", "rooms", multiple=True, required=True, help="Room, by name or id.")
 @click.option("--leak", default="", help="Leakage measured, as effective area ('300 cm2').")
 @click.option("--changes", type=float, default=4.0, show_default=True, help="An hour.")
@@ -52,7 +49,7 @@ def _print(value: Any, lines: list[str], as_json: bool) -> None:
 @click.option("--burners", type=_SAID, default="unknown", show_default=True)
 @click.option("--garage", type=_SAID, default="unknown", show_default=True)
 @click.option("--ducts", type=_SAID, default="unknown", show_default=True)
-@_json
+@with_json
 @guarded
 def _contain(
     file: str, rooms: tuple[str, ...], leak: str, changes: float, held: str, unit: str,
@@ -99,8 +96,8 @@ def _contain(
     epilog="Example: wainscot clean mill.json --label product.toml --air '68 F' "
     "--humidity '50 %' --void F7",
 )
-@click.argument("file", type=_FILE)
-@click.option("--label", "label_file", type=_FILE, help="The label (TOML); else that of the job.")
+@click.argument("file", type=READ)
+@click.option("--label", "label_file", type=READ, help="The label (TOML); else that of the job.")
 @click.option("--air", required=True, help="Temperature there.")
 @click.option("--humidity", required=True, help="With its unit: '50 %'.")
 @click.option("--void", "labels", multiple=True, help="Void, by label; else those to open.")
@@ -118,9 +115,9 @@ def _contain(
 @click.option("--dry-method", default="", help="The one exception, by name.")
 @click.option("--signed-by", default="", help="Who signed for it.")
 @click.option("--sealer", is_flag=True, help="A sealer goes on at the end.")
-@click.option("--seed", type=click.IntRange(0, 2**63 - 1), default=1, show_default=True)
-@click.option("--draws", type=click.IntRange(256, 1_000_000), default=4096, show_default=True)
-@_json
+@with_seed
+@with_draws()
+@with_json
 @guarded
 def _clean(
     file: str, label_file: str | None, air: str, humidity: str, labels: tuple[str, ...],
@@ -186,12 +183,12 @@ def _voids(job: Any, graph: Any, labels: tuple[str, ...], seed: int, draws: int)
     short_help="Whether this air dries wood to the limit, and on what day.",
     epilog="Example: wainscot dry mill.json --air '70 F' --humidity '45 %'",
 )
-@click.argument("file", type=_FILE)
+@click.argument("file", type=READ)
 @click.option("--air", default="", help="Temperature there; as read in the job if left out.")
 @click.option("--humidity", default="", help="With its unit: '45 %'; likewise.")
 @click.option("--target", type=float, default=15.0, show_default=True, help="Per cent.")
 @click.option("--cables-checked", is_flag=True, help="Somebody looked at every cable.")
-@_json
+@with_json
 @guarded
 def _dry(
     file: str, air: str, humidity: str, target: float, cables_checked: bool, as_json: bool
