@@ -9,8 +9,9 @@ from litestar.params import JSONBody
 
 from wainscot.api.desk import Desk
 from wainscot.api.given import JobKey, TheCaller, TheDesk
+from wainscot.api.people_shapes import KeyAbout, KeyTold
 from wainscot.api.problems import RefusedError
-from wainscot.api.shapes import EraseAnswer, EraseAsk, KeyAbout, KeyTold, LeftAbout
+from wainscot.api.shapes import EraseAnswer, EraseAsk, LeftAbout
 from wainscot.store import Found, Rotated, erase, look, set_key, take_and_rotate
 from wainscot.store.rotation import DAYS
 

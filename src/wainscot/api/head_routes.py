@@ -6,7 +6,7 @@ from litestar import get, post
 
 from wainscot.api.given import TheDesk
 from wainscot.api.guide import shown
-from wainscot.api.shapes import HeadAbout
+from wainscot.api.paper_shapes import HeadAbout
 from wainscot.record import Head, paper_lines, text_of
 from wainscot.store import give_head, heads
 

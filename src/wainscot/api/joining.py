@@ -13,8 +13,8 @@ from wainscot.api.given import TheCaller, TheClient, TheDesk
 from wainscot.api.guide import shown
 from wainscot.api.joins import LASTS, spelled
 from wainscot.api.people import as_device
+from wainscot.api.people_shapes import Join, JoinAsk, JoinCode, Me
 from wainscot.api.problems import RefusedError
-from wainscot.api.shapes import Join, JoinAsk, JoinCode, Me
 
 
 @post("/api/joins", opt={"need": "be logged in"}, sync_to_thread=True)

@@ -6,7 +6,7 @@ from collections.abc import Callable
 
 import msgspec
 
-from wainscot.api.shapes import PaperAbout
+from wainscot.api.paper_shapes import PaperAbout
 from wainscot.papers.making import Made
 from wainscot.store import MadePaper, Store, keep_paper
 

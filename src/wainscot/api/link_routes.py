@@ -18,8 +18,7 @@ from wainscot.api.desk import Desk
 from wainscot.api.given import JobKey, Key, TheCaller, TheClient, TheDesk
 from wainscot.api.guide import shown
 from wainscot.api.paper_routes import bytes_of
-from wainscot.api.problems import RefusedError
-from wainscot.api.shapes import (
+from wainscot.api.paper_shapes import (
     LinkAbout,
     LinkAsk,
     LinkKey,
@@ -28,6 +27,7 @@ from wainscot.api.shapes import (
     LinkState,
     LinkViews,
 )
+from wainscot.api.problems import RefusedError
 from wainscot.store import PaperLink, paper_of
 from wainscot.store.links import Seen
 

@@ -17,8 +17,9 @@ from wainscot.api import logs
 from wainscot.api.desk import Desk
 from wainscot.api.given import Digest, JobKey, TheCaller, TheDesk
 from wainscot.api.keeping import about
+from wainscot.api.paper_shapes import PaperAsk, PaperList
 from wainscot.api.problems import RefusedError
-from wainscot.api.shapes import PaperAsk, PaperList, WalkState
+from wainscot.api.shapes import WalkState
 from wainscot.api.walk_routes import state_of
 from wainscot.job import sound
 from wainscot.papers.answers import version_of

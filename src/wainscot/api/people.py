@@ -10,8 +10,7 @@ from litestar.params import JSONBody
 from wainscot.api.desk import Desk
 from wainscot.api.frame import COOKIE
 from wainscot.api.given import Key, TheCaller, TheClient, TheDesk
-from wainscot.api.problems import RefusedError
-from wainscot.api.shapes import (
+from wainscot.api.people_shapes import (
     AccountAbout,
     AccountChange,
     DeviceAbout,
@@ -22,6 +21,7 @@ from wainscot.api.shapes import (
     OwnPassword,
     PasswordChanged,
 )
+from wainscot.api.problems import RefusedError
 from wainscot.store import Account, Device
 from wainscot.store.accounts import SESSION
 

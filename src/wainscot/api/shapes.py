@@ -1,4 +1,8 @@
-"""What goes in and comes out over HTTP, as frozen data; the OpenAPI page is made from it."""
+"""What goes in and comes out over HTTP, as frozen data; the OpenAPI page is made from it.
+
+Events, photos, jobs, walks and a person erased stand here; people, papers and the office's own
+screen in modules of their own.
+"""
 
 from __future__ import annotations
 
@@ -7,127 +11,10 @@ from typing import Annotated, Literal
 import msgspec
 from msgspec import Meta
 
-from wainscot.api.rights import Rank
-from wainscot.store import LinkView, Role
-
 Text = Annotated[str, Meta(max_length=64)]
 Id = Annotated[str, Meta(max_length=200)]
-Secret = Annotated[str, Meta(max_length=400)]
 Hash = Annotated[str, Meta(pattern="^[0-9a-f]{64}$")]
 Hashes = Annotated[list[Hash], Meta(max_length=5000)]
-OwnDevice = Annotated[str, Meta(pattern="^(device_[0-9a-z]{10})?$")]  # made by itself, or none
-
-
-class Login(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Name and password; ``token`` asks for the token itself, where there is no browser."""
-
-    name: Text
-    password: Secret
-    token: bool = False
-
-
-class Me(msgspec.Struct, frozen=True):
-    """Who is asking; ``token`` only where it was asked for."""
-
-    role: Rank
-    account: str = ""
-    name: str = ""
-    device: str = ""
-    token: str = ""
-
-
-class OwnPassword(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The password until now and the one from now on."""
-
-    present: Secret
-    password: Secret
-
-
-class PasswordChanged(msgspec.Struct, frozen=True):
-    """How many other sessions ended, and how many devices stay registered."""
-
-    ended: int
-    devices: int
-
-
-class NewDevice(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A device to register; ``token`` asks for the token itself, where there is no browser.
-
-    ``device`` is the id under which it wrote before it was registered.  It keeps that id where no
-    other device has it and the record holds nothing of it; else it is given a new one.
-    """
-
-    name: Text
-    token: bool = False
-    device: OwnDevice = ""
-
-
-class DeviceAbout(msgspec.Struct, frozen=True):
-    """A device; ``revoked`` says since when it may not come in any more."""
-
-    id: str
-    account: str
-    name: str
-    made: str
-    revoked: str = ""
-    token: str = ""
-
-
-class JoinAsk(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Whose phone is to join; the caller's own where ``account`` is empty."""
-
-    account: Annotated[str, Meta(max_length=64)] = ""
-
-
-class JoinCode(msgspec.Struct, frozen=True):
-    """A code that lets a phone join once, what leads there, and what leads to the certificate.
-
-    Pictures are addresses of the ``data:`` kind.  ``guide`` is empty where the certificate is not
-    the firm's own.
-    """
-
-    code: str
-    minutes: int
-    name: str
-    link: str
-    picture: str
-    guide: str
-    guide_picture: str
-    fingerprint: str
-
-
-class Join(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A code as scanned or typed, what the phone is called, and the id under which it wrote."""
-
-    code: Text
-    name: Text
-    device: OwnDevice = ""
-
-
-class NewAccount(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """An account to make."""
-
-    name: Text
-    role: Role
-    password: Secret
-
-
-class AccountChange(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What changes of an account; what is left out stays."""
-
-    role: Role | None = None
-    disabled: bool | None = None
-    password: Secret | None = None
-
-
-class AccountAbout(msgspec.Struct, frozen=True):
-    """An account."""
-
-    id: str
-    name: str
-    role: Role
-    disabled: bool
-    made: str
 
 
 class SentEvents(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
@@ -318,19 +205,6 @@ class EraseAnswer(msgspec.Struct, frozen=True):
     unreached: list[str]
 
 
-class KeyTold(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """The public Ed25519 key of the device that asks, hexadecimal."""
-
-    key: Hash
-
-
-class KeyAbout(msgspec.Struct, frozen=True):
-    """The key that a device signs with."""
-
-    device: str
-    key: str
-
-
 class WalkAsk(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """What to calculate with."""
 
@@ -344,127 +218,6 @@ class WalkAsk(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
     """Ids of openings that are not wanted."""
     most: Annotated[float, Meta(gt=0)] | None = None
     """Greatest cost of a set of openings. [currency]"""
-
-
-class SheetAsk(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Which opening sheet."""
-
-    walk: str
-    """The walk whose openings it shows."""
-    which: Literal["least", "balanced", "all"] = "balanced"
-    size: Literal["page", "half"] = "page"
-
-
-class PaperAsk(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """Which paper to make of a job as it stands."""
-
-    kind: Text
-    language: Literal["en", "es"] = "en"
-    size: Literal["", "a4", "us-letter"] = ""
-    """As it is usual in the job's country if empty."""
-
-
-class PaperAbout(msgspec.Struct, frozen=True):
-    """A paper that was made; ``digest`` names it, the SHA-256 of its PDF."""
-
-    digest: str
-    kind: str
-    language: str
-    size: str
-    title: str
-    sheets: int
-    """How many pages."""
-    version: str
-    """Of the job that it tells of."""
-    made: str
-    changed: bool
-    """Whether the job has changed since."""
-
-
-class PaperList(msgspec.Struct, frozen=True):
-    """The papers of a job, the newest first, and the version of the job as it stands."""
-
-    version: str
-    papers: list[PaperAbout]
-
-
-class HeadAbout(msgspec.Struct, frozen=True):
-    """A signed head of the record."""
-
-    size: int
-    root: str
-    time: str
-    lines: tuple[str, str, str]
-    """As they stand on papers."""
-    text: str
-    """What the code holds."""
-    picture: str
-    """The code; empty in a list."""
-
-
-LinkState = Literal["good", "ended", "revoked"]
-
-
-class LinkAsk(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """A link to one paper: for whom, how many days it is good."""
-
-    paper: Annotated[str, Meta(pattern="^[0-9a-f]{64}$")]
-    """SHA-256 of the paper's bytes."""
-    reader: Literal["owner", "tenant", "trade"]
-    days: Annotated[int, Meta(ge=1, le=365)]
-    sender: Annotated[str, Meta(max_length=80)] = ""
-    """From whom, in the sender's words; the account's name by default."""
-
-
-class LinkKey(msgspec.Struct, frozen=True, forbid_unknown_fields=True):
-    """What stands in a link behind ``#``."""
-
-    token: Annotated[str, Meta(max_length=200)]
-
-
-class LinkAbout(msgspec.Struct, frozen=True):
-    """A link as its sender sees it."""
-
-    id: str
-    paper: str
-    title: str
-    language: str
-    reader: Literal["owner", "tenant", "trade"]
-    sender: str
-    made: str
-    until: str
-    state: LinkState
-    revoked: str
-    """When it was taken back; empty while it was not."""
-    views: int
-    last: str
-    """When it was used last; empty while it was not."""
-
-
-class LinkMade(msgspec.Struct, frozen=True):
-    """A new link with its address, which is told this once, and the code of it as a picture."""
-
-    about: LinkAbout
-    address: str
-    picture: str
-
-
-class LinkViews(msgspec.Struct, frozen=True):
-    """When a link was used."""
-
-    about: LinkAbout
-    views: tuple[LinkView, ...]
-
-
-class LinkShown(msgspec.Struct, frozen=True):
-    """What the reader of a link is told of its paper."""
-
-    title: str
-    sender: str
-    language: str
-    printed: str
-    """When the paper was made."""
-    until: str
 
 
 class Trouble(msgspec.Struct, frozen=True):

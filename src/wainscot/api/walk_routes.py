@@ -14,8 +14,9 @@ from litestar.response import ServerSentEvent, ServerSentEventMessage
 
 from wainscot.api.desk import Desk
 from wainscot.api.given import JobKey, Key, TheDesk
+from wainscot.api.paper_shapes import SheetAsk
 from wainscot.api.problems import RefusedError
-from wainscot.api.shapes import SheetAsk, WalkAsk, WalkState
+from wainscot.api.shapes import WalkAsk, WalkState
 from wainscot.api.walks import Walk
 from wainscot.store import firm_rates
 

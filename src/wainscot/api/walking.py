@@ -127,7 +127,7 @@ def sheet(
     rates : str
         As the walk was asked with.
     which, size : str
-        As :class:`wainscot.api.shapes.SheetAsk` takes them.
+        As :class:`wainscot.api.paper_shapes.SheetAsk` takes them.
     tell : callable
         Called with the share that is done. [1]
     """
