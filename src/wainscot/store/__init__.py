@@ -62,6 +62,7 @@ from wainscot.store.moving import Moved, move_in
 from wainscot.store.passwords import PasswordError
 from wainscot.store.postgres import Postgres
 from wainscot.store.proof import check_file, check_store
+from wainscot.store.reading import RecordReader
 from wainscot.store.restore import restore
 from wainscot.store.rotation import Rotated, rotate, take_and_rotate
 from wainscot.store.rows import Received
@@ -108,6 +109,7 @@ __all__ = [
     "Postgres",
     "Receipt",
     "Received",
+    "RecordReader",
     "Refused",
     "Role",
     "Rotated",
