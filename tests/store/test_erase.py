@@ -245,7 +245,7 @@ def test_who_reads_while_somebody_is_erased_puts_no_text_back(
 def test_a_photo_that_is_erased_while_it_arrives_is_not_recorded(
     store: Store, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    beside, _ = _filled(store)
+    beside, *_ = _filled(store)
     erase(store, look(store, "job_mill", [PERSON]), now=LATER)
     monkeypatch.setattr(store.blobs, "erased", lambda _: False)  # as it was when the bytes came
     with pytest.raises(StoreError, match="erased for a person's sake"):
