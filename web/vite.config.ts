@@ -6,7 +6,8 @@ import { defineConfig } from "vitest/config";
 /**
  * The service worker, with the list of what it keeps and a name that changes with that list.  A newer
  * one waits until it is told to take over; the files of the one before stay, for a window that still
- * shows it and loads a part late.
+ * shows it and loads a part late.  It takes the page of the very first visit too: who opened the app once
+ * and went below without signal had parts that could not be loaded.
  */
 const worker = (): Plugin => ({
   name: "worker",
@@ -27,8 +28,9 @@ const worker = (): Plugin => ({
 self.addEventListener("install", (e) => e.waitUntil(
   caches.open(NAME).then((cache) => cache.addAll(FILES.map((one) => new Request(one, { cache: "reload" }))))));
 self.addEventListener("message", (e) => { if (e.data === "use") self.skipWaiting(); });
-self.addEventListener("activate", (e) => e.waitUntil(caches.keys().then((names) =>
-  Promise.all(names.filter((one) => one.startsWith("wainscot-") && one !== NAME).slice(0, -1).map((one) => caches.delete(one))))));
+self.addEventListener("activate", (e) => e.waitUntil(caches.keys().then((names) => Promise.all([
+  self.clients.claim(),
+  ...names.filter((one) => one.startsWith("wainscot-") && one !== NAME).slice(0, -1).map((one) => caches.delete(one))]))));
 self.addEventListener("fetch", (e) => {
   const url = new URL(e.request.url);
   if (e.request.method !== "GET" || url.origin !== location.origin || url.pathname.startsWith("/api/")) return;

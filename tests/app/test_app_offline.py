@@ -17,11 +17,14 @@ def test_the_app_opens_and_keeps_its_jobs_without_the_server(made: Browser, url:
     context = made.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
     page = context.new_page()
     page.goto(url)
-    page.evaluate("navigator.serviceWorker.ready")
-    page.reload()  # the worker has the page from now on
+    page.get_by_role("button", name="Draw a building").wait_for()
+    # On the very first visit, without loading it again: every part that comes late is kept.
+    page.wait_for_function("() => navigator.serviceWorker.controller")
+    context.set_offline(True)
     page.get_by_role("button", name="Draw a building").tap()
     page.locator(".plan").wait_for()
-    context.set_offline(True)
+    Hand(page).step("Hand over")
+    Hand(page).button("Papers").wait_for()
     page.goto(url)
     page.get_by_role("link", name="New job").tap()
     page.locator(".plan").wait_for()

@@ -64,6 +64,8 @@ def test_what_is_logged_without_signal_is_calculated_in_full_on_the_phone(
     _logs(page, "droppings", "a few")
     page.locator('[data-phone="full"][data-signs="1"]').wait_for(state="attached", timeout=60_000)
     page.get_by_text("calculated in full on this phone").wait_for()
+    Hand(page).tap(page.locator(".find > button[aria-expanded=false]"))
+    page.locator(".find .told").get_by_text("Ranked by the office").wait_for()
     result = _result(page)
     assert replay(result) == result.digest
     job = msgspec.convert(job_of(page) | {"conflicts": ()}, Job)

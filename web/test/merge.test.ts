@@ -10,6 +10,7 @@ import { openKey, signed } from "../src/record/keys";
 import { answersOf, eventOf, settled, takeIn } from "../src/record/merge";
 import { adopt, canUndo, deviceOf, load, nothing, open, step, write, type Database, type Held } from "../src/record/store";
 import { broughtIn, packed } from "../src/screens/jobs/everything";
+import { linesOf } from "../src/screens/jobs/lines";
 import { roomOf } from "../src/screens/jobs/space";
 import { crc32, unzipped, zipped } from "../src/screens/jobs/zip";
 
@@ -114,6 +115,16 @@ test("a device that the office calls otherwise begins to count anew", async () =
   expect(after.events.at(-1)).toMatchObject({ device: "dev_1", seq: 1, prev: "" });
   expect(fold(after.events, "job_a").entities["kitchen"]!["note"]).toBe("b");
   expect(after.job.conflicts).toEqual([]);
+});
+
+test("a visit that stood ahead when the job was written is told as over once its day has passed", async () => {
+  const db = await open("passed");
+  const job = { ...nothing("job_a").job, entities: { a: { kind: "visit", at: "2025-03-14" }, b: { kind: "visit", at: "2025-03-20", next_at: "2025-04-02" } } };
+  await write(db, nothing("job_a"), job, at(1), ""); // on 14 March
+  const told = async (today: string): Promise<(string | undefined)[]> => (await linesOf(db, today)).flatMap((one) => [one.last, one.next]);
+  expect(await told("2025-03-20")).toEqual(["2025-03-14", "2025-03-20"]);
+  expect(await told("2025-03-21")).toEqual(["2025-03-20", "2025-04-02"]);
+  expect(await told("2025-04-03")).toEqual(["2025-03-20", ""]);
 });
 
 test("the list tells the visits before and after a day, who is on it, what was released", () => {

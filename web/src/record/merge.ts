@@ -6,7 +6,7 @@ import { aboutOf } from "./about";
 import { commitment, hashesIn } from "./cover";
 import { canonical, eventId, RecordError, type Event, type Fields, type Json } from "./event";
 import { erasedBy, fold, heads, STANDS, wordsByEntity, type Conflict, type Job, type Word } from "./fold";
-import type { Database } from "./store";
+import { timeOf, type Database } from "./store";
 
 /** An event of a line of JSON; an error where it was altered or is no event. */
 export const eventOf = (line: string): Event => {
@@ -98,7 +98,7 @@ const forgetErased = async (db: Database, job: string): Promise<void> => {
 };
 
 /** Writes anew what the list tells of a job. */
-export const tell = async (db: Database, id: string, today = new Date().toISOString().slice(0, 10)): Promise<Job> => {
+export const tell = async (db: Database, id: string, today = timeOf(new Date()).slice(0, 10)): Promise<Job> => {
   const events = await db.getAllFromIndex("events", "job", id);
   const job = fold(events, id);
   const touched = events.reduce((newest, one) => (one.at > newest ? one.at : newest), "");

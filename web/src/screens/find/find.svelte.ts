@@ -50,6 +50,10 @@ class Find {
   get since(): number {
     return desk.office.figures ? desk.held.events.length - desk.office.figures.events : 0;
   }
+  /** What to say of the checks where the log is newer: only the office ranks them; empty where it did. */
+  get checksOld(): string {
+    return this.since > 0 ? desk.t("checksOld", { at: desk.office.figures!.at, n: this.since }) : "";
+  }
   get rough(): boolean {
     return desk.office.figures?.rough === true;
   }

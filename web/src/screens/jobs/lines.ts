@@ -1,5 +1,6 @@
 /** What the list of jobs tells of each job on this device. */
 import type { Database, JobLine } from "../../record/store";
+import { tell } from "../../record/merge";
 import { slipsOf } from "../../record/outbox";
 import { stopsOf, type Figures } from "../office.svelte";
 
@@ -14,7 +15,10 @@ export interface Line extends JobLine {
   readonly names: readonly string[];
 }
 
-export const linesOf = async (db: Database): Promise<Line[]> => {
+export const linesOf = async (db: Database, today: string): Promise<Line[]> => {
+  // What stood ahead when the job was last written may lie behind by now.
+  const passed = (await db.getAll("jobs")).filter((one) => one.next && one.next.slice(0, 10) < today);
+  await Promise.all(passed.map((one) => tell(db, one.id, today)));
   const jobs = await db.getAll("jobs");
   const lines = await Promise.all(jobs.map((one) => lineOf(db, one)));
   return lines.sort((a, b) => (a.touched < b.touched ? 1 : -1));

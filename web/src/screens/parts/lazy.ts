@@ -10,3 +10,5 @@ export const preload = async (of: Load): Promise<Component> => {
   loaded.set(of, part);
   return part;
 };
+/** Loads a part before it is shown; where that fails, the place that shows it says so. */
+export const ahead = (of: Load): void => void preload(of).catch(() => undefined);

@@ -4,12 +4,13 @@ import { roundOf } from "../../drawing/round";
 import type { Trap, TrapCheck } from "../../made/job";
 import { timeOf } from "../../record/store";
 import { desk } from "../desk.svelte";
+import { dayOf, today } from "../today.svelte";
 import { longName } from "../plan/where";
 import type { Key } from "../words/words";
 import { who } from "../works/wet.svelte";
 
 export const STATES: readonly TrapCheck["state"][] = ["set", "caught", "sprung", "missing", "bait taken", "other"];
-const day = (at: string): string => timeOf(new Date(at)).slice(0, 10);
+const day = (at: string): string => dayOf(new Date(at));
 
 class Traps {
   picked = $state("");
@@ -25,11 +26,11 @@ class Traps {
       const of = this.checks.filter((each) => each.trap === id);
       const last = of.at(-1);
       /** What was said of it today in more than one way, as by two phones on one round. */
-      const todays = of.filter((each) => day(each.at) === day(timeOf(new Date())));
+      const todays = of.filter((each) => day(each.at) === today.day);
       const told = new Set(todays.map((each) => `${each.state} ${each.species ?? ""}`)).size > 1 ? todays : [];
-      const today = last !== undefined && day(last.at) === day(timeOf(new Date()));
+      const looked = last !== undefined && day(last.at) === today.day;
       const at = this.storeyOf(one) === desk.storey ? placePoint(one.place as never, desk.entities, desk.storey, desk.scene) : null;
-      return { id, one, n: index + 1, last, today, told, at, gone: Boolean(last?.taken_up) || last?.state === "missing", up: Boolean(last?.taken_up) };
+      return { id, one, n: index + 1, last, today: looked, told, at, gone: Boolean(last?.taken_up) || last?.state === "missing", up: Boolean(last?.taken_up) };
     }),
   );
   standing = $derived(this.all.filter((one) => !one.up));

@@ -4,6 +4,7 @@ import { ofKind } from "../../drawing/scene";
 import type { Ticked } from "../../made/job";
 import { newId, timeOf } from "../../record/store";
 import { desk } from "../desk.svelte";
+import { dayOf, today } from "../today.svelte";
 import { openOf, stopsFor, waitingFor } from "../../record/stops";
 import type { Hold, Stop } from "../open/told";
 import { clockOf, who } from "./wet.svelte";
@@ -73,7 +74,7 @@ class Points {
     const one = this.ticks.get(key)?.first;
     if (!one?.at) return one?.by ?? "";
     const at = Date.parse(one.at);
-    return [one.by, timeOf(new Date(at)).slice(0, 10) === timeOf(new Date()).slice(0, 10) ? clockOf(at) : one.at.slice(0, 10)].filter(Boolean).join(", ");
+    return [one.by, dayOf(new Date(at)) === today.day ? clockOf(at) : one.at.slice(0, 10)].filter(Boolean).join(", ");
   };
   /** Ticks a point, or takes every tick of it back, whoever set it. */
   turn = (point: Point): void => {

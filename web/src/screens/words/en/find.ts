@@ -95,7 +95,7 @@ export const find = {
   logHere: "Log here",
   allChecks: "Checks, best first",
   allChecksN: "All {n} checks",
-  checksOld: "Ranked before the last {n} log entries.",
+  checksOld: "Ranked by the office at {at}, before the last {n} log entries.",
   timeToOpen: "No look pays for itself: time to open. {what}",
   noChecks: "There is nothing to check yet.",
   minutes: "{n} minutes",

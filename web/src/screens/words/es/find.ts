@@ -95,7 +95,7 @@ export const find = {
   logHere: "Anotar aquí",
   allChecks: "Comprobaciones, la mejor primero",
   allChecksN: "Las {n} comprobaciones",
-  checksOld: "Ordenadas antes de las últimas {n} anotaciones.",
+  checksOld: "Ordenadas por la oficina a las {at}, antes de las últimas {n} anotaciones.",
   timeToOpen: "Ninguna mirada compensa: hora de abrir. {what}",
   noChecks: "Aún no hay nada que comprobar.",
   minutes: "{n} minutos",
