@@ -8,6 +8,7 @@
 import kinds from "../../made/papers.json";
 import type { PaperAbout, PaperList, WalkState } from "../../made/office";
 import { ofKind } from "../../drawing/scene";
+import { keepPages, letPagesGo, newestOf, pagesHere, pagesOf } from "../../record/pages";
 import { timeOf } from "../../record/store";
 import { asked, OfficeError } from "../asked";
 import { desk } from "../desk.svelte";
@@ -57,7 +58,7 @@ class Papers {
 
   titleOf = (kind: string): string => this.kinds.find((one) => one.kind === kind)?.title ?? kind;
   /** The newest of each kind and language, the newest first. */
-  newest = $derived(this.made.filter((one, n) => this.made.findIndex((other) => other.kind === one.kind && other.language === one.language) === n));
+  newest = $derived(newestOf(this.made));
   changed = (one: Paper): boolean => (one.entries === undefined ? one.changed : one.entries !== this.entries);
   signatures = (kind: string) =>
     ofKind(desk.entities, "signature").map(([, one]) => one).filter((one) => one.paper === kind).sort((a, b) => ((a.at ?? "") < (b.at ?? "") ? -1 : 1));
@@ -66,14 +67,18 @@ class Papers {
     const job = desk.job.id;
     this.of = job;
     [this.asked, this.made, this.open, this.pages, this.share, this.language] = [[], [], null, [], null, desk.language];
-    const [waits, made, all] = await Promise.all([
+    const [waits, made] = await Promise.all([
       desk.store?.get("settings", `papers/asked/${job}`), desk.store?.get("settings", `papers/made/${job}`),
-      desk.store?.getAllKeys("settings", IDBKeyRange.bound("papers/pages/", "papers/pages/g")),
     ]);
     if (this.of !== job) return;
     this.asked = (waits as Request[] | undefined) ?? [];
     this.made = (made as Paper[] | undefined) ?? [];
-    this.here = new Set((all ?? []).map((key) => String(key).slice("papers/pages/".length)));
+    await this.tidy();
+  };
+  private tidy = async (): Promise<void> => {
+    if (!desk.store) return;
+    await letPagesGo(desk.store);
+    this.here = await pagesHere(desk.store);
   };
   /** Asks for what waits, now and again, until it is told to stop. */
   follow = (): (() => void) => {
@@ -185,11 +190,12 @@ class Papers {
   };
 
   private fetched = async (job: string, digest: string): Promise<readonly string[]> => {
-    const kept = (await desk.store?.get("settings", `papers/pages/${digest}`)) as string[] | undefined;
+    const kept = desk.store && (await pagesOf(desk.store, digest));
     if (kept) return kept;
     const pages = await asked<string[]>(`/api/jobs/${job}/papers/${digest}/pages`);
-    await desk.store?.put("settings", pages, `papers/pages/${digest}`);
-    this.here = new Set([...this.here, digest]);
+    if (desk.store) await keepPages(desk.store, digest, pages);
+    // The one that it takes the place of goes only now.
+    await this.tidy();
     return pages;
   };
   /** Opens a paper; its pages are kept from then on. */
