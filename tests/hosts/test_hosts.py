@@ -182,3 +182,35 @@ def test_a_worker_needs_postgresql(tmp_path: Path) -> None:
     with pytest.raises(StoreError, match="WAINSCOT_DATABASE"):
         Works(store, 1.0)
     store.close()
+
+
+def test_an_older_queue_goes_once_nobody_has_used_it_for_thirty_days(store: Store) -> None:
+    database = _database(store)
+
+    def schemas() -> set[str]:
+        Queue(database)
+        with database.reading() as connection:
+            found = connection.exec_driver_sql("SELECT nspname FROM pg_namespace")
+            return {one for one in found.scalars() if one.startswith("queue_")}
+
+    def change(*commands: str) -> None:
+        with database.writing() as connection:
+            for one in commands:
+                connection.exec_driver_sql(one)
+
+    [ours] = schemas()
+    mark = "COMMENT ON SCHEMA queue_1_0 IS 'idle since {}+00:00'"
+    beats = "queue_1_0.procrastinate_workers"
+    change(
+        "CREATE SCHEMA queue_1_0", f"CREATE TABLE {beats} (last_heartbeat timestamptz)",
+        "CREATE SCHEMA queue_99_0", "COMMENT ON SCHEMA queue_99_0 IS 'idle since 2001-01-01'",
+        "CREATE SCHEMA queue_mine",
+    )  # fmt: skip
+    every = {ours, "queue_1_0", "queue_99_0", "queue_mine"}
+    assert schemas() == every  # seen idle for the first time
+    change(mark.format("2001-01-01T00:00:00"), f"INSERT INTO {beats} VALUES (now())")
+    assert schemas() == every  # a worker in it lives, so the mark goes
+    change(f"DELETE FROM {beats}")
+    assert schemas() == every
+    change(mark.format("2001-01-01T00:00:00"))
+    assert schemas() == every - {"queue_1_0"}  # newer ones and those of others stay

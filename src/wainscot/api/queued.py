@@ -20,6 +20,7 @@ import msgspec
 import sqlalchemy as sa
 from sqlalchemy.dialects.postgresql import JSONB
 
+from wainscot.api.old_queues import drop_idle
 from wainscot.api.running import Ended
 from wainscot.api.shapes import Trouble
 from wainscot.api.walking import Wanted
@@ -99,6 +100,7 @@ class Queue:
                 raw.execute(f"SET LOCAL search_path = {self.schema}")
                 raw.execute(procrastinate.schema.SchemaManager.get_schema())
                 raw.execute("SET LOCAL search_path = DEFAULT")
+            drop_idle(connection, self.schema)
 
     def asker(self) -> App:
         """Return what puts tasks into the queue, from any thread; whoever asks closes it."""
