@@ -3,6 +3,7 @@
 import subprocess
 import sys
 from pathlib import Path
+from typing import Any
 
 import msgspec
 import pytest
@@ -10,6 +11,8 @@ import pytest
 from wainscot import demos, job, walk
 from wainscot.book import read_book
 from wainscot.errors import InputError
+from wainscot.signs import DEFAULT
+from wainscot.signs.learnt import chance_of, learnable, with_factors
 
 DRAWS = 256
 
@@ -109,3 +112,15 @@ def test_a_process_ends_in_silence_though_the_kernel_is_still_held(tmp_path: Pat
     done = subprocess.run(command, capture_output=True, text=True, check=False, cwd=tmp_path)
     assert "1 failed" in done.stdout
     assert "Exception ignored" not in done.stderr
+
+
+def test_ranges_are_tried_round_the_rates_that_the_firm_has_learnt(
+    demo: job.Job, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    rate = learnable()[0]
+    book = read_book(f'[signs]\n"{rate.words}" = 0.5', "toml")
+    monkeypatch.setattr(walk, "rate_ranges", lambda job, *, rates, **_: rates)
+    tried: Any = walk.ranges(demo, book=book, seed=12)
+    assert tried == with_factors(DEFAULT, book.signs)
+    assert chance_of(tried, rate) != chance_of(DEFAULT, rate)
+    assert walk.ranges(demo, seed=12) == DEFAULT

@@ -112,6 +112,11 @@ def check(job: Job) -> tuple[Fault, ...]:
     return (*job_faults(job), *plan_step.faults(job), *signs_step.faults(sound(job)))
 
 
+def _refuse(job: Job) -> None:
+    if found := check(job):
+        raise InputError(found)
+
+
 def survey(job: Job, *, guess: str = "", species: str = "", rates: Rates = DEFAULT_RATES) -> Survey:
     """Return plan, graph and evidence under one hypothesis.
 
@@ -131,9 +136,7 @@ def survey(job: Job, *, guess: str = "", species: str = "", rates: Rates = DEFAU
     InputError
         If :func:`check` finds anything.
     """
-    found = check(job)
-    if found:
-        raise InputError(found)
+    _refuse(job)
     made = (job, guess, species) if rates is DEFAULT_RATES else (job, guess, species, rates)
     return _remembered("survey", made, lambda: _survey(job, guess, species, rates))
 
@@ -207,9 +210,7 @@ def walk(
         If :func:`check` finds anything, or if what is wanted cannot be had.
     """
     times = _Times(clock or (lambda: 0.0))
-    found = check(job)
-    if found:
-        raise InputError(found)
+    _refuse(job)
     rates = with_factors(DEFAULT_RATES, book.signs)
     times.took("check")
 
@@ -343,9 +344,7 @@ def sensitivity(
     InputError
         If :func:`check` finds anything.
     """
-    found = check(job)
-    if found:
-        raise InputError(found)
+    _refuse(job)
     return try_rates(
         job, seed=seed, draws=draws, book=book, rates=with_factors(DEFAULT_RATES, book.signs),
         progress=progress, next_check=_namer(job, book, seed),
@@ -353,7 +352,12 @@ def sensitivity(
 
 
 def ranges(
-    job: Job, *, seed: int = 1, draws: int = 4096, progress: Progress | None = None
+    job: Job,
+    *,
+    seed: int = 1,
+    draws: int = 4096,
+    book: Book = DEFAULT_BOOK,
+    progress: Progress | None = None,
 ) -> dict[str, Range]:
     """Return where each hidden void's chance goes if any one judged rate is off by two, by its id.
 
@@ -361,7 +365,7 @@ def ranges(
     ----------
     job : Job
         Any job.
-    seed, draws, progress
+    seed, draws, book, progress
         As in :func:`sensitivity`.
 
     Raises
@@ -369,13 +373,12 @@ def ranges(
     InputError
         If :func:`check` finds anything.
     """
-    found = check(job)
-    if found:
-        raise InputError(found)
+    _refuse(job)
+    rates = with_factors(DEFAULT_RATES, book.signs)
     return _remembered(
         "ranges",
-        (_content(job), seed, draws),
-        lambda: rate_ranges(job, seed=seed, draws=draws, progress=progress),
+        (_content(job), seed, draws, book.signs),
+        lambda: rate_ranges(job, seed=seed, draws=draws, rates=rates, progress=progress),
     )
 
 

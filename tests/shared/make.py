@@ -225,6 +225,8 @@ SAID = (
     "height 2'-10 1/2\" assumed (pages for sizes (several agreeing), second-hand): bath in Hall",
     "First find out (asbestos, lead paint), then lift one floorboard and look both ways along "
     "joist bay F2, under the Bath floor: costs 1.5 hours; settles F2, F3 and 2 more",
+    "that link leads nowhere: it ended, was taken back, or is not whole; "
+    "ask who sent it for another",
     "the moon is made of cheese, and nobody knows why", "nobody looked; go in and polish it",
     "at {what}", "", "12.5 m2", "\ue000 in \ue001", "in in in in in in in in in in", "ñandú, few",
     "found: Ärger (many)", "under the Straße floor", "at Straße; at straße", "Él looked",

@@ -13,6 +13,8 @@ from collections.abc import Callable
 from multiprocessing.connection import Connection
 from typing import Any
 
+from wainscot.api.own_rates import book_of
+
 FIRST = 0.3
 """Share of the time that a walk takes where the range of every void is wanted too; a guess. [1]"""
 
@@ -64,7 +66,7 @@ def walk(
     given = msgspec.msgpack.decode(job, type=Job)
     first = FIRST if ranges else 1.0
     walk_it = partial(
-        steps.walk, given, seed=seed, draws=draws, wanted=_wanted(*wanted), book=_book(rates),
+        steps.walk, given, seed=seed, draws=draws, wanted=_wanted(*wanted), book=book_of(rates),
         progress=lambda share: tell(first * share), why=True, priced=True,
         start=first_day(given, date.today()),
     )  # fmt: skip
@@ -72,8 +74,9 @@ def walk(
     tried = None
     if ranges:
         tried = steps.ranges(
-            given, seed=seed, draws=draws, progress=lambda share: tell(first + (1 - first) * share)
-        )
+            given, seed=seed, draws=draws, book=book_of(rates),
+            progress=lambda share: tell(first + (1 - first) * share),
+        )  # fmt: skip
     told = {
         "diagnosis": walked.diagnosis,
         "checks": walked.checks,
@@ -88,7 +91,7 @@ def walk(
         "closing_waits": [f"{one.what}; {one.cure}" for one in waits],
         "papers": can_be_made(steps.answers(walked, given, date=last_day(given))),
     }
-    carried = pocket.make(given, walked.drawn, _book(rates), seed=seed) if walked.drawn else None
+    carried = pocket.make(given, walked.drawn, book_of(rates), seed=seed) if walked.drawn else None
     packed = gzip.compress(pocket.written(carried), 6, mtime=0)
     return msgspec.json.encode(told, order="deterministic"), packed
 
@@ -139,7 +142,7 @@ def sheet(
     from wainscot.walk import walk as steps
 
     given = msgspec.msgpack.decode(job, type=Job)
-    walked = steps(given, seed=seed, draws=draws, wanted=_wanted(*wanted), book=_book(rates),
+    walked = steps(given, seed=seed, draws=draws, wanted=_wanted(*wanted), book=book_of(rates),
                    progress=tell, why=True)  # fmt: skip
     if walked.openings is None:
         fault = Fault("not-calculated", "", "nothing is drawn, so there is nothing to open",
@@ -151,12 +154,6 @@ def sheet(
         which=which, date=paper.last_day(given), said=said,
     )  # fmt: skip
     return paper.as_pdf(view, size)
-
-
-def _book(rates: str) -> Any:
-    from wainscot.book import DEFAULT, read_book
-
-    return read_book(rates, "json") if rates else DEFAULT
 
 
 def _wanted(must: tuple[str, ...], without: tuple[str, ...], most: float | None) -> Any:
@@ -258,7 +255,7 @@ def paper(
     from wainscot.programme import first_day
 
     given = msgspec.msgpack.decode(job, type=Job)
-    walk_it = partial(steps.walk, given, progress=tell, why=True, priced=True, book=_book(rates),
+    walk_it = partial(steps.walk, given, progress=tell, why=True, priced=True, book=book_of(rates),
                       start=first_day(given, date.today()))  # fmt: skip
     walked, _ = closed(walk_it)
     at_hand, _ = photos_of(given, lambda one: Path(photos[one]).read_bytes() if one in photos

@@ -1,4 +1,4 @@
-/** Why the office refused, in the language that is read where there are words of ours, else in its own. */
+/** Why the office refused, in the language that is read: in words of ours, or by the phrasebook as far as it is understood. */
 import { OfficeError } from "./asked";
 import { desk } from "./desk.svelte";
 
@@ -14,5 +14,5 @@ export const whyOf = (error: unknown): string => {
   if (!(error instanceof OfficeError)) return error.message;
   if (error.status === 0) return desk.t("notReached");
   const known = Object.entries(WORDS).find(([code]) => code === error.code);
-  return known ? desk.t(known[1]) : error.message;
+  return known ? desk.t(known[1]) : desk.tell(error.message);
 };

@@ -5,6 +5,7 @@
 import type { DeviceAbout, JobAbout, JobList, JobPeople, Me } from "../../made/office";
 import { adopt, deviceOf } from "../../record/store";
 import { asked, OfficeError, whenShut } from "../asked";
+import { whyOf } from "../refused";
 import { desk } from "../desk.svelte";
 import { photos } from "../log/photos.svelte";
 import { Office } from "../office.svelte";
@@ -75,7 +76,7 @@ class Firm {
     this.running ??= this.bring()
       .catch((error: unknown) => {
         if (error instanceof OfficeError && error.status === 0) this.state = "away";
-        else this.why = words(error);
+        else this.why = whyOf(error);
       })
       .finally(() => {
         this.running = null;
@@ -149,7 +150,7 @@ class Firm {
       await what();
     } catch (error) {
       if (!(error instanceof OfficeError) || error.status === 0) throw error;
-      this.why = words(error);
+      this.why = whyOf(error);
     }
   };
 
@@ -160,7 +161,7 @@ class Firm {
       await this.named(id);
       location.hash = `#/job/${id}`;
     } catch (error) {
-      this.why = words(error);
+      this.why = whyOf(error);
     }
   };
 
@@ -204,7 +205,7 @@ class Firm {
       await this.sync();
       return this.reached;
     } catch (error) {
-      this.why = words(error);
+      this.why = whyOf(error);
       return false;
     }
   };
@@ -219,7 +220,7 @@ class Firm {
       this.jobs = [];
       this.news += 1;
     } catch (error) {
-      this.why = words(error);
+      this.why = whyOf(error);
     }
   };
 
@@ -243,9 +244,4 @@ class Firm {
 
 /** Only an id of our own making is asked for again. */
 const ownId = (device: string): string => (/^device_[0-9a-z]{10}$/.test(device) ? device : "");
-const words = (error: unknown): string => {
-  if (error instanceof OfficeError && error.status === 0) return desk.t("notReached");
-  return error instanceof Error ? error.message : String(error);
-};
-
 export const firm = new Firm();
