@@ -158,7 +158,6 @@ def walk(
     draws: int = 4096,
     book: Book = DEFAULT_BOOK,
     wanted: Wanted | None = None,
-    threads: int | None = None,
     progress: Progress | None = None,
     clock: Clock | None = None,
     why: bool = False,
@@ -183,8 +182,6 @@ def walk(
         The firm's rates.
     wanted : Wanted, optional
         What has to be opened, what not, and for how much.
-    threads : int, optional
-        How many work at once; it does not change the answer.
     progress : callable, optional
         Called with the share that is done. [1]
     clock : callable, optional
@@ -216,8 +213,7 @@ def walk(
 
     def weigh() -> tuple[Diagnosis, Draws]:
         return diagnose(
-            job, seed=seed, draws=draws, book=book, rates=rates, threads=threads,
-            progress=progress, why=why,
+            job, seed=seed, draws=draws, book=book, rates=rates, progress=progress, why=why,
         )  # fmt: skip
 
     diagnosis, drawn = _remembered("diagnosis", (_content(job), seed, draws, book, why), weigh)

@@ -13,11 +13,10 @@ import contextlib
 import datetime
 import queue
 import secrets
-import sys
 import time
 from collections.abc import Callable
 from functools import partial
-from typing import TYPE_CHECKING, Any, TextIO
+from typing import TYPE_CHECKING, Any
 
 import msgspec
 
@@ -25,6 +24,7 @@ from wainscot.api.keeping import kept
 from wainscot.api.queued import QUEUE, TASK, Queue, task_for
 from wainscot.api.running import Ended, Worker, run
 from wainscot.api.running import kept as put
+from wainscot.api.settings import Limits
 from wainscot.store import Postgres, Store, StoreError
 
 if TYPE_CHECKING:
@@ -155,10 +155,7 @@ def now() -> str:
     return datetime.datetime.now(datetime.UTC).isoformat(timespec="milliseconds")
 
 
-def work(
-    store: Store, *, processes: int = 1, most: float = 900.0, pace: Pace | None = None,
-    out: TextIO | None = None,
-) -> None:  # fmt: skip
+def work(store: Store, *, processes: int = 1, pace: Pace | None = None) -> None:
     """Work until a signal says stop.
 
     Parameters
@@ -167,21 +164,17 @@ def work(
         The record, in PostgreSQL.
     processes : int
         Tasks at once.
-    most : float
-        How long one may take. [s]
     pace : Pace, optional
         How silence is judged.
-    out : text stream, optional
-        For the line that says that it works; standard output by default.
     """
-    works = Works(store, most)
+    works = Works(store, Limits().walk)
     try:
-        asyncio.run(_run(works, processes, pace or Pace(), out or sys.stdout))
+        asyncio.run(_run(works, processes, pace or Pace()))
     finally:
         works.close()
 
 
-async def _run(works: Works, processes: int, pace: Pace, out: TextIO) -> None:
+async def _run(works: Works, processes: int, pace: Pace) -> None:
     from procrastinate import App, PsycopgConnector
 
     database = works.queue.database
@@ -198,8 +191,7 @@ async def _run(works: Works, processes: int, pace: Pace, out: TextIO) -> None:
 
     async with app.open_async():
         rescue = asyncio.create_task(_rescue(app, works.queue, pace))
-        out.write(f"wainscot works on {processes} at once; Ctrl-C stops it\n")
-        out.flush()
+        print(f"wainscot works on {processes} at once; Ctrl-C stops it", flush=True)
         try:
             await app.run_worker_async(
                 queues=[QUEUE], concurrency=processes, delete_jobs="always",

@@ -16,6 +16,7 @@ from wainscot.cli.whole import book_of
 
 if TYPE_CHECKING:
     from wainscot.all_clear import AllClear, HowMany, Watching
+    from wainscot.picture.tokens import ThemeName
 
 _LINES = 8
 NIGHTS_PICTURE = "chance-by-night.svg"
@@ -137,7 +138,7 @@ def all_clear(
     in_full(found, Frame.of_stdout())
 
 
-def pictures(found: AllClear, title: str) -> dict[str, str]:
+def pictures(found: AllClear, title: str, theme: ThemeName = "day") -> dict[str, str]:
     """Return the pictures of a statement by file name, as SVG text; none where nothing is known.
 
     Parameters
@@ -146,11 +147,13 @@ def pictures(found: AllClear, title: str) -> dict[str, str]:
         The statement.
     title : str
         Name of the job.
+    theme : str
+        ``day`` or ``night``.
     """
     from wainscot.picture.over_time import draw_nights, draw_smell
 
-    drawn = {NIGHTS_PICTURE: draw_nights(found, title=title)}
-    drawn |= {f"smell-{n}-{one.of.split()[0]}.svg": draw_smell(one)
+    drawn = {NIGHTS_PICTURE: draw_nights(found, title=title, theme=theme)}
+    drawn |= {f"smell-{n}-{one.of.split()[0]}.svg": draw_smell(one, theme=theme)
               for n, one in enumerate(found.smells, 1)}  # fmt: skip
     return {name: text for name, text in drawn.items() if text}
 

@@ -190,7 +190,7 @@ def _write_all(
         files["seal-map.svg"] = seal_picture(walked.survey, walked.sealing, theme, date)
     if walked.all_clear is not None:
         files["all-clear.json"] = json_text(walked.all_clear)
-        nights = pictures(walked.all_clear, walked.survey.job.title).get(NIGHTS_PICTURE)
+        nights = pictures(walked.all_clear, walked.survey.job.title, theme).get(NIGHTS_PICTURE)
         if nights:
             files[NIGHTS_PICTURE] = nights
     if walked.estimate is not None:

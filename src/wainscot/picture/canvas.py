@@ -98,9 +98,7 @@ def plate_width(figure: str, label: str) -> float:
     return 12 + wide + (text_width(f" {label}", tokens.TEXT) if label else 0.0)
 
 
-def plate(
-    figure: str, label: str, x: float, y: float, theme: Theme, *, edge: str = "", dash: bool = False
-) -> str:
+def plate(figure: str, label: str, x: float, y: float, theme: Theme, *, edge: str = "") -> str:
     """Return a plate by its centre: a number on its own ground, then plain words.
 
     Parameters
@@ -115,8 +113,6 @@ def plate(
         Colours.
     edge : str
         Colour of the outline, ink if empty.
-    dash : bool
-        Whether the outline is broken.
     """
     width = plate_width(figure, label)
     tail = element("tspan", {"font-weight": "400", "fill": theme.ink_2}, escape(f" {label}"))
@@ -126,7 +122,7 @@ def plate(
     }, escape(figure) + (tail if label else ""))  # fmt: skip
     ground = rectangle(
         x - width / 2, y - PLATE_HEIGHT / 2, width, PLATE_HEIGHT, fill=theme.tray,
-        stroke=edge or theme.ink, corner=2, dash="4 3" if dash else None,
+        stroke=edge or theme.ink, corner=2,
     )  # fmt: skip
     return ground + text
 

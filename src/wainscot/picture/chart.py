@@ -56,7 +56,11 @@ def chart(
     )  # fmt: skip
 
 
-def heading(title: str, told: str, wide: float, theme: Theme, most: int = 2) -> str:
+LINES = 2
+"""Lines under a title that there is room for."""
+
+
+def heading(title: str, told: str, wide: float, theme: Theme) -> str:
     """Return a title and the lines under it.
 
     Parameters
@@ -67,14 +71,12 @@ def heading(title: str, told: str, wide: float, theme: Theme, most: int = 2) -> 
         Of the sheet. [px]
     theme : Theme
         Day or night.
-    most : int
-        Lines that there is room for.
     """
     room = wide - 2 * EDGE
     head = (wrap(title, tokens.HEAD, room, strong=True)[:1] or [""])[0]
     return words(head, EDGE, 36, theme, size=tokens.HEAD, strong=True) + "".join(
         words(line, EDGE, 62 + 21 * n, theme, colour=theme.ink_2)
-        for n, line in enumerate(wrap(told, tokens.TEXT, room)[:most])
+        for n, line in enumerate(wrap(told, tokens.TEXT, room)[:LINES])
     )
 
 

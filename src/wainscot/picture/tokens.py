@@ -71,7 +71,6 @@ TEXT = 16
 """Smallest text. [px]"""
 HEAD = 22
 TITLE = 28
-REGULAR = 400
 STRONG = 650
 
 OUTLINE = 1.5

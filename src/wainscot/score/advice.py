@@ -15,7 +15,7 @@ again never was.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from typing import Any
 
 import msgspec
@@ -36,7 +36,6 @@ from wainscot.voids.graph import Graph
 SEEN = "opened and seen"
 NOT_DRAWN = "not drawn"
 """Stands for the band of a bay that the plan did not have before it was opened."""
-Stage = Callable[[float], None]
 
 
 class Opened(msgspec.Struct, frozen=True):
@@ -72,7 +71,6 @@ def opened_in(
     draws: int = 4096,
     book: Book = DEFAULT_BOOK,
     rates: Rates = DEFAULT,
-    progress: Stage | None = None,
 ) -> tuple[Opened, ...]:
     """Return every bay of a job that was opened, with the advice that stood before.
 
@@ -88,8 +86,6 @@ def opened_in(
         The firm's rates, for the bands.
     rates : Rates, optional
         The rates of the signs.
-    progress : callable, optional
-        Called with the share of the work that is done. [1]
 
     Raises
     ------
@@ -101,13 +97,11 @@ def opened_in(
     now = fold(mine, job_id)
     rounds = _rounds(mine, _openings(now))
     found: list[Opened] = []
-    for n, (day, keys) in enumerate(sorted(rounds.items())):
+    for day, keys in sorted(rounds.items()):
         before = _before(mine, job_id, day, keys, rounds)
         looks = {key: msgspec.convert(now.entities[key], Inspection) for key in sorted(keys)}
         advised = Advice(before, seed=seed, draws=draws, book=book, rates=rates)
         found += [advised.of(key, day, one) for key, one in looks.items()]
-        if progress is not None:
-            progress((n + 1) / len(rounds))
     return tuple(found)
 
 

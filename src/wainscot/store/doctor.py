@@ -138,7 +138,11 @@ def _aside(store: Store) -> Finding:
     if not aside:
         return Finding("put aside", "good", "nothing")
     told = f"{len(aside)} lines were no sound events: {aside[0].reason}"
-    return Finding("put aside", "note", told, "they are kept; a newer program may read them")
+    cure = (
+        "they are kept, and go along in wainscot export FILE.zip --everything; a newer program "
+        "that imports it may read them"
+    )
+    return Finding("put aside", "note", told, cure)
 
 
 def _photos(store: Store) -> Iterator[Finding]:

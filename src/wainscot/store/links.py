@@ -192,8 +192,8 @@ class PaperLinks:
         return _link(row)
 
 
-def forget_links(connection: Connection, *, at: str, job: str = "") -> None:
-    """End every link, or those of a job.
+def forget_links(connection: Connection, *, at: str) -> None:
+    """End every link.
 
     Parameters
     ----------
@@ -201,11 +201,9 @@ def forget_links(connection: Connection, *, at: str, job: str = "") -> None:
         Of :meth:`Database.writing`.
     at : str
         Now, ISO 8601 with offset.
-    job : str, optional
-        Only of this job.
     """
     change = update(link).where(link.c.revoked == "").values(revoked=at)
-    connection.execute(change.where(link.c.job == job) if job else change)
+    connection.execute(change)
 
 
 def _links() -> Select[Any]:

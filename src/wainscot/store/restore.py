@@ -5,7 +5,6 @@ from __future__ import annotations
 import shutil
 from contextlib import closing
 from pathlib import Path
-from types import ModuleType
 
 from wainscot.store import backup, rows
 from wainscot.store.accounts import forget_logins
@@ -26,7 +25,6 @@ def restore(
     *,
     device: str,
     now: str,
-    library: ModuleType | None = None,
     disk: Disk | None = None,
     address: str = "",
     bucket: str = "",
@@ -44,8 +42,8 @@ def restore(
         this backup, and their numbers must not be given twice.
     now : str
         ISO 8601 with offset.
-    library, disk : optional
-        What the record works with.
+    disk : Disk, optional
+        Acts on the disk.
     address : str, optional
         An empty PostgreSQL database that the rows go to; else they stay a SQLite file.
     bucket : str, optional
@@ -68,8 +66,8 @@ def restore(
         shutil.rmtree(work)
     disk.folder(work)
     try:
-        backup.unpack(backup.check(path, work / "checking", library), work, disk)
-        with closing(Store.open(work, now=now, library=library, disk=disk)) as store:
+        backup.unpack(backup.check(path, work / "checking"), work, disk)
+        with closing(Store.open(work, now=now, disk=disk)) as store:
             with store.database.writing() as connection:
                 rows.set_own_device(connection, device)
                 forget_logins(connection, at=now)
@@ -96,4 +94,4 @@ def restore(
     except BaseException:
         shutil.rmtree(work, ignore_errors=True)
         raise
-    return Store.open(folder, now=now, library=library, disk=disk, address=address, bucket=bucket)
+    return Store.open(folder, now=now, disk=disk, address=address, bucket=bucket)

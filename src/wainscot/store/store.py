@@ -8,7 +8,7 @@ from pathlib import Path
 from types import ModuleType
 
 import msgspec
-from sqlalchemy import delete, select
+from sqlalchemy import select
 
 from wainscot.job import Job
 from wainscot.record import Event, diff, erases, fold, instant
@@ -25,7 +25,7 @@ from wainscot.store.postgres import Postgres
 from wainscot.store.reading import RecordReader
 from wainscot.store.rows import Received
 from wainscot.store.sqlite import MOVED, Journal, SqliteFile
-from wainscot.store.tables import folded, quarantine
+from wainscot.store.tables import folded
 from wainscot.store.told import Receipt
 
 FOLDING = "2"
@@ -299,30 +299,6 @@ class Store(RecordReader):
                     rows.put(connection, folded, folded.c.job, row)
         except StoreError:
             pass  # Only spares work; a full disk must not stop anybody from reading.
-
-    def readmit(self, *, received: str) -> tuple[str, ...]:
-        """Let in what was put aside and can be read now, as after a newer program was installed.
-
-        Parameters
-        ----------
-        received : str
-            Now, ISO 8601 with offset.
-
-        Returns
-        -------
-        tuple of str
-            Ids of the events that were let in.
-        """
-        with self.database.writing() as connection:
-            held = [(row.digest, admit(bytes(row.raw))) for row in connection.execute(
-                select(quarantine))]  # fmt: skip
-            good = [(digest, one) for digest, one in held if isinstance(one, Admitted)]
-            receipts = [Received(one.event.id, received) for _, one in good]
-            rows.write_events(connection, [one for _, one in good], receipts)
-            for digest, _ in good:
-                connection.execute(delete(quarantine).where(quarantine.c.digest == digest))
-        self._forget(one.event for _, one in good)
-        return tuple(one.event.id for _, one in good)
 
 
 def _database(

@@ -95,9 +95,7 @@ LARGEST_TEXT = 512 << 20
 over a million events)."""
 
 
-def import_everything(
-    store: Store, path: Path, *, received: str, most: int | None = None
-) -> Brought:
+def import_everything(store: Store, path: Path, *, received: str) -> Brought:
     """Read such a file in.
 
     Parameters
@@ -108,8 +106,6 @@ def import_everything(
         As :func:`export_everything` wrote it.
     received : str
         Now, ISO 8601 with offset.
-    most : int, optional
-        Bytes that all of it may unpack to; the free room of the disk by default.
 
     Raises
     ------
@@ -121,9 +117,7 @@ def import_everything(
     archive = Archive(path)
     if archive.manifest.kind != "everything":
         raise DamagedError(f"{path.name} is a backup; use restore")
-    _refuse_too_large(
-        archive, shutil.disk_usage(store.layout.folder).free if most is None else most
-    )
+    _refuse_too_large(archive, shutil.disk_usage(store.layout.folder).free)
     archive.check()
     lines = _lines(archive, EVENTS)
     receipts = listed(archive, RECEIPTS, Received)

@@ -37,15 +37,13 @@ __all__ = [
 ]
 
 
-def sheet_files(view: SheetView, *, drawings: bool = True) -> dict[str, bytes]:
+def sheet_files(view: SheetView) -> dict[str, bytes]:
     """Return the sheet's files by name: ``opening-sheet.pdf``, and each drawing as SVG and DXF.
 
     Parameters
     ----------
     view : SheetView
         The sheet.
-    drawings : bool
-        False leaves the single drawings out.
 
     Raises
     ------
@@ -53,7 +51,5 @@ def sheet_files(view: SheetView, *, drawings: bool = True) -> dict[str, bytes]:
         If typst or ezdxf is not installed.
     """
     files = {"opening-sheet.pdf": as_pdf(view)}
-    if drawings:
-        files |= {f"openings/{name}": text.encode() for name, text in svg_files(view).items()}
-        files |= {f"openings/{name}": data for name, data in dxf_files(view).items()}
-    return files
+    files |= {f"openings/{name}": text.encode() for name, text in svg_files(view).items()}
+    return files | {f"openings/{name}": data for name, data in dxf_files(view).items()}

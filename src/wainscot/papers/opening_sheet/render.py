@@ -48,9 +48,7 @@ def as_pdf(view: SheetView, size: Size = "page", language: str = ENGLISH) -> byt
     return made
 
 
-def as_png(
-    view: SheetView, size: Size = "page", ppi: float = 144.0, language: str = ENGLISH
-) -> list[bytes]:
+def as_png(view: SheetView, size: Size = "page", ppi: float = 144.0) -> list[bytes]:
     """Return every page as a picture.
 
     Parameters
@@ -61,15 +59,13 @@ def as_png(
         One page an opening, or half a page at a time.
     ppi : float
         Points of the picture to an inch. [1]
-    language : str
-        As in :func:`as_pdf`.
 
     Raises
     ------
     MissingPackageError
         If typst is not installed.
     """
-    made = _compile(view, size, "png", language, ppi=ppi)
+    made = _compile(view, size, "png", ENGLISH, ppi=ppi)
     return made if isinstance(made, list) else [made]
 
 

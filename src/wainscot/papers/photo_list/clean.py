@@ -51,7 +51,7 @@ def photo_of(original: bytes, edge: int = EDGE) -> Photo:
 
 
 def photos_of(
-    job: Job, bytes_of: Callable[[str], bytes | None], edge: int = EDGE
+    job: Job, bytes_of: Callable[[str], bytes | None]
 ) -> tuple[dict[str, Photo], tuple[str, ...]]:
     """Return the photos of a job that are at hand, and in words which are not.
 
@@ -61,8 +61,6 @@ def photos_of(
         A job without faults.
     bytes_of : callable
         The bytes of a photo by its SHA-256, or None where they are not there.
-    edge : int
-        Longer edge at most. [px]
 
     Raises
     ------
@@ -82,7 +80,7 @@ def photos_of(
             lost[one.digest] = f"{name} is not as it was taken; papers go without it"
         else:
             try:
-                held[one.digest] = photo_of(original, edge)
+                held[one.digest] = photo_of(original)
             except PhotoError as error:
                 lost[one.digest] = f"{name}: {error}; papers go without it"
     return held, tuple(lost.values())

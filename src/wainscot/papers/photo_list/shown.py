@@ -54,17 +54,13 @@ def pictured(
     return tuple(teller.pictured(one) for one in _chosen(known, sorts, entity))
 
 
-def photo_plans(
-    known: Answers, say: Say, sorts: Iterable[Sort] = SORTS, box: tuple[float, float] = BOX
-) -> tuple[Drawing, ...]:
+def photo_plans(known: Answers, say: Say, sorts: Iterable[Sort] = SORTS) -> tuple[Drawing, ...]:
     """Return a plan of each storey that a photo was taken on, with the numbers of the photos.
 
     Parameters
     ----------
     known, say, sorts
         As in :func:`pictured`.
-    box : (float, float)
-        Room on paper. [mm]
     """
     teller = _Teller(known, say.language)
     spots: dict[str, list[Placed]] = {}
@@ -73,7 +69,7 @@ def photo_plans(
             spots.setdefault(placed.storey, []).append(placed)
     scene = Scene(known.plan, known.graph, site_of(known.job))
     return tuple(
-        teller.plan(storey_plan(scene, one.id, spots[one.id], f"photos-{one.id}", box), one.name)
+        teller.plan(storey_plan(scene, one.id, spots[one.id], f"photos-{one.id}", BOX), one.name)
         for one in known.plan.storeys
         if one.id in spots
     )
