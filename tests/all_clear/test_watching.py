@@ -109,3 +109,19 @@ def test_another_animal_in_the_trap_is_told_apart_and_is_no_catch() -> None:
     assert (one.state, one.catches, one.ready) == ("other", 0, pytest.approx(2.0))
     same = watching(_job(**more), "house mouse")
     assert (same.catches, same.other) == (1, 0)
+
+
+def test_a_catch_after_the_last_seal_counts_though_the_trap_stood_before() -> None:
+    # Set eight days before the seal, looked at five days after: caught before or after, nobody
+    # knows; without the catch the house would be called free too early.
+    more = {"trap_2": {"kind": "trap", "place": {"of": "kitchen"}, "at": "2026-02-21"},
+            "d": {"kind": "trap_check", "trap": "trap_2", "at": "2026-03-06", "state": "caught",
+                  "species": "norway rat"}}  # fmt: skip
+    seen, without = watching(_job(**more), "norway rat"), watching(_job(), "norway rat")
+    assert (seen.catches, without.catches) == (1, 0)
+    (one,) = [one for one in seen.intervals if one.trap == "trap_2"]
+    assert [one.nights, one.ready] == pytest.approx([5, 2.5])
+    # All 6.5 nights that it stood ready: 2.5 of them since the seal, 4 before.
+    assert seen.before == pytest.approx(without.before + 4)
+    empty = {**more, "d": {**more["d"], "state": "set"}}
+    assert watching(_job(**empty), "norway rat").trap_nights == without.trap_nights

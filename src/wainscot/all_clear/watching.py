@@ -133,8 +133,26 @@ def watching(job: Job, species: str, since: str = "") -> Watching:
     """
     from_day = day_of(since or last_seal(job) or "1970-01-01")
     every = all_intervals(job, species)
-    found = [one for one in every if one.start >= from_day - 1e-9]
+    found = [part for one in every if (part := _since(one, from_day)) is not None]
     return _summed(found, sum(one.ready for one in every) - sum(one.ready for one in found))
+
+
+def _since(one: Interval, day: float) -> Interval | None:
+    """Return what of an interval counts since a day.
+
+    Of a trap that stood before, only a catch: its empty nights may all have been the nights
+    before, but what it caught may have been caught after, and leaving it out would call a house
+    free too early.
+    """
+    if one.start >= day - 1e-9:
+        return one
+    nights = one.start + one.nights - day
+    if not one.catches or nights <= 1e-9:
+        return None
+    ready = min(worked(nights, one.state), one.ready)
+    return msgspec.structs.replace(
+        one, start=day, nights=nights, ready=ready, shy=min(one.shy, ready)
+    )
 
 
 def _intervals(
