@@ -103,6 +103,17 @@ def test_a_wall_to_a_neighbour_stops_until_the_repair_is_named() -> None:
     assert "wall to a neighbour" not in holds(DRILLED)
 
 
+@pytest.mark.parametrize(("edges", "held"), [("floor_edges", FLOOR), ("ceiling_edges", CEILING)])
+def test_a_neighbour_above_stops_the_ceiling_alone_and_one_below_the_floor(
+    edges: str, held: str
+) -> None:
+    job, plan, graph = drawn()
+    joined = msgspec.structs.replace(plan, **{edges: {"kitchen": "neighbour"}})
+    stopped = {one.id for one in ways(joined, graph, site_of(job))
+               if any(hold.hazard == "wall to a neighbour" for hold in one.holds)}  # fmt: skip
+    assert {key for key in (FLOOR, CEILING, DRILLED, PARTY) if key in stopped} == {held, PARTY}
+
+
 def test_a_slab_is_not_drilled_before_a_scan() -> None:
     assert holds(FLOOR, floor="slab")["stressed tendons in the slab"] == "find out"
     assert "stressed tendons in the slab" not in holds(FLOOR)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pkgutil
 from pathlib import Path
 
+import msgspec
 import pytest
 from sketch import drawn
 
@@ -151,3 +152,13 @@ def test_the_manual_lists_every_act_with_its_minutes_and_every_hazard() -> None:
             assert f"| {hours.value:g} ({hours.status}) |" in row
     for name in all_hazards():
         assert f"\n| {name} |" in page
+
+
+@pytest.mark.parametrize(("source", "tested"), [("hole", 1), ("hole/end", 1), ("keyhole", 0)])
+def test_a_drain_test_is_of_the_drain_itself_and_not_of_what_is_called_alike(
+    source: str, tested: int
+) -> None:
+    job, plan, graph = drawn()
+    named = msgspec.structs.replace(graph, source_keys=(source,))
+    found = ways(plan, named, site_of(job), questions_of(job))
+    assert sum(one.act == "drain test" for one in found) == tested

@@ -18,7 +18,7 @@ def _find(scene: Scene) -> Iterator[Target]:
     drains = {entry.id for entry in scene.plan.entries if entry.beyond == "drain"}
     drains |= {run.id for run in scene.plan.services if run.type == "drain"}
     for source, sort in enumerate(graph.source_sort):
-        if sort == "entry point" and any(name in graph.source_keys[source] for name in drains):
+        if sort == "entry point" and graph.source_keys[source].partition("/")[0] in drains:
             x, y, z = (float(part) for part in graph.source_at[source])
             yield Target(
                 where=graph.source_words[source],

@@ -28,9 +28,12 @@ def _between(scene: Scene, void: int) -> bool:
     wall = scene.wall_of(void)
     if wall is not None and wall.beyond == "neighbour":
         return True
-    rooms = {face.room for face in scene.graph.faces[void]}
-    edges = (scene.plan.floor_edges, scene.plan.ceiling_edges)
-    return any(edge.get(room) == "neighbour" for room in rooms for edge in edges)
+    edges = {"floor": scene.plan.floor_edges, "ceiling": scene.plan.ceiling_edges}
+    return any(
+        edges[face.part].get(face.room) == "neighbour"
+        for face in scene.graph.faces[void]
+        if face.part in edges
+    )
 
 
 HAZARD = Hazard("rated wall", _find)
