@@ -350,6 +350,22 @@ def test_a_time_needs_its_offset_and_a_date_none(at: str, codes: list[str]) -> N
     assert [fault.code for fault in jobs.faults(_looked(at))] == codes
 
 
+@pytest.mark.parametrize("entity", [
+    {"kind": "trap", "place": {"of": "kitchen"}},
+    {"kind": "trap_check", "trap": "trap_1", "state": "set"},
+    {"kind": "air_reading", "of": "CO2", "value": 600},
+    {"kind": "closed", "by": "L. Brandt"},
+    {"kind": "callback", "by": "Office", "why": "a smell"},
+])  # fmt: skip
+def test_what_days_are_counted_from_may_not_be_empty(entity: dict[str, Any]) -> None:
+    house = houses.bungalow()
+    house["entities"]["trap_1"] = {"kind": "trap", "place": {"of": "kitchen"}, "at": "2025-03-14"}
+    for at, codes in (("", {"bad-time"}), ("2025-03-14", set())):
+        house["entities"]["it"] = {**entity, "at": at}
+        found = jobs.faults(jobs.read(json.dumps(house)))
+        assert {one.code for one in found if one.path == "entities.it.at"} == codes
+
+
 # --- a damaged job
 
 

@@ -91,6 +91,12 @@ def test_a_closed_job_that_is_called_back_is_counted_and_stands_in_the_closing_r
     assert stands(a=CLOSED) == ("closed", 0)
     assert stands(a=CLOSED, b=CALLED) == ("called back", 1)
     assert stands(a=CLOSED, b=CALLED, c={**CLOSED, "at": "2026-09-01"}) == ("closed", 1)
+    # A day alone is the whole day, and clocks differ: 22:30 in Lisbon is later than 23:00 in Rome.
+    day = CLOSED["at"][:10]
+    late = {**CLOSED, "at": f"{day}T23:00:00+02:00"}
+    assert stands(a=late, b={**CALLED, "at": day}) == ("called back", 1)
+    assert stands(a=late, b={**CALLED, "at": f"{day}T22:30:00+01:00"}) == ("called back", 1)
+    assert stands(a=late, b={**CALLED, "at": f"{day}T21:30:00+01:00"}) == ("closed", 0)
     known = _with(a=CLOSED, b=CALLED)
     paper = papers()["closing-report"]
     told = paper.view(known, paper.say(known.job, "en"))

@@ -2,10 +2,14 @@
 
 from __future__ import annotations
 
+from datetime import date
+
 import numpy as np
 import pytest
 
+from wainscot.job import Job
 from wainscot.programme import Hours, Task, best_of, bound, working_hours
+from wainscot.programme.planning import first_day
 from wainscot.programme.scheduling import critical
 
 WEEK = working_hours("2026-11-30", 4, begins=32, days="mon tue thu", off="2026-12-01")
@@ -115,6 +119,17 @@ def test_what_the_end_hangs_on_is_a_chain_without_slack() -> None:
     hung = critical(tasks, plan, WEEK)
     assert {0, 1} <= hung
     assert plan.end == bound(tasks, CREWS, WEEK)
+
+
+def test_work_begins_the_day_after_the_last_that_is_told_and_words_tell_none() -> None:
+    def begun(**days: str) -> str:
+        agreed = {key: {"kind": "authorisation", "by": "M. Owner", "at": at, "openings": ["x"]}
+                  for key, at in days.items()}  # fmt: skip
+        return first_day(Job(id="job_a", entities=agreed), date(2026, 11, 2))
+
+    assert begun() == "2026-11-03"
+    assert begun(a="last Monday, by phone") == "2026-11-03"
+    assert begun(a="2026-11-06", b="2026-11-05T09:00:00+00:00", c="soon") == "2026-11-07"
 
 
 def test_nothing_to_do_ends_at_once() -> None:

@@ -64,7 +64,7 @@ from wainscot.job.paper import PaperPlan
 from wainscot.job.parts import Basis, Fact, Find, Grade, Length, Place, value_of
 from wainscot.job.personal import ERASED, PERSONAL, Erased
 from wainscot.job.photo import PhotoTaken
-from wainscot.job.times import dates_to_come, day_of, far_dates
+from wainscot.job.times import date_of, dates_to_come, day_of, far_dates
 
 __all__ = [
     "ERASED",
@@ -120,6 +120,7 @@ __all__ = [
     "TrapCheck",
     "Visit",
     "Wall",
+    "date_of",
     "dates_to_come",
     "day_of",
     "far_dates",

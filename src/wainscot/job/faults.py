@@ -18,7 +18,7 @@ from wainscot.errors import Fault, nearest, printable, unknown_word
 from wainscot.job.entities import KINDS, Job
 from wainscot.job.ring import ring_faults
 from wainscot.job.shape import bare, misfits, shape_of
-from wainscot.job.times import MOMENTS, TIMES, moment_faults, time_faults
+from wainscot.job.times import DATED, MOMENTS, TIMES, dated_faults, moment_faults, time_faults
 from wainscot.quantity import length
 from wainscot.species import SPECIES, unknown_species
 
@@ -184,6 +184,8 @@ def _range_faults(
             if not allowed(value):
                 what = f"{value!r} is not {wanted}"
                 yield Fault("out-of-range", at, what, cure)
+        elif name in DATED:
+            yield from dated_faults(value, at)
         elif name in TIMES:
             yield from time_faults(value, at)
         elif name in MOMENTS:

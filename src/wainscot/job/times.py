@@ -27,6 +27,9 @@ TIMES = (
 )  # fmt: skip
 """Fields that hold a date, or a date and time."""
 
+DATED = ("trap.at", "trap_check.at", "air_reading.at", "closed.at", "callback.at")
+"""Of :data:`TIMES`, those that later steps count days from: they may not be empty."""
+
 MOMENTS = ("application.at", "contact.at", "crew_log.at")
 """Fields that hold a date and time: minutes count there."""
 
@@ -52,9 +55,25 @@ def time_faults(text: str, path: str) -> Iterator[Fault]:
     moment = _moment(text)
     if moment is None and text:
         yield Fault("bad-time", path, f"{text!r} is not a time", f"write {_EXAMPLES}")
-    elif moment is not None and moment.tzinfo is None and not _is_date(text):
+    elif moment is not None and moment.tzinfo is None and not is_date(text):
         what = f"{text!r} does not say how far its clock is from UTC"
         yield Fault("bad-time", path, what, f"write the date alone, or add the offset: {_EXAMPLES}")
+
+
+def dated_faults(text: str, path: str) -> Iterator[Fault]:
+    """Yield a fault if a text is empty, no date, or a time without its offset.
+
+    Parameters
+    ----------
+    text : str
+        As typed.
+    path : str
+        Its place in the job file.
+    """
+    if text:
+        yield from time_faults(text, path)
+    else:
+        yield Fault("bad-time", path, "no day is given, and days count here", f"write {_EXAMPLES}")
 
 
 def moment_faults(text: str, path: str) -> Iterator[Fault]:
@@ -67,7 +86,7 @@ def moment_faults(text: str, path: str) -> Iterator[Fault]:
     path : str
         Its place in the job file.
     """
-    if not text or (_moment(text) is not None and _is_date(text)):
+    if not text or (_moment(text) is not None and is_date(text)):
         yield Fault("bad-time", path, f"{text!r} says no time of day, and minutes count here",
                     "write date and time, such as 2025-03-14T09:30:00+00:00")  # fmt: skip
     else:
@@ -138,6 +157,33 @@ def day_of(text: str) -> float:
     return moment.timestamp() / 86400.0
 
 
+def date_of(text: str) -> date | None:
+    """Return the day of a date or time, by the clock that it was typed from; None if it is none.
+
+    Parameters
+    ----------
+    text : str
+        As typed in a job.
+    """
+    moment = _moment(text)
+    return moment.date() if moment else None
+
+
+def is_date(text: str) -> bool:
+    """Return whether a text is a date alone, without a time of day.
+
+    Parameters
+    ----------
+    text : str
+        As typed in a job.
+    """
+    try:
+        date.fromisoformat(text)
+    except ValueError:
+        return False
+    return True
+
+
 def _looks(job: Job) -> list[tuple[str, str, date]]:
     """Path, text and day of every inspection whose time can be read."""
     found = []
@@ -154,11 +200,3 @@ def _moment(text: Any) -> datetime | None:
         return datetime.fromisoformat(text)
     except (TypeError, ValueError):
         return None
-
-
-def _is_date(text: str) -> bool:
-    try:
-        date.fromisoformat(text)
-    except ValueError:
-        return False
-    return True

@@ -8,7 +8,7 @@ from __future__ import annotations
 import msgspec
 
 from wainscot.access import Access
-from wainscot.access.reaching import REACHED
+from wainscot.access.reaching import is_reached
 from wainscot.containment import Containment, contain, work_area
 from wainscot.programme.model import Given
 
@@ -53,7 +53,7 @@ def groups_of(given: Given) -> list[Group]:
     found, laid = [], set[int]()
     for key in sorted(placed, key=lambda each: -height(each)):
         ways = placed[key]
-        open_now = {r.void for one in ways for r in one.reaches if r.share >= REACHED.value}
+        open_now = {r.void for one in ways for r in one.reaches if is_reached(r.share)}
         voids = tuple(sorted(open_now - laid))
         laid |= open_now
         cut = key in rooms and any(one.disturbance in ("hole", "cut") for one in ways)

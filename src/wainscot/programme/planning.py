@@ -19,7 +19,7 @@ import numpy as np
 from wainscot.arrays import Floats
 from wainscot.book import Book
 from wainscot.estimate.model import STAGES
-from wainscot.job import Job, Signature, sound, typed
+from wainscot.job import Job, Signature, date_of, sound, typed
 from wainscot.programme.drafting import drafts
 from wainscot.programme.groups import Group
 from wainscot.programme.hours import Hours, working_hours
@@ -69,7 +69,7 @@ def programme(given: Given, start: str, *, seed: int = 1, draws: int = DRAWS) ->
     hours = hours_of(book, start)
     crews = _numbers(book, made)
     at = {one.key: n for n, one in enumerate(made)}
-    tasks = [_task(one, at, slots(one.likely), crews) for one in made]
+    tasks = [_task(one, at, slots(one.likely)) for one in made]
     plan = best_of(tasks, crews, hours, _rooms_shut(made))
     least = bound(tasks, crews, hours)
     ends, often = _courses(made, tasks, plan, crews, hours, book, seed, draws)
@@ -99,11 +99,12 @@ def first_day(job: Job, today: date) -> str:
     today : datetime.date
         What day it is.
     """
-    dated = (str(getattr(one, "at", "") or "")[:10] for one in typed(sound(job)).values()
-             if not isinstance(one, Signature))  # fmt: skip
-    last = max(dated, default="")
-    on = date.fromisoformat(last) if last else today
-    return (on + timedelta(days=1)).isoformat()
+    told = (str(getattr(one, "at", "") or "") for one in typed(sound(job)).values()
+            if not isinstance(one, Signature))  # fmt: skip
+    # The day of an agreement may be typed in words; it is then no day to count from.
+    days = (date_of(text) or date_of(text[:10]) for text in told)
+    last = max((day for day in days if day), default=today)
+    return (last + timedelta(days=1)).isoformat()
 
 
 def hours_of(book: Book, start: str) -> Hours:
@@ -144,7 +145,7 @@ def _numbers(book: Book, made: Sequence[Draft]) -> dict[str, int]:
     return numbers | {one.who: 1 for one in made if one.who and one.who not in numbers}
 
 
-def _task(one: Draft, at: dict[str, int], length: int, crews: dict[str, int]) -> Task:
+def _task(one: Draft, at: dict[str, int], length: int) -> Task:
     return Task(length, tuple(at[key] for key in one.after), one.who, 1, one.whole)
 
 
