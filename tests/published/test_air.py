@@ -21,6 +21,7 @@ from wainscot.air import (
 from wainscot.air.leaks import DENSITY, Leak, series
 from wainscot.air.moist import altitude_pressure
 from wainscot.air.stack import stack_by_rule
+from wainscot.errors import InputError
 
 HOLE = orifice(0.01, discharge=0.6)
 ELA = effective_area(0.01, discharge=0.6, pressure=10.0, exponent=0.65)
@@ -143,6 +144,11 @@ def test_humidity_ratios_at_another_pressure_are_those_of_the_chapter() -> None:
     assert moist(298.15, 1.0, 95_461.0).ratio == pytest.approx(0.0213603998, rel=3e-4)
     relative = psychrolib.GetRelHumFromTWetBulb(30.0, 25.0, 95_461.0)
     assert moist(303.15, relative, 95_461.0).ratio == pytest.approx(0.0192281274, rel=3e-4)
+
+
+def test_a_pressure_that_cannot_be_is_told_as_such_and_not_as_a_wrong_temperature() -> None:
+    with pytest.raises(InputError, match=r"air\.pressure"):
+        moist(293.15, 0.5, 0.0)
 
 
 FOOT, INCH_OF_WATER = 0.3048, 249.089

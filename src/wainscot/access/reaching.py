@@ -13,10 +13,22 @@ from collections.abc import Iterable
 from wainscot.sources import judged
 
 WAND = judged(1.5, "m", "vacuum wand or brush on a stiff hose, past the edge of the cut")
-ARM = judged(0.6, "m", "a bare arm to the shoulder")
 THIN = judged(0.3, "m", "crevice tool where no hand fits")
 HAND = judged(0.05, "m", "way that a hand with a wand still enters")
 REACHED = judged(0.8, "1", "share of a void within reach from which it counts as reached")
+
+
+def is_reached(share: float) -> bool:
+    """Return whether a void counts as reached, or seen, by how much of it is.
+
+    Shares are sums of lengths, so one that is exactly enough may fall short by a rounding.
+
+    Parameters
+    ----------
+    share : float
+        Between 0 and 1. [1]
+    """
+    return share >= REACHED.value - 1e-9
 
 
 def reach(narrow: float) -> float:

@@ -11,13 +11,12 @@ Limits: over water down to 0 C; a wet film's drying is in ``cleaning``.
 
 from __future__ import annotations
 
-import math
 import re
 
 import msgspec
 import psychrolib
 
-from wainscot.air.asking import refuse
+from wainscot.air.asking import positive, refuse
 from wainscot.air.stack import ATMOSPHERE
 from wainscot.errors import Fault, InputError
 
@@ -97,7 +96,8 @@ def moist(temperature: float, relative: float, pressure: float = ATMOSPHERE) -> 
         If a value lies outside what the formulas hold for (-40 to 100 C).
     """
     celsius = temperature - _ZERO
-    if not (-40 <= celsius <= 100 and math.isfinite(pressure) and pressure > 0):
+    positive("air.pressure", pressure)
+    if not -40 <= celsius <= 100:
         raise refuse("air", f"{celsius:.0f} C is no air that people work in", "check the unit")
     if not 0 <= relative <= 1:
         raise refuse("humidity", f"{relative:g} is no share of 1", "give 0 to 1")

@@ -10,7 +10,7 @@ import msgspec
 import numpy as np
 
 from wainscot.access import Access, HoldPoint
-from wainscot.access.reaching import REACHED
+from wainscot.access.reaching import is_reached
 from wainscot.arrays import Floats
 from wainscot.book import Book
 from wainscot.checks.outcomes import NOTHING, Outcomes
@@ -144,9 +144,7 @@ def rank(
     order = np.argsort(-at.soiled, kind="stable")
     time_to_open = not any(check.pays for check in checks)
     worth_opening = at.better_opened if time_to_open else at.opened_unseen
-    lies_open = {
-        v for one in evidence.statements if one.share >= REACHED.value for v, _ in one.seen
-    }
+    lies_open = {v for one in evidence.statements if is_reached(one.share) for v, _ in one.seen}
     likely = [int(at.hidden[n]) for n in order if worth_opening[n]]
     opened = [void for void in likely if void not in lies_open]
     return Result(

@@ -16,7 +16,7 @@ from collections.abc import Iterable, Iterator, Sequence
 import msgspec
 
 from wainscot.access import Access
-from wainscot.access.reaching import REACHED
+from wainscot.access.reaching import is_reached
 from wainscot.cleaning.planning import POROUS, SPARE, surfaces_of
 from wainscot.cleaning.products import products
 from wainscot.containment import contain, work_area
@@ -67,7 +67,7 @@ def opening(scope: Scope) -> list[Line]:
 
 
 def _laid_open(chosen: Iterable[Access]) -> set[int]:
-    return {reach.void for one in chosen for reach in one.reaches if reach.share >= REACHED.value}
+    return {reach.void for one in chosen for reach in one.reaches if is_reached(reach.share)}
 
 
 def _one(taking: Taking, one: Access, when: When) -> list[Line]:
@@ -277,7 +277,7 @@ def _cheapest(scope: Scope, void: int, paid: set[str]) -> Access | None:
     ways = [
         one
         for one in scope.offered
-        if any(reach.void == void and reach.share >= REACHED.value for reach in one.reaches)
+        if any(reach.void == void and is_reached(reach.share) for reach in one.reaches)
     ]
 
     def hours(one: Access) -> tuple[float, str]:

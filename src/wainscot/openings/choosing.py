@@ -19,7 +19,7 @@ import numpy as np
 
 from wainscot.access import Access, Charge, HoldPoint, OwnCutTold, Site, holds_together
 from wainscot.access.cutting import Verdict
-from wainscot.access.reaching import REACHED
+from wainscot.access.reaching import is_reached
 from wainscot.arrays import Bools, Floats
 from wainscot.book import Book
 from wainscot.checks import Pooled
@@ -306,7 +306,7 @@ class _Choosing:
 
     def _opening(self, o: int, adds_up: dict[str, tuple[HoldPoint, ...]]) -> Opening:
         one = self.ways[o]
-        voids = [r.void for r in one.reaches if r.share >= REACHED.value - 1e-9]
+        voids = [r.void for r in one.reaches if is_reached(r.share)]
         begun = bool(self.known.seen)
         return Opening(
             id=one.id,

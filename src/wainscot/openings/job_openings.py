@@ -8,7 +8,7 @@ from __future__ import annotations
 from wainscot import signs as signs_step
 from wainscot import voids as voids_step
 from wainscot.access import Access, own_cuts, site_of, ways_to_open
-from wainscot.access.reaching import REACHED
+from wainscot.access.reaching import is_reached
 from wainscot.book import DEFAULT as DEFAULT_BOOK
 from wainscot.book import Book
 from wainscot.checks import answers_of, pool
@@ -89,7 +89,7 @@ def known_of(
     seen: dict[int, str] = {}
     for one in evidence.statements:
         # Where only part of a void was seen, the rest is still to be laid open.
-        if one.share >= REACHED.value:
+        if is_reached(one.share):
             seen |= {v: what for v, what in one.seen if graph.hidden[v]}
     return Known(
         found_in=frozenset(v for one in evidence.statements for v in one.found_in()),

@@ -15,7 +15,7 @@ import msgspec
 import numpy as np
 
 from wainscot.access import Access
-from wainscot.access.reaching import REACHED
+from wainscot.access.reaching import REACHED, is_reached
 from wainscot.arrays import Floats, Ints
 from wainscot.book import Book
 
@@ -124,6 +124,6 @@ def _counted(share: float) -> float:
 
     Else to the hundredth, downwards: finer would claim more than a reach in metres holds.
     """
-    if share >= REACHED.value - 1e-9:
+    if is_reached(share):
         return 1.0
     return float(np.floor(share * 100 + 1e-9) / 100)

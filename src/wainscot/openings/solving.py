@@ -292,8 +292,11 @@ def _refuse_unreachable(problem: Problem, must: Sequence[int], allowed: Bools) -
 
 
 def _refuse_cost(most: float) -> None:
-    what = f"what must be opened costs more than {most:g}"
-    raise InputError([Fault("too-dear", "openings.max_cost", what, "raise it or ask for less")])
+    if np.isfinite(most):
+        what = f"what must be opened costs more than {most:g}"
+        raise InputError([Fault("too-dear", "openings.max_cost", what, "raise it or ask for less")])
+    what = "no choice was found in the time that was given"
+    raise InputError([Fault("no-time", "openings", what, "give more time, or ask for fewer voids")])
 
 
 def _solution(problem: Problem, chosen: tuple[int, ...], weight: float, bound: float) -> Solution:

@@ -3,7 +3,7 @@
     for row in rows_of([one.seals for one in sealing.lists]): print(row.number, row.words)
 
 The numbers are those of the printed list and of the picture.  Seals that read alike, are made of
-the same and stand in the same lists at the same hours are one row.
+the same on as many faces and stand in the same lists at the same hours are one row.
 """
 
 from __future__ import annotations
@@ -71,15 +71,16 @@ def rows_of(lists: Sequence[Sequence[Seal]]) -> tuple[Row, ...]:
     for n, seals in enumerate(lists):
         for one in seals:
             named.setdefault(one.key, [None] * len(lists))[n] = one
-    groups: dict[tuple[str, str, Lists], list[Seal]] = {}
+    groups: dict[tuple[str, str, int, str, Lists], list[Seal]] = {}
     for found in named.values():
         # The list that names most of its places speaks for all.
         widest = max((one for one in found if one), key=lambda one: one.places)
         words = widest.words.partition(", between ")[0]
         hours = tuple(round(one.hours, 2) if one else 0.0 for one in found)
-        groups.setdefault((words, widest.material, hours), []).append(widest)
+        alike = (words, widest.material, widest.faces, widest.note, hours)
+        groups.setdefault(alike, []).append(widest)
     order = sorted(groups.items(), key=lambda one: _ORDER[one[1][0].sort])
-    return tuple(_row(n, hours, members) for n, ((_, _, hours), members) in enumerate(order, 1))
+    return tuple(_row(n, alike[-1], members) for n, (alike, members) in enumerate(order, 1))
 
 
 _ORDER: dict[Sort, int] = {"entry point": 0, "edge to go along": 1, "passage": 2}
