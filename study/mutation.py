@@ -7,9 +7,10 @@
 mutmut puts the faults in (a ``<`` for a ``<=``, a ``None`` for a value, an argument left out), one
 at a time, and runs the tests that touch the function.  A fault that no test minds is a survivor.
 Which faults are tried is drawn by a fixed seed from all of a package, so that the share is an
-estimate with an interval.  A fault within a sentence for people is counted by itself: tests compare
-what a sentence must say, not each word.  Survivors that change nothing, or nothing that matters,
-are explained in study/mutation_explained.toml, each with its reason.
+estimate with an interval.  Two sorts that got past are counted aside: a fault within a sentence for
+people (tests compare what it must say, not each word), and ``strict=`` of a ``zip``, a guard.
+Survivors that change nothing that matters are explained in study/mutation_explained.toml, each with
+its reason.
 
 Limits: what stands outside functions (tables, types) gets no faults, nor do decorated functions.
 Tests of other packages may find what a package's own do not; they are not run.
@@ -79,6 +80,10 @@ TESTS: dict[str, tuple[str, ...]] = {
 
 SPINNER = tuple("⠋⠙⠹⠸⠼⠴⠦⠧⠇⠏")
 """How a line begins that only turns while one waits."""
+SENTENCE = re.compile(r"""(['"])(?:(?!\1).)* (?:(?!\1).)*\1""")
+"""A text of several words."""
+GUARD = re.compile(r", (strict=\w+)?(?=\))")
+"""``zip`` told to refuse lists of unequal length."""
 KILLED = {1, 3}
 TIMED_OUT = {24, 36, 152, 255, -24}
 SURVIVED = 0
@@ -99,11 +104,13 @@ class Fault:
         return self.code in KILLED or self.code in TIMED_OUT or self.code < 0
 
     @property
-    def words(self) -> bool:
-        """Whether it only changes a sentence for people."""
+    def aside(self) -> bool:
+        """Whether it only changes a sentence for people, or a guard that no sound code meets."""
         removed, added = self.change.split("\n")[:2] if "\n" in self.change else ("", "")
-        text = re.compile(r"(['\"])(?:(?!\1).)* (?:(?!\1).)*\1")
-        return bool(text.search(removed)) and text.sub("", removed[1:]) == text.sub("", added[1:])
+        return any(
+            bool(part.search(removed)) and part.sub("", removed[1:]) == part.sub("", added[1:])
+            for part in (SENTENCE, GUARD)
+        )
 
 
 class Workshop:
@@ -232,14 +239,14 @@ def summary(faults: list[Fault]) -> Found:
     from scipy.stats import binomtest
 
     reasons = explained()
-    code = [one for one in faults if one.found or not one.words]
+    code = [one for one in faults if one.found or not one.aside]
     missed = [one for one in code if not one.found]
     why = {one: reasons.get(f"{function_of(one.name)}\n{one.change.strip()}") for one in missed}
     found = len(code) - len(missed)
     settled = found + sum(reason is not None for reason in why.values())
     band = binomtest(settled, max(len(code), 1)).proportion_ci(method="wilson")
     return {
-        "tried": len(faults), "in_sentences_missed": len(faults) - len(code),
+        "tried": len(faults), "aside_missed": len(faults) - len(code),
         "found": found, "explained": settled - found,
         "untested": sum(one.code == UNTESTED for one in missed),
         "share": round(settled / max(len(code), 1), 3),

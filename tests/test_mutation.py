@@ -65,10 +65,14 @@ def fault(code: int, change: str = "-    return a\n+    return None", number: in
     return Fault(f"wainscot.sealing.shelf.x_halved__mutmut_{number}", code, change)
 
 
-def test_only_a_change_within_a_sentence_is_one_of_words() -> None:
-    assert fault(0, '-    say("two words", a)\n+    say("XXtwo wordsXX", a)').words
-    assert not fault(0, '-    say("two words", a)\n+    say("two words", b)').words
-    assert not fault(0, '-    get("key")\n+    get("XXkeyXX")').words
+def test_only_a_change_within_a_sentence_or_a_guard_is_counted_aside() -> None:
+    assert fault(0, '-    say("two words", a)\n+    say("XXtwo wordsXX", a)').aside
+    assert not fault(0, '-    say("two words", a)\n+    say("two words", b)').aside
+    pairs = "-    return dict(zip(a, b, strict=True))"
+    for put in ("strict=False", "strict=None", ""):
+        assert fault(0, f"{pairs}\n+    return dict(zip(a, b, {put}))").aside
+    assert not fault(0, f"{pairs}\n+    return dict(zip(a, strict=True))").aside
+    assert not fault(0, '-    get("key")\n+    get("XXkeyXX")').aside
 
 
 def test_counted_are_found_explained_untested_and_sentences_apart(
@@ -89,7 +93,7 @@ def test_counted_are_found_explained_untested_and_sentences_apart(
         fault(0, sentence),
     ]
     counted = mutation.summary(made)
-    assert (counted["tried"], counted["in_sentences_missed"], counted["untested"]) == (7, 1, 1)
+    assert (counted["tried"], counted["aside_missed"], counted["untested"]) == (7, 1, 1)
     assert (counted["found"], counted["explained"]) == (3, 1)
     assert counted["share"] == pytest.approx(4 / 6, abs=1e-3)
     low, high = counted["share_95"]
