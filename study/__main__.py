@@ -229,7 +229,7 @@ def study_hard(count: int) -> Found:
     """Houses that are hard to read: right, "can't tell" or confidently wrong."""
     from study import hard
 
-    return hard.run(count or hard.HOUSES)
+    return hard.run(count)
 
 
 def study_decisions(count: int) -> Found:

@@ -5,6 +5,11 @@ visits are made as in :mod:`wainscot.simulate.looking` (in the far sets only far
 that is used).  Visits are drawn again until they hold two finds, because nobody calls a firm about
 a house without signs.
 
+So these houses are chosen by what is true, twice over: animals are drawn until they fit the set,
+and visits to the *same* animals until something is found, which makes finds that are no traces
+commoner than they are.  The chances of the diagnosis need not hold in them; where they must, see
+:mod:`study.called_houses`.
+
 Hops are counted over passages that are likelier than one in twenty, from the nearest way in that is
 or was used.
 
@@ -64,9 +69,14 @@ class Hard(NamedTuple):
 
 def hops(graph: Graph, source: Ints) -> Floats:
     """Return for each void how many likely passages lie between it and a way in used: [V]."""
+    return hops_from(graph, graph.source_void[source > 0])
+
+
+def hops_from(graph: Graph, start: Ints) -> Floats:
+    """Return for each void how many likely passages lie between it and some voids: [V]."""
     kept = graph.edges[graph.prior_open * graph.prior_run >= FIT]
     found = np.full(len(graph.keys), np.inf)
-    edge = np.unique(graph.source_void[source > 0])
+    edge = np.unique(start)
     found[edge] = 0.0
     for n in range(1, len(graph.keys)):
         inside = np.isin(kept, edge)
@@ -177,16 +187,28 @@ def _try(name: str, inner: int, rng: np.random.Generator) -> Hard | None:
     job = _visited(name, drawn, seen, (state, *others), rng)
     if job is None:
         return None
-    states = (state, *(one for one in others))
+    made = as_hard(job, seen, (state, *others), PAIR if others else (seen.species,))
+    return made._replace(used=frozenset({"unknown"})) if name == "way in not drawn" else made
+
+
+def as_hard(job: Job, seen: Scene, states: tuple[State, ...], species: Sequence[str]) -> Hard:
+    """Return a house with what is true of it.
+
+    Parameters
+    ----------
+    job : Job
+        What the diagnosis gets.
+    seen : Scene
+        The true house.
+    states : tuple of State
+        What is there, one for each animal.
+    species : sequence of str
+        The animals.
+    """
     cell = np.max([one.cell for one in states], axis=0)
     used = {label(seen.graph, int(e)) for one in states for e in np.flatnonzero(one.source > 0)}
-    if name == "way in not drawn":
-        used = {"unknown"}
-    return Hard(
-        job, seen, cell > 0, cell > 2, frozenset(used),
-        any(bool((one.reach == NOW).any()) for one in states),
-        frozenset(PAIR if others else (seen.species,)),
-    )  # fmt: skip
+    now = any(bool((one.reach == NOW).any()) for one in states)
+    return Hard(job, seen, cell > 0, cell > 2, frozenset(used), now, frozenset(species))
 
 
 def _houses(name: str, job: Job) -> tuple[Job, Job, str] | None:
@@ -201,9 +223,14 @@ def _houses(name: str, job: Job) -> tuple[Job, Job, str] | None:
     if name == "framing drawn wrong":
         return (job, _misframed(job), "") if "joists_run" in ground else None
     if name == "two species":
-        kept = {key: one for key, one in job.entities.items() if one["kind"] != "species"}
-        job = msgspec.structs.replace(job, entities=kept)
+        job = without_species(job)
     return job, job, ""
+
+
+def without_species(job: Job) -> Job:
+    """Return a job in which nobody said which animal it is."""
+    kept = {key: one for key, one in job.entities.items() if one["kind"] != "species"}
+    return msgspec.structs.replace(job, entities=kept)
 
 
 def _guessed(job: Job, weights: dict[str, float]) -> Job:
@@ -312,21 +339,52 @@ def _visited(
     limit = SETS[name].limit
     away = hops(seen.graph, states[0].source) >= limit
     for _ in range(REVISITS):
-        visitor = TwoAnimals(seen, states[0], DEFAULT, rng)
-        if len(states) > 1:
-            second = msgspec.structs.replace(seen, species=PAIR[1])
-            visitor.others = tuple(Visitor(second, one, DEFAULT, rng) for one in states[1:])
-        visitor.entries = [
-            e for e in visitor.entries if seen.graph.source_keys[e] in drawn.entities and not limit
-        ]
-        visitor.voids = {sort: some[away[some]] for sort, some in visitor.voids.items()}
-        if not len(visitor.voids["room"]):
-            return None
-        made: dict[str, Any] = {}
-        for day in (1, 2):
-            made |= visitor.visit(day, LOOKS)
-        if len(set(visitor.found)) >= LEAST_FINDS:
-            plain = {key: msgspec.json.decode(msgspec.json.encode(one))
-                     for key, one in made.items()}  # fmt: skip
-            return msgspec.structs.replace(drawn, entities={**drawn.entities, **plain})
+        made = visits(drawn, seen, states, away, rng, holes=not limit)
+        if made is not None:
+            return made
     return None
+
+
+def visits(
+    drawn: Job,
+    seen: Scene,
+    states: tuple[State, ...],
+    away: Bools,
+    rng: np.random.Generator,
+    *,
+    holes: bool,
+) -> Job | None:
+    """Return the job with two visits; None where they log fewer than two finds.
+
+    Parameters
+    ----------
+    drawn : Job
+        The house as drawn.
+    seen : Scene
+        The true house.
+    states : tuple of State
+        What is there, one for each animal.
+    away : Bools
+        [V] voids that may be looked into.
+    rng : numpy.random.Generator
+        Source of randomness.
+    holes : bool
+        Whether ways in are looked at too.
+    """
+    visitor = TwoAnimals(seen, states[0], DEFAULT, rng)
+    if len(states) > 1:
+        second = msgspec.structs.replace(seen, species=PAIR[1])
+        visitor.others = tuple(Visitor(second, one, DEFAULT, rng) for one in states[1:])
+    visitor.entries = [
+        e for e in visitor.entries if seen.graph.source_keys[e] in drawn.entities and holes
+    ]
+    visitor.voids = {sort: some[away[some]] for sort, some in visitor.voids.items()}
+    if not len(visitor.voids["room"]):
+        return None
+    made: dict[str, Any] = {}
+    for day in (1, 2):
+        made |= visitor.visit(day, LOOKS)
+    if len(set(visitor.found)) < LEAST_FINDS:
+        return None
+    plain = {key: msgspec.json.decode(msgspec.json.encode(one)) for key, one in made.items()}
+    return msgspec.structs.replace(drawn, entities={**drawn.entities, **plain})

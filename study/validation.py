@@ -25,8 +25,9 @@ def pictures(name: str, found: dict[str, Any]) -> dict[str, str]:
 
 
 def _hard(found: dict[str, Any]) -> dict[str, str]:
-    rows = [(name, [one[each] for each in VERDICTS]) for name, one in found["sets"].items()]
-    title = f"Hard houses, {found['houses_each']} of each set"
+    rows = [(f"{name} ({one['houses']})", [one[each] for each in VERDICTS])
+            for name, one in found["sets"].items()]  # fmt: skip
+    title = "Houses of each set, by their confident answers; the last three are not chosen by truth"
     parts = ("right", "can't tell", "confidently wrong")
     return {"validation-hard.svg": bars.stacked(rows, parts, title)}
 

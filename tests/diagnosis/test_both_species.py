@@ -10,7 +10,7 @@ from wainscot.checks import next_checks
 from wainscot.diagnosis import diagnose
 from wainscot.diagnosis.answer import Hypothesis
 from wainscot.diagnosis.cases import BOTH, cases, decisive_species, species_of
-from wainscot.diagnosis.verdict import species_words
+from wainscot.diagnosis.verdict import claimed, species_words
 from wainscot.signs import DEFAULT
 from wainscot.species import SPECIES, species, together
 
@@ -100,7 +100,9 @@ def test_what_was_caught_twice_over_is_both_and_the_answer_says_so():
 
 def test_where_two_at_once_were_not_weighed_the_verdict_says_at_least():
     alone = (Hypothesis("house mouse", "", 0.97, 0.0), Hypothesis("norway rat", "", 0.03, -3.0))
-    assert species_words(alone) == "house mice at least"
+    assert species_words(alone) == "house mice at least (more than 9 in 10)"
+    assert claimed(alone).at_least
     assert species_words(alone[:1]) == "house mice"  # the job itself names it
     both = (*alone, Hypothesis(MICE_AND_RATS, "", 0.0, -9.0))
-    assert species_words(both) == "house mice"
+    assert species_words(both) == "house mice (more than 9 in 10)"
+    assert not claimed(both).at_least

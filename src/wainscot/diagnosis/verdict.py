@@ -5,21 +5,34 @@ It never says that no animal remains: that is for the step ``all_clear``, after 
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from wainscot.chance import in_ten, word
 from wainscot.diagnosis.answer import EntryAnswer, Hypothesis, Misfit, VoidAnswer
 from wainscot.species import AND, species
 
 _LIKELY = 0.5
-_SURE = 0.9
 _POSSIBLE = 0.33
 
 
-def species_words(hypotheses: tuple[Hypothesis, ...]) -> str:
-    """Return which animals, with their chance where it is not plain.
+class Claim(NamedTuple):
+    """What is claimed about which animals live there."""
 
-    Where several were weighed against each other but no two together, it is "at least" these: a
-    second animal that left no decisive sign was not weighed beside the first, and a diagnosis of
-    houses with two was sure of one of them all the same (docs/validation.md).
+    species: str
+    share: float
+    """Chance of it among the cases that were weighed. [1]"""
+    at_least: bool
+    """Whether a second animal may live there too: no two at once were weighed."""
+    named: bool
+    """Whether the job itself names the animal, so that none was weighed."""
+
+
+def claimed(hypotheses: tuple[Hypothesis, ...]) -> Claim:
+    """Return what is claimed about which animals live there.
+
+    Where several were weighed against each other but no two together, it is "at least" the
+    likeliest: a second animal that left no decisive sign was not weighed beside the first, and a
+    diagnosis of houses with two was sure of one of them all the same (docs/validation.md).
 
     Parameters
     ----------
@@ -31,10 +44,20 @@ def species_words(hypotheses: tuple[Hypothesis, ...]) -> str:
         share[one.species] = share.get(one.species, 0.0) + one.weight
     name = min(share, key=lambda each: (-share[each], each))
     never_both = len(share) > 1 and not any(AND in each for each in share)
-    animals = f"{species(name).plural}{' at least' * never_both}"
-    if share[name] >= _SURE:
-        return animals
-    return f"{animals} ({in_ten(share[name])})"
+    return Claim(name, share[name], never_both, len(share) == 1)
+
+
+def species_words(hypotheses: tuple[Hypothesis, ...]) -> str:
+    """Return which animals, with their chance unless the job itself names them.
+
+    Parameters
+    ----------
+    hypotheses : tuple of Hypothesis
+        The cases with their weights.
+    """
+    claim = claimed(hypotheses)
+    animals = f"{species(claim.species).plural}{' at least' * claim.at_least}"
+    return animals if claim.named else f"{animals} ({in_ten(claim.share)})"
 
 
 def _entry_words(entries: tuple[EntryAnswer, ...]) -> str:
