@@ -232,6 +232,13 @@ def study_hard(count: int) -> Found:
     return hard.run(count)
 
 
+def study_both(count: int) -> Found:
+    """What weighing two animals at once always would change; reported, not judged."""
+    from study import both
+
+    return both.run(count or both.HOUSES)
+
+
 def study_decisions(count: int) -> Found:
     """The whole walk by what it comes to, beside simpler ways to decide."""
     from study import decisions
@@ -272,6 +279,7 @@ STUDIES: dict[str, Callable[[int], Found]] = {
     "all_clear": study_all_clear,
     "odour": study_odour,
     "hard": study_hard,
+    "both": study_both,
     "decisions": study_decisions,
     "rates": study_rates,
     "shelf": study_shelf,

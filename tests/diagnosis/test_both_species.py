@@ -7,10 +7,11 @@ import pytest
 
 import houses
 from wainscot.checks import next_checks
+from wainscot.cli.answer_text import _leave
 from wainscot.diagnosis import diagnose
-from wainscot.diagnosis.answer import Hypothesis
+from wainscot.diagnosis.answer import Hypothesis, VoidAnswer
 from wainscot.diagnosis.cases import BOTH, cases, decisive_species, species_of
-from wainscot.diagnosis.verdict import claimed, species_words
+from wainscot.diagnosis.verdict import ONE_KIND, claimed, one_kind, species_words
 from wainscot.signs import DEFAULT
 from wainscot.species import SPECIES, species, together
 
@@ -102,7 +103,20 @@ def test_where_two_at_once_were_not_weighed_the_verdict_says_at_least():
     alone = (Hypothesis("house mouse", "", 0.97, 0.0), Hypothesis("norway rat", "", 0.03, -3.0))
     assert species_words(alone) == "house mice at least (more than 9 in 10)"
     assert claimed(alone).at_least
+    assert one_kind(alone) == (ONE_KIND,)
     assert species_words(alone[:1]) == "house mice"  # the job itself names it
     both = (*alone, Hypothesis(MICE_AND_RATS, "", 0.0, -9.0))
     assert species_words(both) == "house mice (more than 9 in 10)"
     assert not claimed(both).at_least
+    assert one_kind(both) == one_kind(alone[:1]) == ()
+
+
+def test_what_is_left_unseen_is_not_called_clean():
+    def left(key, looked):
+        return VoidAnswer(key, key, "stud bay", key, "s", True, 0.04, 0.0, 0.1, 0.0, 0.0, 0.0, 0.0,
+                          "leave", "", looked)  # fmt: skip
+
+    said = _leave([left("a", 0.0), left("b", 0.5), left("c", 0.0)])
+    assert said.startswith("Leave the other 3 hidden voids: at most 5 in 100.")
+    assert said.endswith("Nobody looked into 2 of them: not known to be clean.")
+    assert "obody" not in _leave([left("b", 0.5)])

@@ -14,6 +14,7 @@ from wainscot.cli import all_clear, checks_text, openings_text, seals
 from wainscot.cli.frame import Frame, printable
 from wainscot.cli.groups import by_likeness, in_words
 from wainscot.diagnosis.answer import Band, Diagnosis, EntryAnswer, VoidAnswer
+from wainscot.diagnosis.verdict import claimed
 from wainscot.job import FramingGuess, Inspection, Job, Room, Trap, typed
 from wainscot.picture.wording import alike, entry_labels, in_ten, named, paying
 from wainscot.walk import Walk
@@ -194,7 +195,9 @@ def _leave(rest: list[VoidAnswer]) -> str:
     highest = chance.percent(max(each.soiled for each in rest))
     left = "other hidden void" if len(rest) == 1 else f"other {len(rest)} hidden voids"
     bound = "under 5" if highest == "<5" else f"at most {highest}"
-    return f"Leave the {left}: {bound} in 100."
+    blind = sum(each.looked == 0.0 for each in rest)
+    told = f"Leave the {left}: {bound} in 100."
+    return f"{told} Nobody looked into {blind} of them: not known to be clean." if blind else told
 
 
 def _row(out: Frame, label: str, ever: float, now: float) -> str:
@@ -304,7 +307,8 @@ def _small_print(out: Frame, walked: Walk) -> None:
         animals[each.species] = animals.get(each.species, 0.0) + each.weight
         guess = _guess(walked.survey.job, each.guess)
         framing[guess] = framing.get(guess, 0.0) + each.weight
-    out.paragraph(f"Animal, chances in 100: {_shares(animals)}.", "")
+    alone = ", one kind at a time" * claimed(answer.hypotheses).at_least
+    out.paragraph(f"Animal, chances in 100{alone}: {_shares(animals)}.", "")
     if len(framing) > 1:
         out.paragraph(f"Hidden framing, chances in 100: {_shares(framing)}.", "")
     settled = "settled" if answer.settled else "NOT SETTLED: run it with more --draws"

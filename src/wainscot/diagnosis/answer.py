@@ -97,12 +97,16 @@ class Misfit(msgspec.Struct, frozen=True):
 
 
 class Hypothesis(msgspec.Struct, frozen=True):
-    """One species under one framing guess, and how much the signs speak for it."""
+    """One species under one framing guess, and how much the signs speak for it.
+
+    Where no case names two species, two at once were not weighed: a weight is then the chance of
+    this species against the others alone, and says nothing of a second one beside it.
+    """
 
     species: str
     guess: str
     weight: float
-    """Chance of this case given the signs. [1]"""
+    """Chance of this case given the signs, among the cases that were weighed. [1]"""
     log_evidence: float
     """Log of how well it foretold the signs. [nat]"""
 

@@ -29,7 +29,7 @@ from wainscot.diagnosis.reasons import Reasons
 from wainscot.diagnosis.runs import likeliest
 from wainscot.diagnosis.sampling import Effort, hypothesis, sample_cases
 from wainscot.diagnosis.thin import thin
-from wainscot.diagnosis.verdict import verdict
+from wainscot.diagnosis.verdict import one_kind, verdict
 from wainscot.diagnosis.why import whys
 from wainscot.signs import without
 
@@ -217,7 +217,7 @@ def answer(
         misfits=unexplained,
         hypotheses=hypotheses,
         unplaced=case.evidence.unplaced,
-        assumptions=case.assumptions,
+        assumptions=(*one_kind(hypotheses), *case.assumptions),
         judged=frame.judged,
         cautions=frame.cautions,
         draws=sum(len(one.load) for sample in samples for one in sample.populations),

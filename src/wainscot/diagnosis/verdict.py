@@ -11,6 +11,7 @@ from wainscot.chance import in_ten, word
 from wainscot.diagnosis.answer import EntryAnswer, Hypothesis, Misfit, VoidAnswer
 from wainscot.species import AND, species
 
+ONE_KIND = "animals: one kind at a time; two at once were not weighed"
 _LIKELY = 0.5
 _POSSIBLE = 0.33
 
@@ -58,6 +59,17 @@ def species_words(hypotheses: tuple[Hypothesis, ...]) -> str:
     claim = claimed(hypotheses)
     animals = f"{species(claim.species).plural}{' at least' * claim.at_least}"
     return animals if claim.named else f"{animals} ({in_ten(claim.share)})"
+
+
+def one_kind(hypotheses: tuple[Hypothesis, ...]) -> tuple[str, ...]:
+    """Return the assumption that no two animals live there at once, where it was made.
+
+    Parameters
+    ----------
+    hypotheses : tuple of Hypothesis
+        The cases with their weights.
+    """
+    return (ONE_KIND,) if claimed(hypotheses).at_least else ()
 
 
 def _entry_words(entries: tuple[EntryAnswer, ...]) -> str:

@@ -256,6 +256,9 @@ export interface Misfit {
 }
 /**
  * One species under one framing guess, and how much the signs speak for it.
+ *
+ *     Where no case names two species, two at once were not weighed: a weight is then the chance of
+ *     this species against the others alone, and says nothing of a second one beside it.
  */
 export interface Hypothesis {
   species: string;

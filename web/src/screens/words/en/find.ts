@@ -28,6 +28,7 @@ export const find = {
   band_open: "Open",
   "band_check first": "Check first",
   band_leave: "Leave",
+  leaveUnseen: "Leave; nobody looked",
   band_seen: "Seen",
   "band_can't tell yet": "Can't tell yet",
   seenWord: "seen",

@@ -28,6 +28,7 @@ export const find = {
   band_open: "Abrir",
   "band_check first": "Comprobar antes",
   band_leave: "Dejar",
+  leaveUnseen: "Dejar; nadie ha mirado",
   band_seen: "Visto",
   "band_can't tell yet": "Aún no se sabe",
   seenWord: "visto",
