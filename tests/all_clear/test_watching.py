@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 from datetime import date
-from typing import Any
+from types import SimpleNamespace
+from typing import Any, cast
 
 import numpy as np
 import pytest
 
 from houses import as_job, bungalow
+from wainscot import voids
 from wainscot.all_clear import next_round, watching
+from wainscot.all_clear.cover import cover_of
 from wainscot.all_clear.index import worked
 from wainscot.job import Job
 from wainscot.walk import check
@@ -109,6 +112,8 @@ def test_another_animal_in_the_trap_is_told_apart_and_is_no_catch() -> None:
     assert (one.state, one.catches, one.ready) == ("other", 0, pytest.approx(2.0))
     same = watching(_job(**more), "house mouse")
     assert (same.catches, same.other) == (1, 0)
+    every = watching(_job(**more), "norway rat", any_kind=True)
+    assert (every.catches, every.other) == (1, 0)
 
 
 def test_a_catch_after_the_last_seal_counts_though_the_trap_stood_before() -> None:
@@ -125,3 +130,17 @@ def test_a_catch_after_the_last_seal_counts_though_the_trap_stood_before() -> No
     assert seen.before == pytest.approx(without.before + 4)
     empty = {**more, "d": {**more["d"], "state": "set"}}
     assert watching(_job(**empty), "norway rat").trap_nights == without.trap_nights
+
+
+def test_a_rat_in_a_trap_keeps_a_house_of_mice_from_being_called_free() -> None:
+    rat = {"trap_2": {"kind": "trap", "place": {"of": "kitchen"}, "at": "2026-03-02"},
+           "d": {"kind": "trap_check", "trap": "trap_2", "at": "2026-03-06", "state": "caught",
+                 "species": "norway rat"}}  # fmt: skip
+    job = _job(**rat)
+    plan = voids.framed(job).plan
+    graph = voids.build(plan, "house mouse")
+    draws = SimpleNamespace(cases=(("house mouse", ""),), weight=np.ones(1),
+                            now=np.zeros((1, len(graph.keys)), dtype=bool))  # fmt: skip
+    cover = cover_of(job, plan, graph, cast(Any, draws))
+    assert cover.seen.catches == 1
+    assert sum(cover.caught) == 1

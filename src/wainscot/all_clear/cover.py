@@ -77,7 +77,9 @@ def cover_of(job: Job, plan: Plan, graph: Graph, draws: Draws) -> Cover:
     """
     # Of two animals at once, the one that takes longer to show: its traps and its spread.
     species = draws.cases[0][0].partition(" and ")[0]
-    spread, seen = SPREAD[species].value, watching(job, species)
+    # A second kind beside the likeliest was perhaps never weighed, and a house in which it was
+    # caught yesterday is not free: every catch counts.
+    spread, seen = SPREAD[species].value, watching(job, species, any_kind=True)
     points, lost = _points(job, plan)
     middles = centres(graph)
     kernel = {key: falling(middles, at, spread) for key, at in points.items()}

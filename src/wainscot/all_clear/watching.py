@@ -69,7 +69,7 @@ class Interval(msgspec.Struct, frozen=True):
     catches: int
 
 
-def all_intervals(job: Job, species: str) -> list[Interval]:
+def all_intervals(job: Job, species: str, *, any_kind: bool = False) -> list[Interval]:
     """Return what every trap did between two looks, from the first day on, by time.
 
     Parameters
@@ -78,6 +78,8 @@ def all_intervals(job: Job, species: str) -> list[Interval]:
         A job without faults.
     species : str
         The animal; says how long a new trap is avoided.
+    any_kind : bool
+        Whether mice and rats of every kind are catches, not those of the species alone.
     """
     entities = typed(job)
     checks = [one for one in entities.values() if isinstance(one, TrapCheck)]
@@ -85,7 +87,7 @@ def all_intervals(job: Job, species: str) -> list[Interval]:
     for key, trap in entities.items():
         if isinstance(trap, Trap):
             mine = sorted((one for one in checks if one.trap == key), key=lambda c: day_of(c.at))
-            found += _intervals(key, trap, mine, LAG[species].value, species)
+            found += _intervals(key, trap, mine, LAG[species].value, "" if any_kind else species)
     return sorted(found, key=lambda one: (one.start, one.trap))
 
 
@@ -119,7 +121,7 @@ def last_seal(job: Job) -> str:
     return max(made, key=day_of, default="")
 
 
-def watching(job: Job, species: str, since: str = "") -> Watching:
+def watching(job: Job, species: str, since: str = "", *, any_kind: bool = False) -> Watching:
     """Return what the traps of a job say since a day.
 
     Parameters
@@ -130,9 +132,11 @@ def watching(job: Job, species: str, since: str = "") -> Watching:
         The animal; says how long a new trap is avoided.
     since : str
         A date or time; the last seal if empty, and everything where there is none.
+    any_kind : bool
+        Whether mice and rats of every kind are catches, not those of the species alone.
     """
     from_day = day_of(since or last_seal(job) or "1970-01-01")
-    every = all_intervals(job, species)
+    every = all_intervals(job, species, any_kind=any_kind)
     found = [part for one in every if (part := _since(one, from_day)) is not None]
     return _summed(found, sum(one.ready for one in every) - sum(one.ready for one in found))
 
@@ -165,7 +169,7 @@ def _intervals(
         ready = 0.0 if one.state == "missing" else worked(nights, one.state)
         wary = min(max(first + lag - start, 0.0), ready)
         # Another animal than the one asked about is a catch of another kind: the trap worked.
-        sought = one.state == "caught" and one.species in ("", species)
+        sought = one.state == "caught" and (not species or one.species in ("", species))
         count = one.count if sought else 0
         out.append(Interval(key, start, nights, ready, ready - wary * (1 - SHY_SHARE.value),
                             "other" if one.state == "caught" and not sought else one.state,
