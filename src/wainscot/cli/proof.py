@@ -9,7 +9,7 @@ import click
 
 from wainscot.cli.frame import FAILED, Frame, guarded, print_json
 from wainscot.cli.options import with_json
-from wainscot.cli.record import opened_record, right_now, with_record
+from wainscot.cli.record import opened_record, right_now, say_findings, with_record
 
 if TYPE_CHECKING:
     from wainscot.record import Head
@@ -145,12 +145,9 @@ def verify(
     if as_json:
         print_json(found)
     else:
-        out = Frame.of_stdout()
-        for one in found:
-            cure = f"; {one.cure}" if one.cure else ""
-            out.paragraph(f"{one.told}{cure}", f"{one.state:<5} {one.what:<12} ")
+        say_findings(found)
         held = [one for one in found if one.what == "given head" and one.state == "good"]
-        out.line(_verdict(len(bad), len(held)))
+        Frame.of_stdout().line(_verdict(len(bad), len(held)))
     if bad:
         raise SystemExit(FAILED)
 

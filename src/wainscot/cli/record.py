@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 import os
 import secrets
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -16,7 +16,7 @@ from wainscot.cli.frame import Frame
 from wainscot.cli.options import FOLDER
 
 if TYPE_CHECKING:
-    from wainscot.store import Store
+    from wainscot.store import Finding, Store
 
 DATABASE = "WAINSCOT_DATABASE"
 """Setting that names a PostgreSQL database; without it the record is a SQLite file."""
@@ -59,6 +59,14 @@ def opened_record(record: Path | None, *, make: bool = False) -> Iterator[Store]
         yield store
     finally:
         store.close()
+
+
+def say_findings(found: Iterable[Finding]) -> None:
+    """Write what was found of a record, a line or more each, with what to do about it."""
+    out = Frame.of_stdout()
+    for one in found:
+        cure = f"; {one.cure}" if one.cure else ""
+        out.paragraph(f"{one.told}{cure}", f"{one.state:<5} {one.what:<12} ")
 
 
 def folder_of(record: Path | None) -> Path:

@@ -19,6 +19,7 @@ from wainscot.cli.record import (
     new_device,
     opened_record,
     right_now,
+    say_findings,
     with_record,
 )
 
@@ -202,10 +203,7 @@ def doctor(scrub: bool, as_json: bool, record: Path | None) -> None:
     if as_json:
         print_json(found)
     else:
-        out = Frame.of_stdout()
-        for one in found:
-            cure = f"; {one.cure}" if one.cure else ""
-            out.paragraph(f"{one.told}{cure}", f"{one.state:<5} {one.what:<12} ")
+        say_findings(found)
     if any(one.state == "bad" for one in found):
         raise SystemExit(FAILED)
 

@@ -25,18 +25,16 @@ from pathlib import Path
 
 from wainscot.store.accounts import Account, Accounts, Device, Role, Who
 from wainscot.store.admit import Admitted, Refused, admit
-from wainscot.store.backup import (
+from wainscot.store.backed_up import (
     Status,
-    Taken,
-    check,
     events_after,
     held_by,
     later,
     noted,
     photos_held_by,
     status,
-    take,
 )
+from wainscot.store.backup import Taken, check, take
 from wainscot.store.blobs import BlobFault, Blobs
 from wainscot.store.bucket import BucketBlobs
 from wainscot.store.chains import Chain, Link, chains

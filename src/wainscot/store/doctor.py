@@ -12,7 +12,7 @@ from sqlalchemy import func, select
 
 from wainscot.record import instant
 from wainscot.store import migrate
-from wainscot.store.backup import Status, status
+from wainscot.store.backed_up import Status, status
 from wainscot.store.database import Finding
 from wainscot.store.store import Store
 from wainscot.store.tables import event

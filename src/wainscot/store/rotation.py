@@ -16,7 +16,8 @@ from sqlalchemy import delete, select
 
 from wainscot.record import instant
 from wainscot.store.archive import Archive, sidecar
-from wainscot.store.backup import Taken, noted, take
+from wainscot.store.backed_up import noted
+from wainscot.store.backup import Taken, take
 from wainscot.store.faults import DamagedError
 from wainscot.store.store import Store
 from wainscot.store.tables import backup, erased
