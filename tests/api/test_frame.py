@@ -90,6 +90,16 @@ def test_too_many_requests_wait(tmp_path: Path) -> None:
         assert 1 <= int(firm.client.get("/api/health").headers["retry-after"]) <= 60
 
 
+def test_a_request_holds_no_more_bytes_than_the_server_was_told(tmp_path: Path) -> None:
+    with open_firm(tmp_path, limits=limited(body=1000)) as firm:
+        for size, status in ((1000, 200), (1001, 413)):
+            body = b'{"lines": []}'.ljust(size)
+            got = firm.ask("Lea", "POST", "/api/jobs/job_a/events", content=body,
+                           headers={"content-type": "application/json"})  # fmt: skip
+            assert got.status_code == status, got.text
+        assert got.json()["code"] == "too-large"
+
+
 def test_too_many_wrong_passwords_wait_whoever_asks(tmp_path: Path) -> None:
     with open_firm(tmp_path, limits=limited(tries=3)) as firm:
 

@@ -29,6 +29,15 @@ def test_every_refusal_of_the_catalogue_is_said_in_spanish(code: str) -> None:
     assert told.whole, told.text
 
 
+@pytest.mark.parametrize(
+    "text",
+    ["too many requests; try again in 30 seconds", "an account has at most 50 devices; revoke one",
+     "a photo has at most 67108864 bytes", "a job has at most 100 links; take one back"],
+)  # fmt: skip
+def test_numbers_in_a_refusal_are_said_too(text: str) -> None:
+    assert tell(text, "es").whole
+
+
 def test_what_a_route_says_beside_the_catalogue_is_said_in_spanish() -> None:
     found = set(_refusals())
     assert "send it unpacked" in found

@@ -37,6 +37,7 @@ from wainscot.api.gate import NEED, gate, give_caller, give_desk
 from wainscot.api.logs import about
 from wainscot.api.problems import STATUS, told
 from wainscot.api.rights import NEEDS
+from wainscot.api.settings import Limits
 from wainscot.errors import WainscotError
 
 ROUTES: tuple[BaseRouteHandler, ...] = (
@@ -62,14 +63,15 @@ def make_app(desk: Desk, routes: Sequence[BaseRouteHandler] = ROUTES) -> Frame:
     WainscotError
         If a route names no need of the table.
     """
-    inner = routes_alone(routes)
+    inner = routes_alone(routes, most=desk.settings.limits.body)
     inner.state.desk = desk
     return Frame(inner, desk)
 
 
 def routes_alone(
-    routes: Sequence[BaseRouteHandler] = ROUTES, about_them: OpenAPIConfig | None = None
-) -> Litestar:
+    routes: Sequence[BaseRouteHandler] = ROUTES, about_them: OpenAPIConfig | None = None,
+    most: int = Limits().body,
+) -> Litestar:  # fmt: skip
     """Return the routes without what they work with.
 
     Parameters
@@ -78,6 +80,8 @@ def routes_alone(
         All routes by default.
     about_them : OpenAPIConfig, optional
         For describing them; such an application also has a page of its own and is not for serving.
+    most : int
+        Bytes of a request.
 
     Raises
     ------
@@ -93,7 +97,7 @@ def routes_alone(
             "client": Provide(_client, sync_to_thread=False),
         },
         exception_handlers={Exception: _answer},
-        request_max_body_size=4 << 20,
+        request_max_body_size=most,
         openapi_config=about_them,
         state=State(),
         debug=False,

@@ -16,7 +16,7 @@ from collections.abc import MutableMapping
 from typing import TYPE_CHECKING, Any
 
 from wainscot.api.logs import about
-from wainscot.api.problems import RefusedError, told
+from wainscot.api.problems import RefusedError, hold_back, told
 
 if TYPE_CHECKING:
     from wainscot.api.desk import Desk
@@ -118,9 +118,7 @@ class Frame:
         if headers.get("content-encoding", "identity") != "identity":
             raise RefusedError("wrong-media", "send it unpacked")
         client = (scope.get("client") or ("",))[0]
-        wait = self.desk.requests.wait(str(client), self.desk.steady())
-        if wait:
-            raise RefusedError("too-often", headers={"retry-after": str(int(wait) + 1)})
+        hold_back(self.desk.requests.wait(str(client), self.desk.steady()))
 
 
 def _look_at_origin(headers: dict[str, str], ours: tuple[str, ...]) -> None:

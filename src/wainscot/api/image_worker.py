@@ -45,7 +45,7 @@ def give_up(seconds: int) -> None:
     for kind, most in (
         (resource.RLIMIT_AS, MEMORY),
         (resource.RLIMIT_CPU, seconds),
-        (resource.RLIMIT_FSIZE, 0 if os.name == "nt" else 64 << 20),
+        (resource.RLIMIT_FSIZE, 64 << 20),
         (resource.RLIMIT_CORE, 0),
         (resource.RLIMIT_NPROC, 0),
         (resource.RLIMIT_NOFILE, 3),  # those that are open; none can be added

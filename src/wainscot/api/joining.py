@@ -14,7 +14,7 @@ from wainscot.api.guide import shown
 from wainscot.api.joins import LASTS, spelled
 from wainscot.api.people import as_device
 from wainscot.api.people_shapes import Join, JoinAsk, JoinCode, Me
-from wainscot.api.problems import RefusedError
+from wainscot.api.problems import RefusedError, hold_back
 
 
 @post("/api/joins", opt={"need": "be logged in"}, sync_to_thread=True)
@@ -43,9 +43,7 @@ def join(data: JSONBody[Join], desk: TheDesk, client: TheClient) -> Response[Me]
     """Take a code and let the phone in as a device; the code is spent."""
     if not desk.settings.login:
         return Response(Me("alone"))
-    wait = desk.addresses.wait(client, desk.steady())
-    if wait:
-        raise RefusedError("too-often", headers={"retry-after": str(int(wait) + 1)})
+    hold_back(desk.addresses.wait(client, desk.steady()))
     whose = desk.joins.take(data.code, desk.steady())
     account = next(
         (one for one in desk.accounts.all() if one.id == whose and not one.disabled), None

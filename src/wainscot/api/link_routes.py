@@ -27,7 +27,7 @@ from wainscot.api.paper_shapes import (
     LinkState,
     LinkViews,
 )
-from wainscot.api.problems import RefusedError
+from wainscot.api.problems import RefusedError, hold_back
 from wainscot.store import PaperLink, paper_of
 from wainscot.store.links import Seen
 
@@ -121,9 +121,7 @@ def _used(token: str, seen: Seen, desk: Desk, client: str) -> PaperLink:
     """Return the link of a token; only wrong ones count against an address."""
     if (found := desk.links.use(token, seen, at=desk.now())) is not None:
         return found
-    wait = desk.guesses.wait(client, desk.steady())
-    if wait:
-        raise RefusedError("too-often", headers={"retry-after": str(int(wait) + 1)})
+    hold_back(desk.guesses.wait(client, desk.steady()))
     raise RefusedError("no-link")
 
 

@@ -21,7 +21,7 @@ from wainscot.api.people_shapes import (
     OwnPassword,
     PasswordChanged,
 )
-from wainscot.api.problems import RefusedError
+from wainscot.api.problems import RefusedError, hold_back
 from wainscot.store import Account, Device
 from wainscot.store.accounts import SESSION
 
@@ -53,9 +53,7 @@ def login(
 def _held_back(desk: Desk, name: str, client: str) -> None:
     """Refuse who tried too many passwords, by name and by address."""
     now = desk.steady()
-    wait = max(desk.names.wait(name.strip().casefold(), now), desk.addresses.wait(client, now))
-    if wait:
-        raise RefusedError("too-often", headers={"retry-after": str(int(wait) + 1)})
+    hold_back(max(desk.names.wait(name.strip().casefold(), now), desk.addresses.wait(client, now)))
 
 
 @put("/api/me/password", opt={"need": "be logged in"}, sync_to_thread=True)

@@ -74,6 +74,25 @@ class RefusedError(WainscotError):
         super().__init__(SERVER[code].what)
 
 
+def hold_back(wait: float) -> None:
+    """Refuse who asks too often, and say how long to wait.
+
+    Parameters
+    ----------
+    wait : float
+        As a bucket says; 0 lets the request through. [s]
+
+    Raises
+    ------
+    RefusedError
+        If there is anything to wait for.
+    """
+    if wait:
+        seconds = str(int(wait) + 1)
+        more = f"try again in {seconds} seconds"
+        raise RefusedError("too-often", more, headers={"retry-after": seconds})
+
+
 def told(error: Exception, request: str = "") -> tuple[int, dict[str, str], bytes]:
     """Return status, headers and body for an error; of one that nobody foresaw, nothing but that.
 

@@ -16,8 +16,6 @@ class Limits(msgspec.Struct, frozen=True):
     """Pixels of a photo."""
     whole: int = 64 << 30
     """Bytes of a file with everything."""
-    batch: int = 500
-    """Events at once."""
     requests: int = 1200
     """Requests a minute and caller."""
     tries: int = 10
