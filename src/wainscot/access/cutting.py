@@ -74,6 +74,34 @@ class Cut(msgspec.Struct, frozen=True):
     """True where every edge of a patch lies on a member or on blocking."""
 
 
+def near_end(member: Member, cut: Cut) -> float | None:
+    """Return how far a cut's near end, or a hole's middle, lies from the nearer bearing. [m]
+
+    None where the cut or the span was not measured: limits are shares of the span.
+
+    Parameters
+    ----------
+    member : Member
+        What is cut.
+    cut : Cut
+        The cut.
+    """
+    return cut.at if member.span is not None else None
+
+
+def far_end(member: Member, cut: Cut) -> float | None:
+    """Return how far a cut's far end lies from the nearer bearing, None as above. [m]
+
+    Parameters
+    ----------
+    member : Member
+        What is cut.
+    cut : Cut
+        The cut.
+    """
+    return None if cut.at is None or member.span is None else cut.at + cut.length
+
+
 class Rule(msgspec.Struct, frozen=True):
     """One sentence of a code as a comparison."""
 

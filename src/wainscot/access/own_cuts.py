@@ -208,7 +208,7 @@ class _Judging:
             or panel.v_low < whole.v_low - _HAIR
             or panel.v_high > whole.v_high + _HAIR
         ):
-            hard.append(InTheWay("end of the wall"))  # fmt: skip
+            hard.append(InTheWay("end of the wall"))
         return list(dict.fromkeys(hard)), list(dict.fromkeys(self._members(panel, bool(hard))))
 
     def _members(self, panel: Panel, doors: bool) -> Iterator[InTheWay]:

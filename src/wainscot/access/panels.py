@@ -8,7 +8,7 @@ Limits: an obstacle is a rectangle too, so a slanted pipe takes more room than i
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 import msgspec
 
@@ -66,8 +66,8 @@ def largest_free(
     near = [one for one in obstacles if one.meets(room)]
     if len(near) > MOST_OBSTACLES:
         return None
-    us = _edges(room.u_low, room.u_high, [e for one in near for e in (one.u_low, one.u_high)])
-    vs = _edges(room.v_low, room.v_high, [e for one in near for e in (one.v_low, one.v_high)])
+    us = edges(room.u_low, room.u_high, [e for one in near for e in (one.u_low, one.u_high)])
+    vs = edges(room.v_low, room.v_high, [e for one in near for e in (one.v_low, one.v_high)])
     best: Panel | None = None
     for left in us:
         for right in (u for u in us if u - left >= least_u - 1e-9):
@@ -80,5 +80,14 @@ def largest_free(
     return best
 
 
-def _edges(low: float, high: float, between: list[float]) -> list[float]:
+def edges(low: float, high: float, between: Iterable[float]) -> list[float]:
+    """Return both ends of a stretch with what lies between them, sorted. [m]
+
+    Parameters
+    ----------
+    low, high : float
+        Ends. [m]
+    between : iterable of float
+        Places; those at or past an end are left out. [m]
+    """
     return sorted({low, high, *(one for one in between if low < one < high)})

@@ -11,7 +11,7 @@ import math
 from collections.abc import Iterator, Sequence
 from typing import Literal
 
-from wainscot.access.panels import MOST_OBSTACLES, Panel
+from wainscot.access.panels import MOST_OBSTACLES, Panel, edges
 from wainscot.access.severing import NARROWEST
 from wainscot.access.tape import Behind, TapeFace
 from wainscot.sources import judged
@@ -129,18 +129,14 @@ def _opens(panel: Panel, bay: Panel) -> bool:
 
 def _free(room: Panel, near: Sequence[Panel], least_u: float, least_v: float) -> Iterator[Panel]:
     """Yield the rectangles between the edges of what is in the way that meet none of it."""
-    us = _edges(room.u_low, room.u_high, [e for one in near for e in (one.u_low, one.u_high)])
-    vs = _edges(room.v_low, room.v_high, [e for one in near for e in (one.v_low, one.v_high)])
+    us = edges(room.u_low, room.u_high, [e for one in near for e in (one.u_low, one.u_high)])
+    vs = edges(room.v_low, room.v_high, [e for one in near for e in (one.v_low, one.v_high)])
     for left, right in itertools.combinations(us, 2):
         for low, high in itertools.combinations(vs, 2):
             one = Panel(left, right, low, high)
             wide = one.width >= least_u - _HAIR and one.height >= least_v - _HAIR
             if wide and not any(one.meets(other) for other in near):
                 yield one
-
-
-def _edges(low: float, high: float, between: Sequence[float]) -> list[float]:
-    return sorted({low, high, *(one for one in between if low < one < high)})
 
 
 def _laid(

@@ -19,6 +19,7 @@ import shapely
 
 from wainscot.access.model import CutAt, Surface
 from wainscot.access.panels import Panel
+from wainscot.access.reaching import share_reached
 from wainscot.access.scene import Scene
 from wainscot.plan import defaults
 from wainscot.plan.frame import Point2, to_frame, to_world
@@ -48,6 +49,18 @@ class Bay(msgspec.Struct, frozen=True):
     room: str
     finish: str
     panel: Panel
+
+    def share(self, cut: Panel) -> float:
+        """Return the share of the bay that a cut in its board lays within reach. [1]
+
+        Parameters
+        ----------
+        cut : Panel
+            What is cut out of the board.
+        """
+        narrow = min(self.panel.width, self.wall.stud_depth)
+        ends = [(cut.v_low, cut.v_high)]
+        return share_reached(self.panel.v_low, self.panel.v_high, ends, narrow)
 
 
 def bays(scene: Scene) -> Iterator[Bay]:
@@ -139,8 +152,12 @@ def _clip(one: Local, other: Local, low: float, high: float) -> tuple[Local, Loc
             stop = min(stop, at)
     if start > stop:
         return None
-    a, b = (tuple(p + (q - p) * t for p, q in zip(one, other, strict=True)) for t in (start, stop))
-    return a, b  # type: ignore[return-value]
+
+    def point(t: float) -> Local:
+        along, off = other[0] - one[0], other[2] - one[2]
+        return one[0] + along * t, one[1] + rise * t, one[2] + off * t
+
+    return point(start), point(stop)
 
 
 def fixtures_at(scene: Scene, wall: Wall, room: str) -> Iterator[tuple[FixtureAt, Panel]]:

@@ -185,7 +185,6 @@ def solve(network: Network) -> Balance:
     if not network.zones:
         flow, _ = arrays.flows(np.zeros(0))
         return Balance({}, flow, arrays.fan_flow, 0.0, 0)
-    pressure = np.zeros(arrays.count)
     # At the first guess every leak is linear as at 4 Pa, the usual reference.
     first = arrays.coefficient * DENSITY * 4.0 ** (arrays.exponent - 1)
     pressure = arrays.newton(first, arrays.residual(first * arrays.drive))

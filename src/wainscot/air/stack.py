@@ -9,9 +9,9 @@ from __future__ import annotations
 from wainscot.air.asking import positive
 
 GRAVITY = 9.80665
-"""Standard, exact by definition. [unit]"""
+"""Standard, exact by definition. [m/s2]"""
 GAS = 287.042
-"""Gas constant of dry air. [unit]"""
+"""Gas constant of dry air. [J/(kg K)]"""
 ATMOSPHERE = 101_325.0
 """Standard, at sea level. [Pa]"""
 

@@ -31,7 +31,7 @@ def spans(labels: tuple[str, ...], most: int = MOST_SPANS) -> str:
     'F3 to F5 and N7'
     """
     runs: list[list[str]] = []
-    for label in sorted(labels, key=_natural):
+    for label in sorted(labels, key=_parts):
         if runs and _follows(runs[-1][-1], label):
             runs[-1].append(label)
         else:
@@ -47,11 +47,6 @@ def _span(run: list[str]) -> str:
     if len(run) < 3:
         return ", ".join(run)
     return f"{run[0]} to {run[-1]}"
-
-
-def _natural(label: str) -> tuple[str, int]:
-    letters, digits = _parts(label)
-    return letters, digits
 
 
 def _parts(label: str) -> tuple[str, int]:

@@ -24,7 +24,6 @@ ASSUMED = (293.15, 0.5)
 COLDEST, WARMEST = -10.0, 50.0
 """What a room may have. [C]"""
 TEMPERATURE, HUMIDITY = "temperature C", "humidity percent"
-AIR = (TEMPERATURE, HUMIDITY)
 """Readings that say what the air was, and nothing of smell or damp wood."""
 
 

@@ -35,6 +35,7 @@ from wainscot.air import (
     solve,
 )  # fmt: skip
 from wainscot.air.asking import positive
+from wainscot.air.leaks import USUAL
 from wainscot.plan import Plan
 from wainscot.plan.model import Wall
 from wainscot.sources import Cited, judged
@@ -332,7 +333,7 @@ class House:
         whole = math.fsum(
             float(self.graph.volume[v]) for v, hidden in enumerate(self.graph.hidden) if not hidden
         )
-        coefficient = self.tightness * whole / 3600 / 50**0.65
+        coefficient = self.tightness * whole / 3600 / 50**USUAL
         walls = [(wall, self._height(wall) * (wall.high - wall.low))
                  for wall in self.plan.walls if wall.beyond == "outside"]  # fmt: skip
         kinds = self.graph.kinds
@@ -368,7 +369,7 @@ class House:
                 # The work area's own ceiling and floor are under its sheets.
                 if room not in self.work:
                     part = coefficient / len(voids) / len(rooms)
-                    found.append(Path(room, self.names[v], Leak(part, 0.65), height))
+                    found.append(Path(room, self.names[v], Leak(part, USUAL), height))
         return found
 
     def _sheets(self) -> list[Path]:
@@ -390,7 +391,7 @@ class House:
                 and not {wall.side.room, wall.facing} <= self.work]  # fmt: skip
 
     def _two(
-        self, a: str, b: str, coefficient: float, wall: Wall, exponent: float = 0.65
+        self, a: str, b: str, coefficient: float, wall: Wall, exponent: float = USUAL
     ) -> list[Path]:
         """Return a leak of a wall, half of it low and half high."""
         foot = self.plan.storey(wall.storey).elevation

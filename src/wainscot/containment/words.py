@@ -8,7 +8,7 @@ from wainscot.containment.planning import LEAK_PER_EDGE, ZIP, Containment
 from wainscot.sources import Cited
 
 CFM = 60 * 0.3048**-3
-"""Cubic feet a minute in a cubic metre a second. [unit]"""
+"""Cubic feet a minute in a cubic metre a second. [ft3 s/(m3 min)]"""
 
 
 def lines(found: Containment) -> list[str]:

@@ -23,13 +23,8 @@ Pool = tuple[str, str]
 
 
 def _pools(graph: Graph) -> list[Pool]:
-    pairs = zip(graph.source_sort, graph.source_pool, strict=True)
-    return sorted({("settled", "") if s == "settled" else (s, p) for s, p in pairs} - _drawn(graph))
-
-
-def _drawn(graph: Graph) -> set[Pool]:
-    pairs = zip(graph.source_sort, graph.source_pool, strict=True)
-    return {(s, p) for s, p in pairs if s == "entry point"}
+    sorts = enumerate(graph.source_sort)
+    return sorted({_pool_of(graph, e) for e, sort in sorts if sort != "entry point"})
 
 
 def _pool_of(graph: Graph, e: int) -> Pool:

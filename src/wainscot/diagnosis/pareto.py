@@ -99,6 +99,4 @@ def _bounded(logs: Floats) -> float:
 
     The effective number of draws stands in for the fit: 100 are enough for a chance to 0.05.
     """
-    weight = np.exp(logs)
-    effective = float(weight.sum() ** 2 / (weight**2).sum())
-    return 0.0 if effective >= 100.0 else np.inf
+    return 0.0 if effective(logs) >= 100.0 else np.inf

@@ -63,7 +63,8 @@ def estimate(scope: Scope, *, seed: int = 1) -> Estimate:
         msgspec.structs.replace(one, chance=chance_of(reading.of(one.when), draws.weight))
         for one in taken
     )
-    factors = _factors(len(draws.weight), book.business.spread.value, seed)
+    rng = np.random.Generator(np.random.Philox(seed))
+    factors = stage_factors(rng, book.business.spread.value, len(draws.weight))
     by_stage = {
         name: _cost([one for one in lines if one.stage == name], reading, factors)
         for name in STAGES
@@ -118,10 +119,22 @@ class _Reading:
         return np.asarray(flat[when.kind])
 
 
-def _factors(count: int, spread: float, seed: int) -> dict[StageName, Floats]:
-    """A factor of mean one a draw and stage."""
+def stage_factors(rng: np.random.Generator, spread: float, count: int) -> dict[StageName, Floats]:
+    """Return by how much each stage's hours come out longer in each draw: [K], of mean one. [1]
+
+    One factor a stage, for its activities come out longer together; lognormal, for hours are never
+    below zero and are overrun oftener by much than saved by much (judgement).
+
+    Parameters
+    ----------
+    rng : numpy.random.Generator
+        Where the numbers come from.
+    spread : float
+        Standard deviation of a factor. [1]
+    count : int
+        K, how many draws.
+    """
     sigma = math.sqrt(math.log1p(spread * spread))
-    rng = np.random.Generator(np.random.Philox(seed))
     normal = rng.standard_normal((len(STAGES), count))
     return {name: np.exp(sigma * normal[n] - sigma * sigma / 2) for n, name in enumerate(STAGES)}
 

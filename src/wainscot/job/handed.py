@@ -1,6 +1,6 @@
 """Kinds of entity that end a job, bring it back, and sign a paper of it.
 
-standing(job)     # "open", "closed" or "called back"
+how_it_stands(job).state     # "open", "closed" or "called back"
 """
 
 from __future__ import annotations

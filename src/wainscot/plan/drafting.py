@@ -113,7 +113,7 @@ def _storey(
         elevation=0.0,
         height=ledger.length(one.height, "storey height", f"{path}.height", where),
         floor=_floor(one, f"{path}.floor", where, ledger, year, drawn),
-        ceiling=ceiling,  # type: ignore[arg-type]
+        ceiling=ceiling,  # type: ignore[arg-type]  # the job's shape knows the words
         ceiling_board=defaults.value("ceiling board", ledger.country).value,
         loft_height=loft_height,
     )
@@ -159,7 +159,7 @@ def _floor(
     )
     filled = bool(known(typed.insulated))
     return Floor(
-        build, below, run, spacing, depth, thickness, board, crawl, girders, filled,  # type: ignore[arg-type]
+        build, below, run, spacing, depth, thickness, board, crawl, girders, filled,  # type: ignore[arg-type]  # words likewise
     )  # fmt: skip
 
 

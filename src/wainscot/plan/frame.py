@@ -62,8 +62,8 @@ def ring(rectangle: Rectangle, turn: float) -> tuple[Point2, Point2, Point2, Poi
         Angle of the axes, anticlockwise. [rad]
     """
     west, south, east, north = rectangle
-    corners = ((west, south), (east, south), (east, north), (west, north))
-    return tuple(to_world(corner, turn) for corner in corners)  # type: ignore[return-value]
+    low, right = to_world((west, south), turn), to_world((east, south), turn)
+    return low, right, to_world((east, north), turn), to_world((west, north), turn)
 
 
 def split(angle: float) -> tuple[float, int]:

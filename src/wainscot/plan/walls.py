@@ -66,7 +66,7 @@ def wall(
     )
     default_build = _usual_build(facing, beyond, ledger.country, drawn.year_built)
     words = "walls between rooms" if facing.other else f"walls to {_beyond_words(beyond)}"
-    build: Build = ledger.word(  # type: ignore[assignment]
+    build: Build = ledger.word(  # type: ignore[assignment]  # the job's shape knows the words
         facts.get("build"), default_build, words, f"{path}.build", where
     )
     board = defaults.value("wall board", ledger.country).value
@@ -282,6 +282,3 @@ def _on(owner: Side, side: Side, one: Opening) -> Opening:
         owner.on_axis(side.point((end - side.left) * side.rightward)) for end in (one.low, one.high)
     )
     return msgspec.structs.replace(one, low=ends[0], high=ends[1])
-
-
-__all__ = ["Drawn", "basis", "opening", "side_words", "wall"]

@@ -18,7 +18,7 @@ import numpy as np
 
 from wainscot.arrays import Floats
 from wainscot.book import Book
-from wainscot.estimate.model import STAGES
+from wainscot.estimate.pricing import stage_factors
 from wainscot.job import Job, Signature, date_of, sound, typed
 from wainscot.programme.drafting import drafts
 from wainscot.programme.groups import Group
@@ -170,17 +170,14 @@ def _courses(
 def _lengths(made: Sequence[Draft], book: Book, seed: int, draws: int) -> Floats:
     """[N, K] hours of each activity in each course. [h]."""
     rng = np.random.Generator(np.random.Philox(seed))
-    spread = book.business.spread.value
-    sigma = math.sqrt(math.log1p(spread * spread))
-    normal = rng.standard_normal((len(STAGES), draws))
-    factor = np.exp(sigma * normal - sigma * sigma / 2)
+    factors = stage_factors(rng, book.business.spread.value, draws)
     chances = rng.random((len(made), draws))
     out = np.empty((len(made), draws))
     for n, one in enumerate(made):
         if isinstance(one.hours, Range):
             out[n] = one.hours.drawn(chances[n])
         elif one.sort == "work":
-            out[n] = one.hours * factor[STAGES.index(one.stage)]
+            out[n] = one.hours * factors[one.stage]
         else:
             out[n] = one.hours
     return out

@@ -12,7 +12,7 @@ from datetime import datetime, timedelta
 from wainscot.book import Book
 from wainscot.programme.groups import Group
 from wainscot.programme.hours import Hours
-from wainscot.programme.making import CREW, TRADES
+from wainscot.programme.making import CREW, FINISHER, TRADES
 from wainscot.programme.model import Activity, Crew, Day, RoomOut
 
 SHUT = "sheeted off, opened and cleaned"
@@ -39,7 +39,7 @@ def rooms_of(activities: Sequence[Activity], groups: Sequence[Group]) -> tuple[R
                 and one.key.startswith(f"{group.key}/")]  # fmt: skip
         if not mine:
             continue
-        dirty = [one for one in mine if one.who not in ("finisher",) and "/coat" not in one.key]
+        dirty = [one for one in mine if one.who != FINISHER and "/coat" not in one.key]
         later = [one for one in mine if one not in dirty and one.sort == "work"]
         floor = any(cut.part == "floor" for way in group.ways for cut in way.cuts)
         first = min(one.start for one in dirty or later)

@@ -147,7 +147,6 @@ def _stretches(rooms: Iterable[RoomOut]) -> list[tuple[str, int]]:
 
 
 def _hangs(found: Programme) -> str:
-    words = [one.words for one in found.activities if one.critical]
     by_key = {one.key: one.words for one in found.activities}
     words = [by_key[key] for key in found.critical]
     if not words:

@@ -15,7 +15,6 @@ from __future__ import annotations
 
 import msgspec
 import numpy as np
-from numpy.typing import NDArray
 from scipy.sparse import csr_matrix
 from scipy.sparse.csgraph import breadth_first_order, maximum_flow
 
@@ -62,7 +61,7 @@ def cheapest_cut(edges: Ints, cost: Floats, source: int, sinks: Bools) -> Cut | 
         raise ValueError("every cost is a number of zero or more")
     nodes, joined = _contracted(edges, source, sinks)
     capacity = _steps(cost)
-    if _reaches(joined, nodes, capacity >= _NEVER)[1]:
+    if reached(joined, capacity >= _NEVER, 0, nodes)[1]:
         return None
     graph = _both_ways(joined, capacity, nodes)
     # Edges pass both ways, so the flow may be sent backwards: from the many protected voids, where
@@ -123,10 +122,6 @@ def _steps(cost: Floats) -> Ints:
     out = np.full(len(cost), _NEVER, dtype=np.int32)
     out[finite] = np.maximum(np.rint(cost[finite] * scale), 1).astype(np.int32)
     return out
-
-
-def _reaches(joined: Ints, nodes: int, which: Bools) -> NDArray[np.bool_]:
-    return reached(joined, which, 0, nodes)
 
 
 def _both_ways(joined: Ints, capacity: Ints, nodes: int) -> csr_matrix:

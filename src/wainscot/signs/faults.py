@@ -30,7 +30,7 @@ def faults(job: Job, *, rates: Rates = DEFAULT) -> list[Fault]:
         path = f"entities.{key}"
         found += _of_inspection(path, inspection, rates)
         for i, find in enumerate(inspection.finds):
-            found += _of_find(f"{path}.finds[{i}]", find, inspections)
+            found += _of_find(f"{path}.finds[{i}]", find)
             found += _of_device(f"{path}.method", find, inspection, rates)
             found += _of_trace(f"{path}.finds[{i}].same_trace_as", key, find, inspections)
     return sorted(found)
@@ -71,7 +71,7 @@ def _of_inspection(path: str, inspection: Inspection, rates: Rates) -> Iterator[
         )  # fmt: skip
 
 
-def _of_find(path: str, find: Find, inspections: dict[str, Inspection]) -> Iterator[Fault]:
+def _of_find(path: str, find: Find) -> Iterator[Fault]:
     if find.kind not in KINDS:
         yield unknown_word("unknown-sign", f"{path}.kind", "kind of sign", find.kind, KINDS)
         return

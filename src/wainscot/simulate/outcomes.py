@@ -98,7 +98,7 @@ def outcomes(
         ages = ("fresh", "old") if look.ages and kind.ages else ("unsure",)
         names = tuple(SPECIES) if look.names and amount not in kind.nothing else ("",)
         for age, name in product(ages, names):
-            find = Find(kind.name, amount, freshness=age, species=name)  # type: ignore[arg-type]
+            find = Find(kind.name, amount, freshness=age, species=name)  # type: ignore[arg-type]  # words of the kinds
             chance = likelihood.of_find(shown, kind, find, circumstances, look.species, rates)
             found.append((find, chance))
     return found

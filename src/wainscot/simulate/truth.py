@@ -270,13 +270,13 @@ def told(seen: Scene, seed: int, state: State) -> Truth:
         guess=seen.guess,
         load=state.load,
         voids={
-            key: VoidTruth(REACH[reach], SOIL[cell // 2], bool(cell % 2))  # type: ignore[arg-type]
+            key: VoidTruth(REACH[reach], SOIL[cell // 2], bool(cell % 2))  # type: ignore[arg-type]  # states by number
             for key, reach, cell in zip(
                 graph.keys, state.reach.tolist(), state.cell.tolist(), strict=True
             )
         },
         sources={
-            key: STATES[one]  # type: ignore[misc]
+            key: STATES[one]  # type: ignore[misc]  # likewise
             for key, one in zip(graph.source_keys, state.source.tolist(), strict=True)
         },
         passages=tuple(

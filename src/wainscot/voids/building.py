@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Any
 
 import numpy as np
 
@@ -95,7 +96,7 @@ def _voids(spaces: Sequence[Space], named: Sequence[str], site: Site) -> dict[st
 
 
 def _graph(
-    voids: dict[str, object],
+    voids: dict[str, Any],
     ways: Sequence[Passage],
     found: Sequence[Source],
     spaces: Sequence[Space],
@@ -104,7 +105,7 @@ def _graph(
 ) -> Graph:
     keys = [space.key for space in spaces]
     return Graph(
-        **voids,  # type: ignore[arg-type]
+        **voids,
         edges=np.array([(one.a, one.b) for one in ways], dtype=np.int32).reshape(-1, 2),
         passage_keys=tuple(f"{keys[one.a]} | {keys[one.b]}" for one in ways),
         passage_rule=tuple(one.rule for one in ways),

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from wainscot.voids.contacts import Contact
 from wainscot.voids.graph import Face
 from wainscot.voids.site import Site
@@ -37,7 +39,7 @@ def faces(site: Site, v: int) -> tuple[Face, ...]:
         front = wide * (space.top - space.bottom)
         sizes = {"front": front, "top": space.area, "ceiling": space.area}
         found += [
-            Face(space.fixture.room, part, finish, sizes[part])  # type: ignore[arg-type]
+            Face(space.fixture.room, part, finish, sizes[part])  # type: ignore[arg-type]  # a word of a fixture's file
             for part, finish in space.own_faces
         ]
     return tuple(sorted(found, key=lambda face: (face.room, face.part, face.finish)))
@@ -47,8 +49,9 @@ def _from_room(site: Site, one: Contact) -> Face:
     space, room = site.spaces[one.a], site.spaces[one.b]
     if one.axis == 2:
         below = space.bottom < room.bottom
-        part, finish = ("floor", "floor boards") if below else ("ceiling", "ceiling board")
-        return Face(room.key, part, finish, _area(one))  # type: ignore[arg-type]
+        part: Literal["floor", "ceiling"] = "floor" if below else "ceiling"
+        finish = "floor boards" if below else "ceiling board"
+        return Face(room.key, part, finish, _area(one))
     finish = space.wall.finish if space.wall else "plasterboard"
     return Face(room.key, "wall", finish, _area(one))
 

@@ -105,7 +105,7 @@ class Finder:
         x, y, z = middle
         away = self._away(shapely.Point(x, y), z)
         # What is heard in a room lies in what is hidden around it.
-        wanted = self._wanted("" if place.part == "room" else place.part, z)
+        wanted = self._wanted("" if place.part == "room" else place.part)
         order = np.argsort(away, kind="stable")
         return tuple(
             int(v) for v in order if away[v] <= reach and self.graph.hidden[v] and wanted(int(v))
@@ -140,7 +140,7 @@ class Finder:
         room, _, name = key.partition("/")
         return self.rooms[room].side(name) if room in self.rooms and name else None
 
-    def _wanted(self, part: str, elevation: float) -> Callable[[int], bool]:
+    def _wanted(self, part: str) -> Callable[[int], bool]:
         """Return the test that a part of the building sets."""
         graph = self.graph
 
@@ -196,7 +196,7 @@ class Finder:
         stray: float,
     ) -> Indices:
         """Return the voids of a part at a point or stretch of one storey."""
-        wanted = self._wanted(part, floor)
+        wanted = self._wanted(part)
         if part == "floor":
             z = floor + height if height is not None and height < 0 else floor - TIE
             return self._layer(shape, z, wanted, max(reach, stray), reach > 0, below=floor + TIE)
@@ -341,7 +341,7 @@ class Finder:
     def _on_service(self, service: ServiceRun, place: Place, stray: float) -> Indices:
         if place.along is not None:
             x, y, z = along_path(service.path, length(place.along))
-            return self._nearest(x, y, z, stray, self._wanted(place.part, 0.0))
+            return self._nearest(x, y, z, stray, self._wanted(place.part))
         if service.open_end:
             return self.open_end(service, STRAY)
         line = [self._nearest(x, y, z, stray, lambda _: True) for x, y, z in _steps(service.path)]

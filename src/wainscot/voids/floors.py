@@ -11,6 +11,7 @@ Limits: their lap at a wall between rooms is a passage, not a shared bay.
 from __future__ import annotations
 
 from collections.abc import Iterator
+from typing import Literal
 
 import msgspec
 import shapely
@@ -134,8 +135,8 @@ def _ceiling_bays(
     joists = joists_of(room, storey)
     stem = f"{storey.id}/{room.id}/ceiling-bay"
     for key, plot in strips(bare, field, joists, spacing, thickness, stem):
-        through = "roof" if roof else "ceiling"
-        touch = Touch(edge, through, through, plot.area, (*plot.inside, foot + depth))  # type: ignore[arg-type]
+        through: Literal["roof", "ceiling"] = "roof" if roof else "ceiling"
+        touch = Touch(edge, through, through, plot.area, (*plot.inside, foot + depth))
         kind = "rafter bay" if roof else "ceiling bay"
         yield _bay(
             room, storey, key, plot, (foot, foot + depth), joists, kind,

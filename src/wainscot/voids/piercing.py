@@ -92,7 +92,7 @@ def _intervals(space: Space, start: Point, stop: Point) -> Iterator[tuple[float,
 
 
 def _clipped(
-    bounds: Sequence[tuple[float, float]], start: Point, stop: Point
+    bounds: Sequence[tuple[float, float]], start: Sequence[float], stop: Sequence[float]
 ) -> tuple[float, float] | None:
     """Return the share of a segment within bounds along each axis, or None."""
     low, high = 0.0, 1.0
@@ -120,7 +120,7 @@ def _through_outline(space: Space, start: Point, stop: Point) -> Iterator[tuple[
         ]  # fmt: skip
     elif not space.plot.polygon.intersects(shapely.Point(start[:2])):
         return
-    height = _clipped(((space.bottom, space.top),), start[2:], stop[2:])  # type: ignore[arg-type]
+    height = _clipped(((space.bottom, space.top),), start[2:], stop[2:])
     for one, other in spans:
         if height is not None:
             low, high = max(min(one, other), height[0]), min(max(one, other), height[1])

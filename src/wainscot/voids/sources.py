@@ -32,8 +32,6 @@ NEARLY = 0.7
 ESTIMATED = 0.8
 """Chance that an estimated size is on the right side of the threshold. [1]"""
 GNAWED = {"wood", "plastic", "soft mortar"}
-WITHIN = 0.6
-"""An entry point that lies in nothing opens into a void no further off than this. [m]"""
 
 Sort = Literal["entry point", "unknown", "settled"]
 Odds = tuple[float, float]
@@ -90,7 +88,7 @@ def sources(
     """
     return [
         *_entries(plan, spaces, drawn, species),
-        *_open_ends(plan, spaces, drawn),
+        *_open_ends(plan, drawn),
         *_shared_lofts(plan, spaces),
         *_unknown(plan, spaces, species),
         *_settled(spaces),
@@ -163,7 +161,7 @@ def open_end(service_path: Sequence[Point], end: str) -> Point:
     return service_path[0] if end == "start" else service_path[-1]
 
 
-def _open_ends(plan: Plan, spaces: Sequence[Space], drawn: dict[str, int]) -> list[Source]:
+def _open_ends(plan: Plan, drawn: dict[str, int]) -> list[Source]:
     """Ways in that services make: open and dead ends, chambers; not where one is drawn already."""
     told = {entry.place.of for entry in plan.entries}
     found = []

@@ -9,7 +9,6 @@ from collections.abc import Iterator
 
 from wainscot.access.model import Act, Reach, Target
 from wainscot.access.panels import Panel, largest_free
-from wainscot.access.reaching import share_reached
 from wainscot.access.scene import Scene
 from wainscot.access.surfaces import bays, wall_cut, wall_obstacles
 from wainscot.sources import judged
@@ -27,13 +26,10 @@ def _find(scene: Scene) -> Iterator[Target]:
         top = min(free.v_high, free.v_low + HIGH.value)
         panel = Panel(free.u_low, free.u_high, free.v_low, top)
         cut = wall_cut(scene, bay.wall, bay.room, panel)
-        narrow = min(bay.panel.width, bay.wall.stud_depth)
-        ends = [(panel.v_low, panel.v_high)]
-        share = share_reached(bay.panel.v_low, bay.panel.v_high, ends, narrow)
         yield Target(
             where=f"{scene.graph.words[bay.void]}, from the {scene.room_names[bay.room]}",
             key=f"{scene.graph.keys[bay.void]}|{bay.room}",
-            reaches=(Reach(bay.void, share),),
+            reaches=(Reach(bay.void, bay.share(panel)),),
             room=bay.room,
             finish=bay.finish,
             area=cut.area,

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 from wainscot.access.flat_cuts import patch_verdicts
 from wainscot.access.model import Act, Reach, Target
 from wainscot.access.panels import Panel, largest_free
-from wainscot.access.reaching import share_reached
 from wainscot.access.scene import Scene
 from wainscot.access.surfaces import Bay, bays, wall_cut, wall_obstacles, wall_surface
 from wainscot.sources import judged
@@ -28,13 +27,10 @@ def _find(scene: Scene) -> Iterator[Target]:
 def _target(scene: Scene, bay: Bay, free: Panel) -> Target:
     panel = Panel(free.u_low, free.u_high, free.v_low, min(free.v_high, free.v_low + HIGH.value))
     cut = wall_cut(scene, bay.wall, bay.room, panel)
-    narrow = min(bay.panel.width, bay.wall.stud_depth)
-    ends = [(panel.v_low, panel.v_high)]
-    share = share_reached(bay.panel.v_low, bay.panel.v_high, ends, narrow)
     return Target(
         where=f"{scene.graph.words[bay.void]}, from the {scene.room_names[bay.room]}",
         key=f"{scene.graph.keys[bay.void]}|{bay.room}",
-        reaches=(Reach(bay.void, share),),
+        reaches=(Reach(bay.void, bay.share(panel)),),
         room=bay.room,
         finish=bay.finish,
         area=cut.area,

@@ -9,7 +9,6 @@ from collections.abc import Iterator
 
 from wainscot.access.model import Act, Reach, Target
 from wainscot.access.panels import Panel, largest_free
-from wainscot.access.reaching import share_reached
 from wainscot.access.scene import Scene
 from wainscot.access.surfaces import Bay, bays, wall_cut, wall_obstacles
 from wainscot.plan.model import FixtureAt
@@ -61,14 +60,11 @@ def _through(scene: Scene, fixture: FixtureAt, bay: Bay) -> Target | None:
     free = largest_free(seen, inside, LEAST_WIDE, LEAST_HIGH)
     if free is None:
         return None
-    narrow = min(bay.panel.width, bay.wall.stud_depth)
-    ends = [(free.v_low, free.v_high)]
-    share = share_reached(bay.panel.v_low, bay.panel.v_high, ends, narrow)
     cut = wall_cut(scene, bay.wall, bay.room, free)
     return Target(
         where=f"{scene.graph.words[bay.void]}, from inside the {fixture.name or fixture.type}",
         key=f"{scene.graph.keys[bay.void]}|{fixture.id}",
-        reaches=(Reach(bay.void, share),),
+        reaches=(Reach(bay.void, bay.share(free)),),
         room=bay.room,
         finish="cabinet back",
         area=cut.area,

@@ -8,7 +8,6 @@ from collections.abc import Iterator
 from wainscot.access.flat_cuts import patch_verdicts
 from wainscot.access.model import Act, Reach, Target
 from wainscot.access.panels import Panel, largest_free
-from wainscot.access.reaching import share_reached
 from wainscot.access.scene import Scene
 from wainscot.access.surfaces import Bay, rows, wall_cut, wall_obstacles, wall_surface
 from wainscot.sources import judged
@@ -52,21 +51,11 @@ def _panel(some: list[Bay], obstacles: list[Panel]) -> Panel | None:
 def _target(scene: Scene, some: list[Bay], panel: Panel) -> Target:
     wall, room = some[0].wall, some[0].room
     cut = wall_cut(scene, wall, room, panel)
-    ends = [(panel.v_low, panel.v_high)]
     labels = [scene.graph.labels[bay.void] for bay in some]
     return Target(
         where=f"{len(some)} bays {labels[0]} to {labels[-1]}, from the {scene.room_names[room]}",
         key="+".join(scene.graph.keys[bay.void] for bay in some) + f"|{room}",
-        reaches=tuple(
-            Reach(
-                bay.void,
-                share_reached(
-                    bay.panel.v_low, bay.panel.v_high, ends,
-                    min(bay.panel.width, wall.stud_depth),
-                ),
-            )
-            for bay in some
-        ),
+        reaches=tuple(Reach(bay.void, bay.share(panel)) for bay in some),
         room=room,
         finish=some[0].finish,
         area=cut.area,
@@ -74,7 +63,7 @@ def _target(scene: Scene, some: list[Bay], panel: Panel) -> Target:
         cuts=(cut,),
         surface=wall_surface(scene, wall, room),
         limits=patch_verdicts(scene, (cut,), "board"),
-    )  # fmt: skip
+    )
 
 
 ACT = Act(

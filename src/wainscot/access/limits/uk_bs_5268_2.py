@@ -4,7 +4,7 @@ repeat it: solid joists up to 250 mm deep, simply supported.
 
 from __future__ import annotations
 
-from wainscot.access.cutting import Cut, Edition, Member, Rule
+from wainscot.access.cutting import Cut, Edition, Member, Rule, far_end, near_end
 from wainscot.sources import Cited
 
 _RULE = "BS 5268-2, also NBS clause 670 (2014) and Approved Document A before 2004"
@@ -13,14 +13,6 @@ _ASK = "measure the span and the distance from the bearing"
 
 def _cited(value: float, where: str) -> Cited:
     return Cited(value, "m", _RULE, where, "second-hand")
-
-
-def _near(member: Member, cut: Cut) -> float | None:
-    return cut.at if member.span is not None else None
-
-
-def _far(member: Member, cut: Cut) -> float | None:
-    return None if cut.at is None or member.span is None else cut.at + cut.length
 
 
 def _span(member: Member) -> float:
@@ -41,19 +33,19 @@ EDITION = Edition(
              applies=lambda member, cut: cut.face != "bottom",
              note="NHBC 2020 has 0.15 d; the smaller is used"),
         Rule("notch from", "joist notch, least distance from the bearing", "joist", "notch",
-             _near, lambda member, cut: _cited(0.07 * _span(member), "from 0.07 of the span"),
+             near_end, lambda member, cut: _cited(0.07 * _span(member), "from 0.07 of the span"),
              sense="at least", measure=_ASK),
         Rule("notch to", "joist notch, greatest distance from the bearing", "joist", "notch",
-             _far, lambda member, cut: _cited(0.25 * _span(member), "to 0.25 of the span"),
+             far_end, lambda member, cut: _cited(0.25 * _span(member), "to 0.25 of the span"),
              measure=_ASK),
         Rule("hole", "joist hole diameter", "joist", "hole",
              lambda member, cut: cut.size,
              lambda member, cut: _cited(0.25 * member.depth, "hole 0.25 d")),
         Rule("hole from", "joist hole, least distance from the bearing", "joist", "hole",
-             _near, lambda member, cut: _cited(0.25 * _span(member), "from 0.25 of the span"),
+             near_end, lambda member, cut: _cited(0.25 * _span(member), "from 0.25 of the span"),
              sense="at least", measure=_ASK),
         Rule("hole to", "joist hole, greatest distance from the bearing", "joist", "hole",
-             _near, lambda member, cut: _cited(0.4 * _span(member), "to 0.4 of the span"),
+             near_end, lambda member, cut: _cited(0.4 * _span(member), "to 0.4 of the span"),
              measure=_ASK),
         Rule("hole centres", "joist hole centres", "joist", "hole",
              _centres,

@@ -6,7 +6,7 @@ partitions or tanks, go to an engineer.
 
 from __future__ import annotations
 
-from wainscot.access.cutting import Cut, Edition, Member, Rule
+from wainscot.access.cutting import Edition, Member, Rule, far_end, near_end
 from wainscot.sources import Cited
 
 _RULE = "NHBC Standards 2020 6.4.18"
@@ -16,14 +16,6 @@ DEEPEST = Cited(0.250, "m", _RULE, "deeper than 250 mm: engineer", "read")
 
 def _cited(value: float, where: str) -> Cited:
     return Cited(value, "m", _RULE, where, "read")
-
-
-def _near(member: Member, cut: Cut) -> float | None:
-    return cut.at if member.span is not None else None
-
-
-def _far(member: Member, cut: Cut) -> float | None:
-    return None if cut.at is None or member.span is None else cut.at + cut.length
 
 
 def _span(member: Member) -> float:
@@ -37,10 +29,10 @@ _NOTCHES = (
          applies=lambda member, cut: cut.face != "bottom",
          note="BS 5268-2 has 0.125 d; the smaller is used"),
     Rule("6.4.18 notch from", "joist notch, least distance from the bearing", "joist", "notch",
-         _near, lambda member, cut: _cited(0.1 * _span(member), "from 0.1 of the span"),
+         near_end, lambda member, cut: _cited(0.1 * _span(member), "from 0.1 of the span"),
          sense="at least", measure=_ASK),
     Rule("6.4.18 notch to", "joist notch, greatest distance from the bearing", "joist", "notch",
-         _far, lambda member, cut: _cited(0.2 * _span(member), "to 0.2 of the span"),
+         far_end, lambda member, cut: _cited(0.2 * _span(member), "to 0.2 of the span"),
          measure=_ASK),
     Rule("6.4.18 top edge", "notch in the underside of a joist", "joist", "notch",
          lambda member, cut: cut.size, lambda member, cut: _cited(0.0, "top edge only"),
@@ -57,10 +49,10 @@ _HOLES = (
          lambda member, cut: Cited(0.001, "m", _RULE, "on the centre line; 1 mm is ours",
                                    "judgement")),
     Rule("6.4.18 hole from", "joist hole, least distance from the bearing", "joist", "hole",
-         _near, lambda member, cut: _cited(0.25 * _span(member), "from 0.25 of the span"),
+         near_end, lambda member, cut: _cited(0.25 * _span(member), "from 0.25 of the span"),
          sense="at least", measure=_ASK),
     Rule("6.4.18 hole to", "joist hole, greatest distance from the bearing", "joist", "hole",
-         _near, lambda member, cut: _cited(0.4 * _span(member), "to 0.4 of the span"),
+         near_end, lambda member, cut: _cited(0.4 * _span(member), "to 0.4 of the span"),
          measure=_ASK),
     Rule("6.4.18 hole to notch", "joist hole to a notch", "joist", "hole",
          lambda member, cut: cut.to_notch, lambda member, cut: _cited(0.100, "100 mm apart"),

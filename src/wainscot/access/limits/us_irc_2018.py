@@ -7,7 +7,7 @@ adopted and amended where the house stands.
 
 from __future__ import annotations
 
-from wainscot.access.cutting import Cut, Edition, Member, Rule
+from wainscot.access.cutting import Cut, Edition, Member, Rule, far_end
 from wainscot.sources import Cited, Status
 
 INCH = 0.0254
@@ -28,10 +28,6 @@ def _stud(value: float, where: str) -> Cited:
 def _third_of_span(member: Member, cut: Cut) -> Cited:
     where = "no notch in the middle third of the span"
     return _joist((member.span or 0.0) / 3, where)
-
-
-def _far_end(member: Member, cut: Cut) -> float | None:
-    return None if cut.at is None or member.span is None else cut.at + cut.length
 
 
 def _hole(member: Member, cut: Cut) -> Cited:
@@ -85,7 +81,7 @@ _JOISTS = (
     ),
     Rule(
         "R502.8.1 middle third", "joist notch from the bearing", "joist", "notch",
-        _far_end, _third_of_span,
+        far_end, _third_of_span,
         applies=lambda member, cut: cut.face == "top",
         measure="measure the span and the distance from the bearing",
     ),
@@ -154,8 +150,6 @@ _STUDS = (
     ),
 )  # fmt: skip
 
-TIE_THICKNESS = Cited(0.054 * INCH, "m", _PLATE, "galvanised tie 0.054 in, 16 gauge", "read")
-TIE_WIDTH = Cited(1.5 * INCH, "m", _PLATE, "1-1/2 in wide", "read")
 HEADER = Cited(48 * INCH, "m", "IRC 2018 R502.10", "single header up to 4 ft", "second-hand")
 BEARING = Cited(0.75 * INCH, "m", "IRC 2018 R702.3.5 and GA-216", "3/4 in bearing", "memory")
 
