@@ -114,3 +114,23 @@ def test_a_backup_holds_the_photos_and_puts_them_back(
 def test_what_names_no_store_is_told(tmp_path: Path) -> None:
     with pytest.raises(StoreError, match="s3://bucket/prefix"):
         Store.create(tmp_path / "record", device="o", bucket="nonsense")
+
+
+def test_two_that_fetch_one_photo_at_once_both_get_it_whole(
+    store: Store, shelf: ObjectStore, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    assert isinstance(store.blobs, BucketBlobs)
+    blobs, digest = store.blobs, store.blobs.put(DATA, received=NOW)
+    others: list[bytes] = []
+
+    def slow(wanted: str) -> Iterator[bytes]:
+        yield DATA[:3000]
+        if not others:
+            others.append(b"")  # the other is served while this one is half way
+            others[0] = blobs.file(wanted).read_bytes()
+        yield DATA[3000:]
+
+    monkeypatch.setattr(blobs, "_fetched", slow)
+    assert blobs.file(digest).read_bytes() == DATA
+    assert others == [DATA]
+    assert [one.name for one in (store.layout.blobs / "cache").iterdir()] == [digest]

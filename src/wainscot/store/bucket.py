@@ -13,6 +13,7 @@ in the folder until they are moved.
 
 from __future__ import annotations
 
+import secrets
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
@@ -87,13 +88,23 @@ class BucketBlobs(Blobs):
         if here.is_file() or cached.is_file():
             return here if here.is_file() else cached
         self._disk.folder(cached.parent)
-        self._disk.write(cached, self._fetched(digest))
-        if digest_of(file_chunks(cached)) != digest:
-            self._disk.remove(cached)
-            raise DamagedError(f"photo {digest[:12]} is damaged in the store")
-        for old in sorted(cached.parent.iterdir(), key=lambda one: one.stat().st_mtime)[:-CACHED]:
-            self._disk.remove(old)
+        # Two that ask for one photo at once must not write into one file.
+        coming = cached.with_name(f"{digest}.{secrets.token_hex(8)}")
+        try:
+            self._disk.write(coming, self._fetched(digest))
+            if digest_of(file_chunks(coming)) != digest:
+                raise DamagedError(f"photo {digest[:12]} is damaged in the store")
+            self._disk.rename(coming, cached)
+        finally:
+            self._disk.remove(coming)
+        self._let_go_of_oldest(cached.parent)
         return cached
+
+    def _let_go_of_oldest(self, folder: Path) -> None:
+        with suppress(FileNotFoundError):  # another is at it
+            held = sorted(folder.iterdir(), key=lambda one: one.stat().st_mtime)
+            for old in held[:-CACHED]:
+                self._disk.remove(old)
 
     def _cache(self, digest: str) -> Path:
         return self._folder / "cache" / digest
