@@ -42,3 +42,24 @@ def test_it_says_what_the_whole_job_says(tmp_path: Path, seed: int) -> None:
     assert roster.of("none").accounts == frozenset()
     assert list(roster._kept) == ["job"]  # whoever asks for what is no job fills no memory
     store.close()
+
+
+def test_photos_that_another_host_erased_go_here_too(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    here = Store.create(tmp_path / "record", device="office")
+    there = Store.open(tmp_path / "record", now=NOW)
+    phone, calls = Phone("phone"), list[int]()
+    here.append(lines(phone.title("job", "Mill")), received=NOW)
+    roster = Roster(here)
+    assert roster.of("job").title == "Mill"
+    monkeypatch.setattr(here.blobs, "forget_erased", lambda: calls.append(1))
+    gone = phone.add("job", "x", kind="erased", photos=["ab" * 32], at=NOW)
+    there.append(lines(gone), received=NOW)
+    for _ in range(2):
+        assert roster.of("job").title == "Mill"
+    assert calls == [1]
+    there.append(lines(phone.title("job", "Barn")), received=NOW)
+    assert (roster.of("job").title, calls) == ("Barn", [1])
+    for store in (here, there):
+        store.close()

@@ -46,8 +46,11 @@ class Roster(Memo[Known]):
             return NOTHING
         before = before or NOTHING
         last, new = self._new(job_id, before.through)
+        erased = before.through and any(map(erases, new))
+        if erased:  # perhaps by another host: photos go from what this one holds of them too
+            self.store.blobs.forget_erased()
         entities = before.entities | {one.entity for one in new if puts_people_on(one)}
-        if before.through and (entities > before.entities or any(map(erases, new))):
+        if erased or (before.through and entities > before.entities):
             # What was said before of an entity that only now puts somebody on the job; or texts
             # that are remembered here were erased.
             new = list(self.store.events(job_id))
