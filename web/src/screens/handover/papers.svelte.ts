@@ -42,6 +42,10 @@ class Papers {
   language = $state<Language>("en");
   private of = "";
   private running = false;
+  /** Whether it was to run once more while it ran: the line may have come back meanwhile. */
+  private onceMore = false;
+  /** What is asked for, written or about to be: what is shown is only what is written. */
+  private wanted: readonly Request[] = [];
 
   /** Every kind with what it still lacks, by the office's last answer; before one, what each needs. */
   kinds = $derived.by(() => {
@@ -66,12 +70,12 @@ class Papers {
   start = async (): Promise<void> => {
     const job = desk.job.id;
     this.of = job;
-    [this.asked, this.made, this.open, this.pages, this.share, this.language] = [[], [], null, [], null, desk.language];
+    [this.asked, this.wanted, this.made, this.open, this.pages, this.share, this.language] = [[], [], [], null, [], null, desk.language];
     const [waits, made] = await Promise.all([
       desk.store?.get("settings", `papers/asked/${job}`), desk.store?.get("settings", `papers/made/${job}`),
     ]);
     if (this.of !== job) return;
-    this.asked = (waits as Request[] | undefined) ?? [];
+    this.asked = this.wanted = (waits as Request[] | undefined) ?? [];
     this.made = (made as Paper[] | undefined) ?? [];
     await this.tidy();
   };
@@ -98,11 +102,11 @@ class Papers {
   ask = async (...wanted: readonly string[]): Promise<void> => {
     const { language } = this;
     const new_ = wanted.map((kind): Request => ({ kind, language, at: timeOf(new Date()) }));
-    const rest = this.asked.filter((one) => one.language !== language || !wanted.includes(one.kind));
+    const rest = this.wanted.filter((one) => one.language !== language || !wanted.includes(one.kind));
     await this.keepAsked([...rest, ...new_]);
     await this.run();
   };
-  drop = (one: Request): Promise<void> => this.keepAsked(this.asked.filter((other) => other !== one));
+  drop = (one: Request): Promise<void> => this.keepAsked(this.wanted.filter((other) => other !== one));
   /** Everything that can be made and is not there as the job stands. */
   askAll = async (): Promise<void> => {
     if (!this.calculated || desk.office.figures?.events !== desk.held.events.length) await desk.office.calculate(desk.held.events);
@@ -112,8 +116,9 @@ class Papers {
 
   private keepAsked = async (next: readonly Request[]): Promise<void> => {
     const job = this.of;
-    this.asked = next;
+    this.wanted = next;
     await desk.store?.put("settings", [...next], `papers/asked/${job}`);
+    if (job === this.of) this.asked = next;
   };
   private keepMade = async (next: readonly Paper[]): Promise<void> => {
     const job = this.of;
@@ -123,6 +128,7 @@ class Papers {
 
   /** Has made what waits, one after the other; what the office cannot be reached for stays asked. */
   run = async (): Promise<void> => {
+    this.onceMore = this.running;
     if (this.running) return;
     this.running = true;
     const job = this.of;
@@ -134,6 +140,7 @@ class Papers {
       this.running = false;
       this.share = null;
     }
+    if (this.onceMore) await this.run();
   };
   private next = (): Request | undefined => this.asked.find((one) => !one.why);
 
@@ -148,13 +155,13 @@ class Papers {
       const about = await asked<PaperAbout>(`${path}/walks/${begun.id}/answer`);
       if (job !== this.of) return;
       await this.keepMade([{ ...about, entries }, ...this.made.filter((one) => one.digest !== about.digest)]);
-      await this.keepAsked(this.asked.filter((one) => one.kind !== wanted.kind || one.language !== wanted.language));
+      await this.keepAsked(this.wanted.filter((one) => one.kind !== wanted.kind || one.language !== wanted.language));
       const pages = await this.fetched(job, about.digest);
       if (pages && job === this.of) this.tell(this.made[0]!);
     } catch (error) {
       if (error instanceof OfficeError && error.status === 0) throw error;
       const why = error instanceof Error ? error.message : String(error);
-      if (job === this.of) await this.keepAsked(this.asked.map((one) => (one.kind === wanted.kind && one.language === wanted.language ? { ...one, why } : one)));
+      if (job === this.of) await this.keepAsked(this.wanted.map((one) => (one.kind === wanted.kind && one.language === wanted.language ? { ...one, why } : one)));
     }
   };
   private ended = async (path: string, begun: WalkState): Promise<WalkState> => {
