@@ -12,14 +12,19 @@ PYTEST := $(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder
 # whatever runs under it, so that nothing else does.
 COUNTED := tests/store tests/record tests/faults tests/diagnosis tests/independent
 
-.PHONY: demo test lint types docs sbom mutate bench study fuzz kernel kernel-check web web-test clean
+.PHONY: demo test checks lint types docs sbom mutate bench study fuzz kernel kernel-check web web-test clean
 
 demo: $(VENV)/.ready
 	@$(BIN)/wainscot demo --out $(OUT)
 
-test: $(VENV)/.ready-dev lint types docs kernel-check web web-test
+# What is looked at before the tests goes two at a time; what each says stays together where make can
+# do that (GNU make 4).
+test: $(VENV)/.ready-dev
+	@$(MAKE) --no-print-directory -j 2 $(if $(filter output-sync,$(.FEATURES)),-O) checks
 	$(PYTEST) $(COUNTED) --cov --cov-report=term:skip-covered --cov-fail-under=95
 	$(PYTEST) $(COUNTED:%=--ignore=%)
+
+checks: types web-test docs lint kernel-check
 
 # Small faults put into the functions that changed since `python -m study mutation`, three minutes
 # at most: whether their tests find them.
@@ -64,11 +69,11 @@ kernel: $(VENV)/.ready-dev
 kernel-check: $(VENV)/.ready-dev
 	$(BIN)/python scripts/build_kernel.py --check
 
-# The app: built into the package, and its own tests.
+# The app: built into the package, and its own tests; both want its packages, so that one waits.
 web: $(VENV)/.ready-dev
 	$(BIN)/python scripts/build_web.py
 
-web-test: $(VENV)/.ready-dev
+web-test: web
 	$(BIN)/python scripts/build_web.py --test
 
 $(VENV)/.ready: pyproject.toml

@@ -16,7 +16,7 @@ if [ ! -x "$venv/bin/python" ]; then
 fi
 echo "Installing what wainscot needs (a minute or two the first time) ..." >&2
 log=$(mktemp) || stop "could not make a temporary file; is the disk full?"
-if ! "$venv/bin/python" -m pip install --quiet --disable-pip-version-check -e "$what" >"$log" 2>&1; then
+if ! "$venv/bin/python" -m pip install --quiet --disable-pip-version-check --no-compile -e "$what" >"$log" 2>&1; then
     tail -n 20 "$log" >&2
     rm -f "$log"
     stop "could not install the packages; is there a network, and does pip reach a package index? Then run the same command again"
