@@ -27,7 +27,8 @@ from wainscot.api.serve import ServeError, Wish, planned
 from wainscot.cli import main
 from wainscot.store import Accounts, Store
 
-PATIENCE = 20.0
+PATIENCE = 120.0
+"""How long is waited for what must come; long, for machines that do much else. [s]"""
 
 
 def _free_port() -> int:
@@ -102,20 +103,24 @@ def test_it_finishes_what_is_under_way_and_closes_the_record(tmp_path: Path) -> 
     with _running(record) as (server, port):
         url = f"http://127.0.0.1:{port}"
         told: list[httpx.Response] = []
+        begun = threading.Event()
         body = json.dumps({"lines": [line.decode() for line in
                                      lines(Phone("phone_1").title("job_a", "Late"))]})  # fmt: skip
 
         def slowly() -> Iterator[bytes]:
-            for n, part in enumerate((body[:50], body[50:])):
-                time.sleep(0.7 * n)
-                yield part.encode()
+            yield body[:50].encode()
+            begun.set()
+            time.sleep(0.7)
+            yield body[50:].encode()
 
         def send() -> None:
             told.append(httpx.post(f"{url}/api/jobs/job_a/events", content=slowly(),
-                                   headers={"content-type": "application/json"}))  # fmt: skip
+                                   headers={"content-type": "application/json"},
+                                   timeout=PATIENCE))  # fmt: skip
 
         sender = threading.Thread(target=send)
         sender.start()
+        assert begun.wait(PATIENCE)
         time.sleep(0.3)
         server.send_signal(signal.SIGINT)
         sender.join(PATIENCE)

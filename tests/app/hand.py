@@ -24,7 +24,15 @@ from pathlib import Path
 from typing import Any
 from weakref import WeakKeyDictionary
 
-from playwright.sync_api import Browser, BrowserType, FilePayload, Locator, Page, sync_playwright
+from playwright.sync_api import (
+    Browser,
+    BrowserType,
+    FilePayload,
+    Locator,
+    Page,
+    expect,
+    sync_playwright,
+)
 
 from wainscot.api.frame import POLICY
 
@@ -32,8 +40,11 @@ ROOT = Path(__file__).resolve().parents[2]
 STATIC = ROOT / "src" / "wainscot" / "static"
 PHONE = {"width": 390, "height": 844}
 TABLET = {"width": 820, "height": 1180}
-PATIENCE = 20_000
+PATIENCE = 60_000
 """How long a test waits for what must come; long, for machines that do much else. [ms]"""
+CALCULATED = 180_000
+"""How long it waits for what the office machine calculates. [ms]"""
+expect.set_options(timeout=PATIENCE)
 SECONDS_A_GESTURE = 2.0
 """How long one gesture takes in the count (the issue's own figure)."""
 
@@ -103,18 +114,26 @@ def office_machine(record: Path, *more: str, port: int = 0) -> Iterator[str]:
     command = [*PROGRAM, "serve", *where, *more]
     server = subprocess.Popen(command, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
     address = f"{'https' if '--lan' in more else 'http'}://127.0.0.1:{port}/"
-    anybody = ssl._create_unverified_context()  # the certificate was made a moment ago
     try:
-        for _ in range(150):
-            try:
-                urllib.request.urlopen(address + "api/health", timeout=1, context=anybody).close()
-                break
-            except OSError:
-                time.sleep(0.2)
+        _answers(server, address)
         yield address
     finally:
         server.terminate()
         server.wait(60)
+
+
+def _answers(server: subprocess.Popen[bytes], address: str) -> None:
+    """Wait until a server that was started answers."""
+    anybody = ssl._create_unverified_context()  # the certificate was made a moment ago
+    until = time.monotonic() + PATIENCE / 1000
+    while True:
+        assert server.poll() is None, f"the server ended with {server.returncode}"
+        try:
+            urllib.request.urlopen(address + "api/health", timeout=1, context=anybody).close()
+            return
+        except OSError:
+            assert time.monotonic() < until, f"no answer at {address}"
+            time.sleep(0.1)
 
 
 def hired(record: Path, **people: str) -> None:
@@ -265,8 +284,8 @@ def fresh(
         timezone_id="Europe/London", service_workers="block", ignore_https_errors=True,
         storage_state=state,
     )  # fmt: skip
+    context.set_default_timeout(PATIENCE)
     page = context.new_page()
-    page.set_default_timeout(PATIENCE)
     told_wrong = _WRONG.setdefault(page, [])
     page.on("pageerror", lambda error: told_wrong.append(str(error)))
     page.on(

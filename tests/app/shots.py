@@ -7,7 +7,18 @@ import sys
 import tempfile
 from pathlib import Path
 
-from hand import PHONE, ROOT, TABLET, Hand, browser, fresh, office_machine, served, wrong
+from hand import (
+    CALCULATED,
+    PHONE,
+    ROOT,
+    TABLET,
+    Hand,
+    browser,
+    fresh,
+    office_machine,
+    served,
+    wrong,
+)
 from playwright.sync_api import Page
 
 DEMO = ROOT / "src" / "wainscot" / "demos" / "terraced_cottage.json"
@@ -48,7 +59,7 @@ def _find(page: Page, folder: Path, name: str) -> None:
     page.locator("div.said").get_by_role("button", name="Close").tap()
     Hand(page).step("Find")
     Hand(page).tap("Calculate")
-    page.get_by_text("What we think").wait_for(timeout=90_000)
+    page.get_by_text("What we think").wait_for(timeout=CALCULATED)
 
     def shot(what: str) -> None:
         page.wait_for_timeout(300)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 import pytest
-from hand import DRAWS_DEEP, PHONE, TABLET, Hand, cottage, fresh, launched, wrong
+from hand import CALCULATED, DRAWS_DEEP, PHONE, TABLET, Hand, cottage, fresh, launched, wrong
 from playwright.sync_api import Browser, Page
 
 NO_WEBGL = "HTMLCanvasElement.prototype.getContext = () => null"
@@ -19,7 +19,7 @@ def calculated(page: Page) -> Hand:
     hand = Hand(page)
     hand.step("Find")
     hand.tap("Calculate")
-    page.get_by_text("What we think").wait_for(timeout=60_000)
+    page.get_by_text("What we think").wait_for(timeout=CALCULATED)
     page.locator(".storeys").get_by_role("button", name="First").tap()
     return hand
 
@@ -43,7 +43,11 @@ def test_it_comes_when_asked_turns_and_opens_the_same_tray(
     page.locator(".cutaway svg .plate").first.wait_for()
     assert loaded(page)
     before = page.locator(".cutaway canvas").screenshot()
+    plates = page.locator(".cutaway svg").inner_html()
     hand.tap("Left")
+    page.wait_for_function(
+        "(old) => document.querySelector('.cutaway svg').innerHTML !== old", arg=plates
+    )
     assert page.locator(".cutaway canvas").screenshot() != before
     # Loft and boxed pipes of this house are very likely soiled, so says the office.
     hand.tap("Ceiling")

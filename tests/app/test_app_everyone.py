@@ -8,6 +8,7 @@ from contextlib import suppress
 
 import pytest
 from hand import (
+    CALCULATED,
     PATIENCE,
     PHONE,
     TABLET,
@@ -116,6 +117,8 @@ def test_whatever_is_typed_in_any_field_is_text_and_breaks_no_screen(
                 break  # what was typed before took it away
             field.fill(HOSTILE[fields % len(HOSTILE)])
             field.press("Tab")
+            if page.locator("main.work").count():
+                written(page)
             fields += 1
         seen.append((name, sideways(page)))
     assert fields >= 12
@@ -251,8 +254,8 @@ def calculated(page: Page) -> Iterator[str]:
     yield "steps"
     page.locator(".steps button").nth(1).tap()
     page.locator("nav.bar .act").tap()
-    page.wait_for_function(HELD, arg="figures/", timeout=120_000)
-    page.locator("nav.bar .act:not([disabled])").wait_for(timeout=120_000)
+    page.wait_for_function(HELD, arg="figures/", timeout=CALCULATED)
+    page.locator("nav.bar .act:not([disabled])").wait_for(timeout=CALCULATED)
     yield "find"
     page.locator("nav.bar .act").tap()
     page.locator(".checks .check").first.wait_for()

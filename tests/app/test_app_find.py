@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from hand import Hand, cottage, fresh, job_id, wrong
+from hand import CALCULATED, Hand, cottage, fresh, job_id, wrong
 from playwright.sync_api import Browser
 
 from wainscot.chance import percent
@@ -15,7 +15,7 @@ def test_a_demo_house_is_sent_calculated_and_shown(made: Browser, office: str) -
     page.locator("path.room").first.wait_for()
     Hand(page).step("Find")
     Hand(page).tap("Calculate")
-    page.get_by_text("What we think").wait_for(timeout=90_000)
+    page.get_by_text("What we think").wait_for(timeout=CALCULATED)
     page.get_by_text("all at the office").wait_for()
     answer = page.evaluate(
         """async (job) => {
@@ -55,10 +55,10 @@ def test_a_lost_answer_leaves_the_mark_empty(made: Browser, office: str) -> None
     page = fresh(made, office)
     # The office writes, but its answer is lost on the way.
     page.route("**/api/jobs/*/events", lambda route: (route.fetch(), route.abort()))
-    Hand(page).tap("Draw a building")
+    with page.expect_event("requestfailed", lambda one: one.url.endswith("/events")):
+        Hand(page).tap("Draw a building")
     page.locator(".plan").wait_for()
-    page.wait_for_timeout(800)
-    assert page.get_by_text("only here").count() == 1
+    page.get_by_text("only here").wait_for()
     page.unroute("**/api/jobs/*/events")
     page.keyboard.press("Escape")
     Hand(page).drag((80, 80), (250, 260))

@@ -13,17 +13,15 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hand import PHONE, ROOT, TABLET, Hand, fresh, job_of, office_machine, wrong
+from hand import CALCULATED, PHONE, ROOT, TABLET, Hand, fresh, job_of, office_machine, wrong
 from measures import misfits, violations
 from PIL import Image
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from wainscot.chance import percent
 
 DEMO = ROOT / "src" / "wainscot" / "demos" / "semi_1930s.json"
 JOB = json.loads(DEMO.read_text(encoding="utf-8"))["id"]
-CALCULATED = 90_000
-"""How long a calculation may take on a machine with other things to do. [ms]"""
 
 
 @pytest.fixture(scope="module")
@@ -114,7 +112,9 @@ def test_every_hidden_void_is_on_the_plan_at_its_level_with_its_chance(page: Pag
     level = page.get_by_label("Level")
     seen: dict[str, str] = {}
     for storey in ("First", "Ground"):
-        page.locator(".storeys").get_by_role("button", name=storey).tap()
+        button = page.locator(".storeys").get_by_role("button", name=storey)
+        button.tap()
+        expect(button).to_have_attribute("aria-pressed", "true")
         for value in level.locator("option").evaluate_all("all => all.map((one) => one.value)"):
             level.select_option(value)
             here = shown(page)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Any
 
 import pytest
-from hand import PHONE, Hand, fresh, job_of, written, wrong
+from hand import CALCULATED, PHONE, Hand, fresh, job_of, written, wrong
 from measures import by_day_and_night, misfits
 from playwright.sync_api import Browser, FilePayload, Page, expect
 
@@ -68,7 +68,7 @@ def test_without_figures_every_paper_says_what_it_lacks(page: Page) -> None:
     assert misfits(page) == []
     page.context.set_offline(False)
     hand.tap("Calculate")
-    page.get_by_text("Can be made now").wait_for()
+    page.get_by_text("Can be made now").wait_for(timeout=CALCULATED)
 
 
 def test_a_change_order_from_opened_bays_is_read_and_signed_in_six_taps(page: Page) -> None:
@@ -80,7 +80,7 @@ def test_a_change_order_from_opened_bays_is_read_and_signed_in_six_taps(page: Pa
     page.get_by_text("Asked for, will come.").wait_for()
     back(page)
     page.evaluate("dispatchEvent(new Event('online'))")
-    page.get_by_text("Change order: made.").wait_for()
+    page.get_by_text("Change order: made.").wait_for(timeout=CALCULATED)
     hand.tap(page.locator(".said").get_by_role("button", name="Read", exact=True))
     page.locator(".pages img").first.wait_for()
     assert by_day_and_night(page) == []

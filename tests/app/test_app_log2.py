@@ -6,7 +6,7 @@ import re
 from typing import Any
 
 import pytest
-from hand import PHONE, Hand, cottage, fresh, written, wrong
+from hand import CALCULATED, PHONE, Hand, cottage, fresh, written, wrong
 from measures import sideways, violations
 from playwright.sync_api import Browser, Page
 from test_app_log import drawn, looks, tap_wall
@@ -336,7 +336,7 @@ def test_with_figures_the_voids_of_the_level_and_of_the_row_come_up(
     hand = Hand(page)
     hand.step("Find")
     page.get_by_role("button", name="Calculate").locator("visible=true").first.tap()
-    page.get_by_text("What we think").wait_for(timeout=90_000)
+    page.get_by_text("What we think").wait_for(timeout=CALCULATED)
     before = {str(one.get("place")) for one in looks(page)}
     hand.tap(page.locator("nav.bar").get_by_role("button", name="Log", exact=True))
     hand.tap("Two people: one calls, one taps")

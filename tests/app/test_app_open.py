@@ -6,9 +6,9 @@ import json
 from typing import Any
 
 import pytest
-from hand import PHONE, TABLET, Hand, cottage, fresh, job_id, job_of, written, wrong
+from hand import CALCULATED, PHONE, TABLET, Hand, cottage, fresh, job_id, job_of, written, wrong
 from measures import by_day_and_night, sideways
-from playwright.sync_api import Browser, Page
+from playwright.sync_api import Browser, Page, expect
 
 from wainscot.job import Job, faults, read
 from wainscot.openings.signed import signed
@@ -25,7 +25,7 @@ def opened(made: Browser, office: str, size: dict[str, int] = PHONE, theme: str 
     hand.step("Open")
     page.get_by_text("Not enough is known to open").wait_for()
     hand.tap(page.locator(".tray").get_by_role("button", name="Calculate"))
-    page.locator(".sum").wait_for(timeout=60_000)
+    page.locator(".sum").wait_for(timeout=CALCULATED)
     return hand
 
 
@@ -67,7 +67,7 @@ def test_the_sets_are_those_of_the_office_and_each_cut_lies_on_the_plan(
         told = answer["openings"][key]
         hours = told["cost"]
         shown = f"{len(told['openings'])} openings · {hours:.{1 if hours < 10 else 0}f} hours"
-        assert page.locator(".sum").inner_text() == shown
+        expect(page.locator(".sum")).to_have_text(shown)
         assert f"in {round(100 * told['missed'])} of 100" in page.locator(".open").inner_text()
     # Every opening of the set stands in the list; those of this storey on the plan.
     laid = {one["id"]: one for one in answer["find"]["openings"]}
@@ -165,7 +165,7 @@ def test_what_is_not_wanted_is_left_out_and_the_sheet_is_a_paper(
     )
     button(hand, "Make the sheet")
     link = page.get_by_role("link", name="Open the sheet")
-    link.wait_for(timeout=60_000)
+    link.wait_for(timeout=CALCULATED)
     head = page.evaluate(
         "async (path) => (await (await fetch(path)).text()).slice(0, 4)", link.get_attribute("href")
     )

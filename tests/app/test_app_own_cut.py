@@ -6,7 +6,7 @@ import json
 from collections.abc import Iterator
 
 import pytest
-from hand import PHONE, Hand, fresh, job_of, office_machine, written, wrong
+from hand import CALCULATED, PHONE, Hand, fresh, job_of, office_machine, written, wrong
 from measures import sideways, small_targets, violations
 from playwright.sync_api import Browser, Page
 
@@ -122,7 +122,7 @@ def test_calculated_it_is_in_the_set_signed_and_what_is_kept_is_picked_by_keyboa
     tray = page.locator(".tray")
     tray.get_by_role("button", name="Calculate", exact=True).focus()
     page.keyboard.press("Enter")
-    page.locator(".sum").wait_for()
+    page.locator(".sum").wait_for(timeout=CALCULATED)
     tray.get_by_role("button", name="Least", exact=True).focus()
     page.keyboard.press("Enter")
     mine = page.locator("li .line").filter(has_text="drawn by you")

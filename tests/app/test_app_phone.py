@@ -7,7 +7,7 @@ from typing import Any
 
 import msgspec
 import pytest
-from hand import PHONE, Hand, cottage, job_id, job_of
+from hand import CALCULATED, PHONE, Hand, cottage, job_id, job_of
 from playwright.sync_api import Browser, Page
 
 from wainscot.job import Job
@@ -34,10 +34,10 @@ def calculated(made: Browser, office: str) -> Iterator[Page]:
     page.reload()
     page.locator("input[type=file]").set_input_files(cottage())
     page.locator("path.room").first.wait_for()
-    with page.expect_response("**/pocket", timeout=60_000):
+    with page.expect_response("**/pocket", timeout=CALCULATED):
         Hand(page).step("Find")
         Hand(page).tap("Calculate")
-    page.get_by_text("What we think").wait_for()
+    page.get_by_text("What we think").wait_for(timeout=CALCULATED)
     context.set_offline(True)
     yield page
     context.close()
@@ -62,7 +62,8 @@ def test_what_is_logged_without_signal_is_calculated_in_full_on_the_phone(
 ) -> None:
     page = calculated
     _logs(page, "droppings", "a few")
-    page.locator('[data-phone="full"][data-signs="1"]').wait_for(state="attached", timeout=60_000)
+    full = page.locator('[data-phone="full"][data-signs="1"]')
+    full.wait_for(state="attached", timeout=CALCULATED)
     page.get_by_text("calculated in full on this phone").wait_for()
     Hand(page).tap(page.locator(".find > button[aria-expanded=false]"))
     page.locator(".find .told").get_by_text("Ranked by the office").wait_for()

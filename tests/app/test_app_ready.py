@@ -58,6 +58,7 @@ def test_what_is_assumed_is_what_the_program_assumes_and_goes_by_one_tap(
     before = assumed_fields(sound(job_of(page)))
     hand.tap(page.get_by_role("button", name="Assumed"))
     rows = page.locator(".assumed .fact")
+    rows.first.wait_for()
     told = rows.count()
     taps = hand.taps
     for left in range(told - 1, -1, -1):

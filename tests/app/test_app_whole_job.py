@@ -13,7 +13,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hand import PHONE, PROGRAM, Hand, fresh, job_id, office_machine, written, wrong
+from hand import CALCULATED, PHONE, PROGRAM, Hand, fresh, job_id, office_machine, written, wrong
 from PIL import Image
 from playwright.sync_api import Browser, Locator, Page
 
@@ -185,7 +185,7 @@ def the_figures(hand: Hand) -> None:
     """Have it calculated by the office."""
     hand.step("Find")
     hand.tap("Calculate")
-    hand.page.get_by_text("What we think").wait_for(timeout=90_000)
+    hand.page.get_by_text("What we think").wait_for(timeout=CALCULATED)
 
 
 def the_owner_signs(hand: Hand) -> None:
@@ -262,7 +262,7 @@ def the_end(hand: Hand) -> None:
     """Have the chance that it is over calculated, and close the job with a warranty."""
     page = hand.page
     hand.tap(tray(hand, "Calculate"))
-    page.get_by_text("Not calculated since").wait_for(state="hidden", timeout=90_000)
+    page.get_by_text("Not calculated since").wait_for(state="hidden", timeout=CALCULATED)
     hand.step("Hand over")
     hand.tap(tray(hand, "Close").last)
     page.get_by_label("Warranty, in the firm's own words").fill("12 months on every seal")
@@ -278,7 +278,7 @@ def the_papers(page: Page, office: str) -> dict[str, bytes]:
     for title in PAPERS:
         if title != "Closing report":  # asked for as the job was closed
             hand.tap(tray(hand, title))
-    page.locator("li.made").nth(len(PAPERS) - 1).wait_for(timeout=90_000)
+    page.locator("li.made").nth(len(PAPERS) - 1).wait_for(timeout=CALCULATED)
     job = job_id(page)
     listed: Any = page.request.get(f"{office}api/jobs/{job}/papers").json()
     return {one["kind"]: page.request.get(f"{office}api/jobs/{job}/papers/{one['digest']}").body()
