@@ -12,6 +12,15 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
 
+@pytest.fixture(scope="module", autouse=True)
+def _remembered() -> None:
+    """Let tests of one file share what was calculated, and none what another file left behind."""
+    from wainscot import walk
+
+    walk._KEPT = 32
+    walk._memory.clear()
+
+
 @pytest.fixture(scope="session")
 def made() -> Iterator[Browser]:
     """Give the browser: one a test run, for what drives it cannot be started twice."""
