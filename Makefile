@@ -10,7 +10,8 @@ PYTEST := $(BIN)/pytest -n 2 --dist loadfile --no-loadscope-reorder
 
 # Where lines and branches of the record and the diagnosis are counted: counting doubles the time of
 # whatever runs under it, so that nothing else does.
-COUNTED := tests/store tests/record tests/faults tests/diagnosis tests/independent
+COUNTED := tests/store tests/record tests/faults tests/diagnosis \
+	$(shell grep -lE 'wainscot(\.| import )(diagnosis|store)' tests/independent/test_*.py)
 
 .PHONY: demo test checks lint types docs sbom mutate bench study fuzz kernel kernel-check web web-test clean
 
