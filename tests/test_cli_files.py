@@ -146,18 +146,18 @@ def test_a_picture_of_before_is_replaced(mine: Path, tmp_path: Path) -> None:
 
 def test_a_demo_replaces_a_demo_and_nothing_else(tmp_path: Path) -> None:
     folder = tmp_path / "demo"
-    assert run("demo", "--out", folder, *FEW).exit_code == 0
+    assert run("demo", "garden_office", "--out", folder, *FEW).exit_code == 0
     (folder / "picture.svg").write_text("old")
-    assert run("demo", "--out", folder, *FEW).exit_code == 0
+    assert run("demo", "garden_office", "--out", folder, *FEW).exit_code == 0
     assert (folder / "picture.svg").read_text() != "old"
     (folder / "job.json").write_bytes(GOOD.read_bytes())
     before = files(folder)
-    refused(run("demo", "--out", folder, *FEW), "which no demo wrote")
+    refused(run("demo", "garden_office", "--out", folder, *FEW), "which no demo wrote")
     assert files(folder) == before
     (folder / "job.json").unlink()
-    refused(run("demo", "--out", folder, *FEW), "which no demo wrote")
-    assert run("demo", "--out", folder, "--force", *FEW).exit_code == 0
-    assert (folder / "job.json").read_text("utf-8") == demos.text()
+    refused(run("demo", "garden_office", "--out", folder, *FEW), "which no demo wrote")
+    assert run("demo", "garden_office", "--out", folder, "--force", *FEW).exit_code == 0
+    assert (folder / "job.json").read_text("utf-8") == demos.text("garden_office")
 
 
 # --- what day it is

@@ -27,7 +27,7 @@ def job(request: pytest.FixtureRequest) -> Job:
 
 @pytest.fixture(scope="module")
 def walked(job: Job) -> Walk:
-    return walk(job, draws=1024, why=True)
+    return walk(job, draws=256, why=True)
 
 
 @pytest.fixture(scope="module")
@@ -145,7 +145,7 @@ def test_an_answered_question_of_framing_leaves_one_way(job: Job, told: Finding)
 
 def test_a_question_tells_what_each_answer_would_change() -> None:
     job = jobs.read(demos.text("semi_1930s"))
-    told = finding(job, walk(job, draws=1024, why=True))
+    told = finding(job, walk(job, draws=256, why=True))
     (question,) = told.questions
     weights = [one.weight for one in question.answers]
     assert sum(weights) == pytest.approx(1.0, abs=1e-6)
