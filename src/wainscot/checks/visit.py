@@ -18,7 +18,7 @@ import numpy as np
 from wainscot.access import Access
 from wainscot.arrays import Floats
 from wainscot.checks.outcomes import Outcomes
-from wainscot.checks.worth import Singles, value_of
+from wainscot.checks.worth import Singles, saved_by, value_of
 
 if TYPE_CHECKING:
     from wainscot.checks.ranking import Check
@@ -92,4 +92,8 @@ def _pairs(one: Singles, other: Singles) -> Singles:
 
 def _worths(shown: Singles, each: list[Singles], excess: Singles) -> Floats:
     """Return what each further look is worth together with what was shown so far: [J]."""
-    return np.array([value_of(_pairs(shown, one), excess) for one in each])
+    pairs = [_pairs(shown, one) for one in each]
+    # One product for all of them goes through the draws once instead of once a look.
+    product = np.concatenate(pairs) @ excess
+    ends = np.cumsum([len(one) for one in pairs])[:-1]
+    return np.array([saved_by(one) for one in np.split(product, ends)])

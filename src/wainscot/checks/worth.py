@@ -38,6 +38,8 @@ Bools = NDArray[np.bool_]
 
 REPLICATES = 64
 """Bootstrap replicates; the error is then itself good to about 9 in 100."""
+_ROUNDING = 1e-5
+"""Outcomes of a check sum to one but for this. [1]"""
 PAIRS_AT_ONCE = 2048
 """Pairs of check and void in one step of the bootstrap: small enough for a processor's cache."""
 
@@ -119,7 +121,18 @@ def value_of(outcome: Floats | Singles, excess: Floats | Singles) -> float:
     excess : Floats
         [K, n] loss of leaving beyond that of opening, times the draw's weight. [unit]
     """
-    return float(_gain(np.asarray(outcome @ excess, dtype=np.float64)).sum())
+    return saved_by(outcome @ excess)
+
+
+def saved_by(product: Floats | Singles) -> float:
+    """Return what one check is worth from the product of its outcomes and the excess. [unit]
+
+    Parameters
+    ----------
+    product : Floats
+        [O, n] loss of leaving beyond that of opening, times the chance of the outcome. [unit]
+    """
+    return float(_gain(np.asarray(product, dtype=np.float64)).sum())
 
 
 def _products(outcome: Floats, excess: Floats, starts: NDArray[np.intp]) -> Floats:
@@ -204,5 +217,6 @@ def _refuse_misfits(loss_leave: Floats, loss_open: Floats, outcome: Floats) -> N
             f"loss_leave is {loss_leave.shape}, but there are {draws} draws of "
             f"{len(loss_open)} voids"
         )
-    if outcome.size and not np.allclose(outcome.sum(axis=1), 1.0, atol=1e-9):
+    off = np.abs(outcome.sum(axis=1) - 1.0).max(initial=0.0)
+    if not off <= _ROUNDING:  # also where it is no number
         raise ValueError("the outcomes of a check do not sum to one in every draw")
