@@ -90,7 +90,15 @@ def report(jpeg: Photo) -> Sheet:
     pages = [Page(words) for _ in range(PAGES - PHOTOS // 4)]
     pages += [Page((), tuple(shown[n : n + 4])) for n in range(0, PHOTOS, 4)]
     head = Head("Report", "Bench", "job_bench", "0" * 10, "", "0", "", "", "en", "all", "none")
-    return Sheet("bench-report", "a4", head, kinds.shared_words("en"), View(tuple(pages)), photos)
+    return Sheet(
+        "bench-report",
+        "a4",
+        head,
+        kinds.shared_words("en"),
+        View(tuple(pages)),
+        photos,
+        Report("bench_report").page(),
+    )
 
 
 def _peak(jpeg: Photo) -> tuple[float, float, int, int]:

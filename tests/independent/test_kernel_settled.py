@@ -60,7 +60,7 @@ def sample_of(populations: list[Population]) -> Sample:
     """The same draws as the one case of a diagnosis; only what chances need is filled in."""
     problem = rivals()
     case: Any = SimpleNamespace(prior=1.0, evidence=SimpleNamespace(linear_void=np.zeros(0, int)))
-    merged: Any = SimpleNamespace(apart=lambda by_chain: by_chain)
+    merged: Any = SimpleNamespace(apart=lambda states: states, group=np.arange(2))
     voids = np.arange(len(problem.row_of), dtype=np.int32)
     return Sample(case, problem, merged, tuple(populations), voids, voids[:2])
 

@@ -166,13 +166,15 @@ def _hypotheses(
     return tuple(sorted((*drawn, *dropped), key=lambda one: (-one.weight, one.species, one.guess)))
 
 
-def _anywhere(samples: tuple[Sample, ...], least: int) -> float:
-    """Chance that any void at all is reached (1: ever, 2: now)."""
+def _anywhere(samples: tuple[Sample, ...]) -> tuple[float, float]:
+    """Chances that any void at all is reached: ever, and now."""
 
     def reached(_: Sample, one: kernel.Population) -> Floats:
-        return np.asarray((one.reach >= least).any(axis=1), dtype=np.float64)
+        most = one.reach.max(axis=1)
+        return np.stack([most > 0, most == 2], axis=1).astype(np.float64)
 
-    return float(pooled_chances(samples, reached).mean[0])
+    ever, now = pooled_chances(samples, reached).mean.tolist()
+    return ever, now
 
 
 def answer(
@@ -204,7 +206,7 @@ def answer(
     ids, interest = _interest(voids, case.graph.index())
     hypotheses = _hypotheses(samples, dropped)
     reruns = _Reruns(samples, frame.effort)
-    ever, now = (_anywhere(samples, least) for least in (1, 2))
+    ever, now = _anywhere(samples)
     diagnosis = Diagnosis(
         verdict=verdict(
             voids, entries, hypotheses, unexplained, ever=ever, now=now, settled=settled

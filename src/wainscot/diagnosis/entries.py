@@ -8,11 +8,9 @@ Limits: two undrawn ways in of one pool at one void count as independent given w
 
 from __future__ import annotations
 
-from functools import partial
-
 import numpy as np
 
-from wainscot.arrays import Floats
+from wainscot.arrays import Floats, Ints
 from wainscot.diagnosis.answer import EntryAnswer
 from wainscot.diagnosis.kernel import Population
 from wainscot.diagnosis.posterior import Chances, Sample, pooled_chances, source_chances
@@ -32,8 +30,16 @@ def _pool_of(graph: Graph, e: int) -> Pool:
     return ("settled", "") if sort == "settled" else (sort, graph.source_pool[e])
 
 
-def any_used(sample: Sample, population: Population, pool: Pool, least: int) -> Floats:
-    """Return, for each draw, the chance that any way in of a pool is used: [N]. [1]
+def _members(graph: Graph) -> dict[Pool, Ints]:
+    """The graph's ways in by pool."""
+    found: dict[Pool, list[int]] = {}
+    for e in range(len(graph.source_keys)):
+        found.setdefault(_pool_of(graph, e), []).append(e)
+    return {pool: np.array(members, dtype=np.int32) for pool, members in found.items()}
+
+
+def any_used(sample: Sample, population: Population, mine: Ints, least: int) -> Floats:
+    """Return, for each draw, the chance that any of some ways in is used: [N]. [1]
 
     Parameters
     ----------
@@ -41,16 +47,18 @@ def any_used(sample: Sample, population: Population, pool: Pool, least: int) -> 
         The case.
     population : Population
         Its draws.
-    pool : tuple
-        Sort and pool.
+    mine : Ints
+        Ways in of the case's graph.
     least : int
         1 for used at all, 2 for used now.
     """
-    graph = sample.case.graph
-    mine = [e for e in range(len(graph.source_keys)) if _pool_of(graph, e) == pool]
     idle = 1.0 - sample.merged.parting[mine][:, :, least:].sum(axis=-1)
     states = population.source[:, sample.merged.group[mine]]
-    return np.asarray(1.0 - np.prod(idle[np.arange(len(mine))[None, :], states], axis=1))
+    # Whatever the signs, a way in that is never used is idle: only the few others count.
+    draw, way = np.nonzero(states)
+    none = np.ones(len(states))
+    np.multiply.at(none, draw, idle[way, states[draw, way]])
+    return 1.0 - none
 
 
 def undrawn_words(pool: str) -> str:
@@ -87,24 +95,44 @@ def answers(samples: tuple[Sample, ...]) -> tuple[EntryAnswer, ...]:
         for e, sort in enumerate(graph.source_sort)
         if sort == "entry point"
     ]
-    found += [_pool_answer(samples, pool, used) for pool in _pools(graph)]
+    pools = _pools(graph)
+    for pool, chance in zip(pools, _pool_chances(samples, pools), strict=True):
+        found.append(_pool_answer(graph, pool, used, chance))
     return tuple(sorted(found, key=lambda one: (-round(one.used, 9), one.id)))
 
 
-def _pool_answer(samples: tuple[Sample, ...], pool: Pool, used: Chances) -> EntryAnswer:
-    graph = samples[0].case.graph
+def _pool_chances(samples: tuple[Sample, ...], pools: list[Pool]) -> list[tuple[float, ...]]:
+    """For each pool: the chance that any is used, that any is used now, the error of the first."""
+    if not pools:
+        return []
+    by_sample = {id(sample): _members(sample.case.graph) for sample in samples}
+    nobody = np.zeros(0, dtype=np.int32)
+
+    def of_draws(sample: Sample, one: Population) -> Floats:
+        members = by_sample[id(sample)]
+        each = [
+            any_used(sample, one, members.get(pool, nobody), least)
+            for least in (1, 2)
+            for pool in pools
+        ]
+        return np.stack(each, axis=1)
+
+    chances, count = pooled_chances(samples, of_draws), len(pools)
+    columns = (chances.mean[:count], chances.mean[count:], chances.error[:count])
+    return list(zip(*(column.tolist() for column in columns), strict=True))
+
+
+def _pool_answer(graph: Graph, pool: Pool, used: Chances, chance: tuple[float, ...]) -> EntryAnswer:
     members = [e for e in range(len(graph.source_keys)) if _pool_of(graph, e) == pool]
     likeliest = sorted(members, key=lambda e: (-round(float(used.mean[e]), 9), e))[:_NEAR]
-    ever, now = (
-        pooled_chances(samples, partial(any_used, pool=pool, least=least)) for least in (1, 2)
-    )
     settled = pool[0] == "settled"
+    ever, now, error = chance
     return EntryAnswer(
         id=pool[0] if settled else f"{pool[0]}: {pool[1]}",
         words="already inside: brought in, or shut in" if settled else undrawn_words(pool[1]),
         sort="settled" if settled else "unknown",
-        used=float(ever.mean[0]),
-        now=float(now.mean[0]),
-        error=float(ever.error[0]),
+        used=ever,
+        now=now,
+        error=error,
         near=tuple(graph.words[graph.source_void[e]] for e in likeliest),
     )

@@ -25,7 +25,7 @@ from collections.abc import Callable
 import msgspec
 import numpy as np
 
-from wainscot.arrays import Bools, Floats, Ints
+from wainscot.arrays import Bools, Bytes, Floats, Ints
 from wainscot.diagnosis.cases import Case
 from wainscot.diagnosis.kernel import Population, Problem
 from wainscot.diagnosis.populations import FAMILY, agree
@@ -143,8 +143,25 @@ class _Parts(msgspec.Struct):
 
 
 def _chain_parts(values: Floats, chains: int) -> tuple[Floats, Floats]:
-    by_chain = values.reshape(-1, chains, values.shape[-1]).mean(axis=0)
+    by_chain = values.reshape(len(values) // chains, chains, values.shape[-1]).mean(axis=0)
     return by_chain.mean(axis=0), by_chain.var(axis=0, ddof=min(1, chains - 1)) / chains
+
+
+def _parts_of_codes(codes: Bytes, table: Floats, chains: int) -> tuple[Floats, Floats]:
+    """As :func:`_chain_parts` for values that hang on a code alone, from how often each is drawn.
+
+    ``codes`` is [N, n], ``table`` [fields, codes, n]; both results are [fields, n].  Where a chain
+    has more than one draw, its draws are averaged first.
+    """
+    if chains != len(codes):
+        columns = np.arange(codes.shape[1])
+        each = [_chain_parts(one[codes, columns], chains) for one in table]
+        return np.stack([mean for mean, _ in each]), np.stack([spread for _, spread in each])
+    share = np.stack([np.count_nonzero(codes == code, axis=0) for code in range(table.shape[1])])
+    share = share / len(codes)
+    mean = (share * table).sum(axis=1)
+    spread = (share * (table - mean[:, None]) ** 2).sum(axis=1)
+    return mean, spread / max(len(codes) - 1, 1)
 
 
 def _mix(parts: list[_Parts], weight: list[Floats]) -> tuple[Floats, Floats, Floats]:
@@ -177,11 +194,11 @@ def _reach_ratio(samples: tuple[Sample, ...]) -> float:
     """The ratio over what is reached at all."""
     parts: list[_Parts] = []
     for sample in samples:
-        rows = [
-            _chain_parts((one.reach > 0).astype(np.float64), one.chains)
-            for one in sample.populations
-        ]
-        parts.append(_Parts(np.stack([row[0] for row in rows]), np.stack([row[1] for row in rows])))
+        reached = np.array([[[0.0], [1.0], [1.0]]])
+        rows = [_parts_of_codes(one.reach, reached, one.chains) for one in sample.populations]
+        parts.append(
+            _Parts(np.concatenate([r[0] for r in rows]), np.concatenate([r[1] for r in rows]))
+        )
     return _ratio(weights(samples), parts)
 
 
@@ -209,6 +226,27 @@ def _spread(values: Floats, index: Ints) -> Floats:
 FIELDS = ("soiled", "light only", "heavy only", "heavy", "nest", "ever", "now")
 
 
+def _void_parts(sample: Sample, one: Population) -> tuple[Floats, Floats]:
+    """Mean and variance of every field of every void in one population: [fields, V] each."""
+    tables = conditional(sample)
+    rows, loads = sample.problem.row_of, len(sample.problem.load_prior)
+    plain = {"ever": [0.0, 1.0, 1.0], "now": [0.0, 0.0, 1.0]}
+    by_code = [
+        tables[name][rows].reshape(len(rows), -1).T
+        if name in tables
+        else np.broadcast_to(np.tile(plain[name], loads)[:, None], (3 * loads, len(rows)))
+        for name in FIELDS
+    ]
+    codes = (one.reach + 3 * one.load[:, None]).astype(np.uint8)
+    mean, variance = _parts_of_codes(codes, np.stack(by_code), one.chains)
+    smelt = smelt_voids(sample)
+    drawn = _drawn_cells(one, smelt)
+    for k, name in enumerate(FIELDS):
+        if name in drawn:
+            mean[k, smelt], variance[k, smelt] = _chain_parts(drawn[name], one.chains)
+    return mean, variance
+
+
 def void_chances(samples: tuple[Sample, ...]) -> dict[str, Chances]:
     """Return the chances of every void of the answer, by field.
 
@@ -221,24 +259,12 @@ def void_chances(samples: tuple[Sample, ...]) -> dict[str, Chances]:
     """
     parts: dict[str, list[_Parts]] = {name: [] for name in FIELDS}
     for sample in samples:
-        tables = conditional(sample)
-        everyone = np.arange(len(sample.problem.row_of), dtype=np.int32)
-        rows: dict[str, list[tuple[Floats, Floats]]] = {name: [] for name in FIELDS}
-        smelt = smelt_voids(sample)
-        for one in sample.populations:
-            drawn = _drawn_cells(one, smelt)
-            for name in FIELDS:
-                if name in tables:
-                    values = by_draw(tables[name], sample.problem.row_of, one, everyone)
-                    values[:, smelt] = drawn[name]
-                else:
-                    values = (one.reach > (0 if name == "ever" else 1)).astype(np.float64)
-                rows[name].append(_chain_parts(values, one.chains))
-        for name in FIELDS:
+        rows = [_void_parts(sample, one) for one in sample.populations]
+        for k, name in enumerate(FIELDS):
             parts[name].append(
                 _Parts(
-                    np.stack([_spread(mean, sample.void_map) for mean, _ in rows[name]]),
-                    np.stack([_spread(variance, sample.void_map) for _, variance in rows[name]]),
+                    np.stack([_spread(mean[k], sample.void_map) for mean, _ in rows]),
+                    np.stack([_spread(variance[k], sample.void_map) for _, variance in rows]),
                 )
             )
     weight = weights(samples)
@@ -264,12 +290,15 @@ def source_chances(samples: tuple[Sample, ...]) -> tuple[Chances, Chances]:
     parts: tuple[list[_Parts], list[_Parts]] = ([], [])
     for sample in samples:
         rows: tuple[list[tuple[Floats, Floats]], list[tuple[Floats, Floats]]] = ([], [])
+        # What each state of a kernel source says of the ways in behind it.
+        states = np.eye(3)[:, None].repeat(len(sample.problem.source_void), axis=1)
+        apart = sample.merged.apart(states)
+        table = np.stack([1.0 - apart[..., 0], apart[..., 2]])
         for one in sample.populations:
-            state = (one.source[:, :, None] == np.arange(3)).astype(np.float64)
-            by_chain = state.reshape(-1, one.chains, *state.shape[1:]).mean(axis=0)
-            apart = sample.merged.apart(by_chain)
-            for k, values in enumerate((1.0 - apart[..., 0], apart[..., 2])):
-                rows[k].append(_chain_parts(values, one.chains))
+            drawn = one.source[:, sample.merged.group]
+            mean, variance = _parts_of_codes(drawn, table, one.chains)
+            for k in (0, 1):
+                rows[k].append((mean[k], variance[k]))
         for k in (0, 1):
             parts[k].append(
                 _Parts(
@@ -295,20 +324,18 @@ def weights_settled(samples: tuple[Sample, ...]) -> bool:
 def pooled_chances(
     samples: tuple[Sample, ...], of_draws: Callable[[Sample, Population], Floats]
 ) -> Chances:
-    """Return one chance over all cases from a function of the draws.
+    """Return chances over all cases from a function of the draws.
 
     Parameters
     ----------
     samples : tuple of Sample
         The cases with their draws.
     of_draws : callable
-        Gives a chance for each draw of a population: [N]. [1]
+        Gives chances for each draw of a population: [N, n]. [1]
     """
     parts: list[_Parts] = []
     for sample in samples:
-        rows = [
-            _chain_parts(of_draws(sample, one)[:, None], one.chains) for one in sample.populations
-        ]
+        rows = [_chain_parts(of_draws(sample, one), one.chains) for one in sample.populations]
         parts.append(
             _Parts(np.stack([mean for mean, _ in rows]), np.stack([inside for _, inside in rows]))
         )

@@ -57,14 +57,14 @@ def changed_voids(own: Evidence, other: Evidence) -> dict[tuple[int, int], Ints]
     own, other : Evidence
         Evidence on the same graph.
     """
-    pairs: dict[tuple[int, int], list[int]] = {}
-    for v, pair in enumerate(zip(own.row_of.tolist(), other.row_of.tolist(), strict=True)):
-        pairs.setdefault(pair, []).append(v)
-    return {
-        pair: np.array(voids, dtype=np.int32)
-        for pair, voids in pairs.items()
-        if not np.array_equal(own.detail[pair[0]], other.detail[pair[1]])
-    }
+    pairs = np.stack([own.row_of, other.row_of], axis=1)
+    each, first, which = np.unique(pairs, axis=0, return_index=True, return_inverse=True)
+    found: dict[tuple[int, int], Ints] = {}
+    for k in np.argsort(first):  # as they come in the house
+        a, b = each[k].tolist()
+        if not np.array_equal(own.detail[a], other.detail[b]):
+            found[a, b] = np.flatnonzero(which.reshape(-1) == k).astype(np.int32)
+    return found
 
 
 def _rows(sample: Sample, one: Population, other: Evidence) -> tuple[Floats, float]:

@@ -65,22 +65,44 @@ def thin(samples: tuple[Sample, ...], count: int = THINNED) -> tuple[Thin, ...]:
     return tuple(found)
 
 
+def _numbered(inside: Bools) -> Ints:
+    """Number what is inside, draw by draw: [T, n], -1 elsewhere.
+
+    In a large house few voids are reached; the others would only take time and room.
+    """
+    number = np.full(inside.shape, -1, dtype=np.int32)
+    number[inside] = np.arange(np.count_nonzero(inside), dtype=np.int32)
+    return number
+
+
+def _run_between_reached(draws: Thin) -> tuple[Ints, Ints]:
+    """Draw and passage of every passage that is run between reached voids.
+
+    Of a passage that is run both ends are reached, or neither is.
+    """
+    first = draws.sample.problem.passage_ends[:, 0]
+    t, p = np.nonzero(draws.on)
+    feeds = draws.reach[t, first[p]] > 0
+    return t[feeds].astype(np.int32), p[feeds].astype(np.int32)
+
+
 def components(draws: Thin) -> Ints:
-    """Return the connected part that each void belongs to, per draw: [T, V].
+    """Return the connected part that each void belongs to, per draw: [T, V]; -1 if not reached.
 
     Parameters
     ----------
     draws : Thin
         The draws.
     """
-    count, voids = draws.reach.shape
-    t, p = np.nonzero(draws.on)
-    ends = draws.sample.problem.passage_ends[p]
-    nodes = (t * voids)[:, None] + ends
-    size = count * voids
-    matrix = csr_matrix((np.ones(len(t)), (nodes[:, 0], nodes[:, 1])), shape=(size, size))
+    number = _numbered(draws.reach > 0)
+    if not (number >= 0).any():
+        return number
+    t, p = _run_between_reached(draws)
+    one, other = (number[t, draws.sample.problem.passage_ends[p, k]] for k in (0, 1))
+    size = int(np.count_nonzero(draws.reach))
+    matrix = csr_matrix((np.ones(len(t), np.int8), (one, other)), shape=(size, size))
     _, labels = connected_components(matrix, directed=False)
-    return np.asarray(labels.reshape(count, voids), dtype=np.int32)
+    return np.asarray(np.where(number >= 0, labels[number], -1), dtype=np.int32)
 
 
 def likeliest_ways(draws: Thin) -> tuple[Ints, Ints]:
@@ -95,26 +117,26 @@ def likeliest_ways(draws: Thin) -> tuple[Ints, Ints]:
     """
     problem = draws.sample.problem
     count, voids = draws.reach.shape
-    nodes = voids + 1
-    t, p = np.nonzero(draws.on)
+    # The reached voids of each draw, and after them the outside of that draw.
+    outside = np.ones((count, 1), dtype=np.bool_)
+    inside = np.concatenate([draws.reach > 0, outside], axis=1)
+    number, place = _numbered(inside), np.flatnonzero(inside)
+    t, p = _run_between_reached(draws)
     ends = problem.passage_ends[p]
-    cost = -np.log(problem.passage_prior[p])
     first, entry_cost = _entries(draws)
     reached, start = np.nonzero(first >= 0)
-    rows = np.concatenate([t * nodes + ends[:, 0], reached * nodes + voids])
-    columns = np.concatenate([t * nodes + ends[:, 1], reached * nodes + start])
-    values = np.concatenate([cost, entry_cost[reached, start]]) + _NEVER_FREE
-    size = count * nodes
-    matrix = csr_matrix((values, (rows, columns)), shape=(size, size))
-    roots = np.arange(count) * nodes + voids
+    rows = np.concatenate([number[t, ends[:, 0]], number[reached, voids]])
+    columns = np.concatenate([number[t, ends[:, 1]], number[reached, start]])
+    cost = np.concatenate([-np.log(problem.passage_prior[p]), entry_cost[reached, start]])
+    matrix = csr_matrix((cost + _NEVER_FREE, (rows, columns)), shape=(len(place),) * 2)
     _, before, _ = dijkstra(
-        matrix, directed=False, indices=roots, return_predecessors=True, min_only=True
+        matrix, directed=False, indices=number[:, voids], return_predecessors=True, min_only=True
     )
-    table = before.reshape(count, nodes)[:, :voids]
-    reachable = table >= 0
-    inside = np.where(reachable, table % nodes, -1)
-    opens = inside == voids
-    way = np.where(opens, np.arange(voids)[None, :], inside)
+    table = np.full(inside.shape, -1, dtype=np.int64)
+    table[inside] = np.where(before >= 0, place[np.maximum(before, 0)] % (voids + 1), -1)
+    table = table[:, :voids]
+    opens = table == voids
+    way = np.where(opens, np.arange(voids)[None, :], table)
     return way.astype(np.int32), np.where(opens, first, -1).astype(np.int32)
 
 

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 import numpy as np
 import shapely
+from numpy.typing import NDArray
 
 from wainscot.arrays import Floats
 from wainscot.job import Place
@@ -38,7 +39,7 @@ class Finder:
     def __init__(self, graph: Graph, plan: Plan) -> None:
         self.graph = graph
         self.plan = plan
-        self.shapes = np.array([shapely.Polygon(one) for one in graph.polygon], dtype=object)
+        self.shapes = _shapes(graph.polygon)
         self.fixtures = {one.id: one for one in plan.fixtures}
         self.rooms = {one.id: one for one in plan.rooms}
         self.services = {one.id: one for one in plan.services}
@@ -367,6 +368,13 @@ class Finder:
         if place.part == "" and not self.graph.hidden[v]:
             return (middle.x, middle.y, base + (height or 0.0))
         return (middle.x, middle.y, (base + float(self.graph.top[v])) / 2)
+
+
+def _shapes(polygons: Sequence[Floats]) -> NDArray[np.object_]:
+    """Return all outlines as shapes, made in one go."""
+    corners = np.concatenate([np.zeros((0, 2)), *polygons])
+    which = np.repeat(np.arange(len(polygons)), [len(one) for one in polygons])
+    return np.asarray(shapely.polygons(shapely.linearrings(corners, indices=which)), dtype=object)
 
 
 def _steps(path: Sequence[tuple[float, float, float]]) -> list[tuple[float, float, float]]:

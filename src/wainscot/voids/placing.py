@@ -11,11 +11,27 @@ the fixture that stands there.
 
 from __future__ import annotations
 
+from collections import deque
+
 from wainscot.job import Place
 from wainscot.plan.model import Plan
 from wainscot.voids.finder import STRAY, Finder, Indices
 from wainscot.voids.graph import Graph
 from wainscot.voids.sources import drain_points
+
+_KEPT = 2
+_finders: deque[Finder] = deque(maxlen=_KEPT)
+"""The last ones made: a log of a hundred looks is looked up in one graph after another."""
+
+
+def _finder(graph: Graph, plan: Plan) -> Finder:
+    """Return what looks places up in a graph; made once for many places in a row."""
+    for one in tuple(_finders):
+        if one.graph is graph and one.plan is plan:
+            return one
+    made = Finder(graph, plan)
+    _finders.append(made)
+    return made
 
 
 def locate(graph: Graph, plan: Plan, place: Place) -> Indices:
@@ -32,7 +48,7 @@ def locate(graph: Graph, plan: Plan, place: Place) -> Indices:
     """
     if place.radius is not None:
         return locate_zone(graph, plan, place)
-    return Finder(graph, plan).find(place)
+    return _finder(graph, plan).find(place)
 
 
 def locate_zone(graph: Graph, plan: Plan, place: Place, radius: float = 1.5) -> Indices:
@@ -49,7 +65,7 @@ def locate_zone(graph: Graph, plan: Plan, place: Place, radius: float = 1.5) -> 
     radius : float
         Radius where the place has none. [m]
     """
-    return Finder(graph, plan).zone(place, radius)
+    return _finder(graph, plan).zone(place, radius)
 
 
 def why_lost(graph: Graph, plan: Plan, place: Place) -> str:
@@ -91,7 +107,7 @@ def entry_voids(graph: Graph, plan: Plan) -> dict[str, int]:
     plan : Plan
         The plan itself.
     """
-    finder = Finder(graph, plan)
+    finder = _finder(graph, plan)
     found = {}
     for entry in plan.entries:
         voids = finder.find(entry.place, stray=STRAY)
