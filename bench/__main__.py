@@ -17,6 +17,8 @@ def main(names: list[str]) -> None:
     print(f"{platform.machine()}, Python {platform.python_version()}, {sys.platform}\n")
     for name in chosen:
         module = importlib.import_module(f"bench.{name}")
+        if not names and getattr(module, "BY_NAME_ALONE", False):
+            continue
         print(f"## {(module.__doc__ or name).splitlines()[0]}\n")
         print(show(module.rows()), "\n", flush=True)
 

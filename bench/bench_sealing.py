@@ -28,15 +28,15 @@ def rows() -> list[Row]:
     return found
 
 
-def square(share_given_up: float) -> tuple[Ints, Floats, Bools]:
+def square(share_given_up: float, side: int = SIDE) -> tuple[Ints, Floats, Bools]:
     """Return neighbours in a square, ways in at its rim; a stripe of it is given up."""
     rng = np.random.default_rng(17)
-    number = np.arange(SIDE * SIDE).reshape(SIDE, SIDE)
+    number = np.arange(side * side).reshape(side, side)
     pairs = [
         (number[:, :-1], number[:, 1:]), (number[:-1], number[1:]),
         (number[:-1, :-1], number[1:, 1:]), (number[:-1, 1:], number[1:, :-1]),
     ]  # fmt: skip
-    outside = SIDE * SIDE
+    outside = side * side
     rim = np.unique(np.concatenate([number[0], number[-1], number[:, 0], number[:, -1]]))
     edges = np.concatenate(
         [np.stack([a.ravel(), b.ravel()], axis=1) for a, b in pairs]

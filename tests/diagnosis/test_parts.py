@@ -16,7 +16,7 @@ from wainscot.diagnosis.bands import SHOWS_HEAVY, SHOWS_LIGHT, SHOWS_NEST, Outlo
 from wainscot.diagnosis.cautions import DISEASE, GAS, OLD_PAINT, POISON, cautions
 from wainscot.diagnosis.mapping import void_map
 from wainscot.diagnosis.pareto import fit, smooth
-from wainscot.diagnosis.posterior import void_chances, weights_settled
+from wainscot.diagnosis.posterior import void_chances, weights, weights_settled
 from wainscot.diagnosis.problem import make
 from wainscot.diagnosis.sampling import sample_cases
 from wainscot.diagnosis.thin import components, likeliest_ways, thin
@@ -270,3 +270,21 @@ def test_a_case_that_only_half_of_the_populations_favour_is_not_settled():
         for one in second.populations
     )
     assert not weights_settled((first, msgspec.structs.replace(second, populations=lifted)))
+
+
+def test_chances_from_counts_are_the_means_over_every_draw():
+    case = Case("norway rat", "", 1.0, graph(), evidence_of(usual()))
+    (sample,) = sample_cases((case,), Effort(3, 2, 256), "test", None)
+    chances = void_chances((sample,))
+    detail, rows = sample.problem.detail, sample.problem.row_of
+    share = weights((sample,))[0]
+    for v in range(len(rows)):
+        soiled, now = [], []
+        for one in sample.populations:
+            drawn = zip(one.load, one.reach, strict=True)
+            cells = [detail[rows[v], level, reach[v]] for level, reach in drawn]
+            soiled.append(float(np.mean([1.0 - cell[0] / cell.sum() for cell in cells])))
+            now.append(float(np.mean(one.reach[:, v] == 2)))
+        assert chances["soiled"].mean[v] == pytest.approx(share @ soiled)
+        assert chances["soiled"].halves[:, v] == pytest.approx(soiled)
+        assert chances["now"].mean[v] == pytest.approx(share @ now)

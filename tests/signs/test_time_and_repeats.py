@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy.special import logit
 
-from small import evidence_of, exact, finds, graph, look
+from small import evidence_of, exact, finds, graph, look, usual
 from wainscot.signs import DEFAULT, without
 from wainscot.signs.ageing import aged_cells, days_between, latest
 from wainscot.signs.assemble import combined
@@ -174,3 +174,23 @@ def test_evidence_is_plain_data():
     evidence = evidence_of([look("a", (1,), finds("droppings", "few"))])
     text = msgspec.to_builtins(evidence, builtin_types=(np.ndarray,))
     assert text["statements"][0]["key"] == "a"
+
+
+def test_with_one_look_less_the_others_say_what_they_say_in_a_log_of_their_own():
+    smelt = look("g1", (0,), finds("odour", "strong"), method="nose")
+    twice = finds("droppings", "few", same_trace_as="i5")
+    log = [*usual(), smelt, look("g2", (6,), twice, method="borescope")]
+    whole = evidence_of(log)
+    for one in log:
+        left, anew = without(whole, one.key), evidence_of([each for each in log if each != one])
+        named = [
+            [
+                (each.key, each.words, each.zone, each.source, each.reading)
+                for each in say.statements
+            ]
+            for say in (left, anew)
+        ]
+        assert named[0] == named[1]
+        for field in ("detail", "row_of", "zone_offsets", "zone_void", "zone_hit", "zone_heard",
+                      "source_factor", "linear_offsets", "linear_log_likelihood"):  # fmt: skip
+            assert np.array_equal(getattr(left, field), getattr(anew, field)), (one.key, field)

@@ -94,3 +94,15 @@ def test_a_room_without_an_outline_is_not_drawn_yet() -> None:
     assert voids.why_lost(graph, found, Place(of="cellar")) == "cellar is not drawn yet"
     assert voids.why_lost(graph, found, Place()) == "no place was given"
     assert voids.why_lost(graph, found, Place(of="den")) == ""
+
+
+def test_a_place_is_looked_up_in_the_graph_that_is_asked_for_and_no_other():
+    both = [plan.read(as_job(one)) for one in (bungalow(), semi())]
+    graphs = [voids.build(one, "norway rat") for one in both]
+    room = [one.rooms[0].id for one in both]
+    for turn in (0, 1, 0, 1):
+        found = voids.locate(graphs[turn], both[turn], Place(of=room[turn]))
+        assert [graphs[turn].keys[v] for v in found] == [room[turn]]
+    assert voids.locate(graphs[1], both[1], Place(of="bath", part="floor")) == voids.locate(
+        voids.build(both[1], "norway rat"), both[1], Place(of="bath", part="floor")
+    )

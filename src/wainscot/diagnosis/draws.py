@@ -76,6 +76,8 @@ def log_evidence(sample: Sample) -> float:
 
 def _columns(values: np.ndarray, index: Ints) -> np.ndarray:
     """Columns in the answer's numbering; 0 where the case has none."""
+    if np.array_equal(index, np.arange(values.shape[1])):
+        return values
     if values.shape[1] == 0:
         return np.zeros((len(values), len(index)), dtype=values.dtype)
     return np.where(index >= 0, values[:, np.maximum(index, 0)], 0).astype(values.dtype)
@@ -83,15 +85,17 @@ def _columns(values: np.ndarray, index: Ints) -> np.ndarray:
 
 def _entries(sample: Sample, one: Population) -> Bytes:
     graph = sample.case.graph
+    active = graph.source_prior[:, 1:].sum(axis=1)
+    likeliest = [members[int(np.argmax(active[members]))] for members in sample.merged.members]
     state = np.zeros((len(one.load), len(graph.source_keys)), dtype=np.uint8)
-    for e, members in enumerate(sample.merged.members):
-        active = graph.source_prior[members, 1:].sum(axis=1)
-        state[:, members[int(np.argmax(active))]] = one.source[:, e]
+    state[:, likeliest] = one.source
     return state
 
 
 def _runs(sample: Sample, one: Population, passages: Ints) -> Bytes:
     count = len(sample.problem.passage_prior)
+    if np.array_equal(passages, np.arange(count)):
+        return one.run
     bits = np.unpackbits(one.run, axis=1, bitorder="little")[:, :count]
     return np.packbits(_columns(bits, passages), axis=1, bitorder="little")
 

@@ -57,14 +57,14 @@ def changed_voids(own: Evidence, other: Evidence) -> dict[tuple[int, int], Ints]
     own, other : Evidence
         Evidence on the same graph.
     """
-    pairs = np.stack([own.row_of, other.row_of], axis=1)
-    each, first, which = np.unique(pairs, axis=0, return_index=True, return_inverse=True)
-    found: dict[tuple[int, int], Ints] = {}
-    for k in np.argsort(first):  # as they come in the house
-        a, b = each[k].tolist()
+    wide = len(other.detail)
+    pair_of = own.row_of.astype(np.int64) * wide + other.row_of
+    found: list[tuple[tuple[int, int], Ints]] = []
+    for pair in np.unique(pair_of).tolist():
+        a, b = divmod(pair, wide)
         if not np.array_equal(own.detail[a], other.detail[b]):
-            found[a, b] = np.flatnonzero(which.reshape(-1) == k).astype(np.int32)
-    return found
+            found.append(((a, b), np.flatnonzero(pair_of == pair).astype(np.int32)))
+    return dict(sorted(found, key=lambda one: one[1][0]))
 
 
 def _rows(sample: Sample, one: Population, other: Evidence) -> tuple[Floats, float]:

@@ -19,7 +19,7 @@ import numpy as np
 
 from wainscot import voids as voids_step
 from wainscot.arrays import Floats, Ints
-from wainscot.job import Inspection, Job, typed
+from wainscot.job import Find, Inspection, Job, typed
 from wainscot.plan.model import Plan
 from wainscot.signs.ageing import latest
 from wainscot.signs.assemble import assemble
@@ -47,6 +47,8 @@ class Recipe(msgspec.Struct, frozen=True):
     as_of: str
     joined: dict[bytes, Floats] = {}
     """Which voids of a look are joined; filled as it is asked for, shared by copies. [1]"""
+    said: dict[str, tuple[list[Find], Said]] = {}
+    """What each inspection said by itself, with its finds that counted; filled and shared alike."""
 
 
 def read(job: Job, plan: Plan, graph: Graph, species: str, *, rates: Rates = DEFAULT) -> Evidence:
@@ -135,7 +137,7 @@ def again(evidence: Evidence, rates: Rates) -> Evidence:
     rates : Rates
         Tables with the same classes of voids.
     """
-    return _made(msgspec.structs.replace(evidence.recipe, rates=rates))
+    return _made(msgspec.structs.replace(evidence.recipe, rates=rates, said={}))
 
 
 def told(recipe: Recipe) -> Said:
@@ -159,8 +161,19 @@ def told(recipe: Recipe) -> Said:
     said = Said([], [], [], [])
     for each in recipe.placed:
         if each.somewhere:
-            Speaker(each, setting).speak(said)
+            said.add(_alone(Speaker(each, setting), recipe))
     return said
+
+
+def _alone(speaker: Speaker, recipe: Recipe) -> Said:
+    """What one inspection says; of the others it hangs on no more than which finds still count."""
+    key = speaker.placed.key
+    finds, own = recipe.said.get(key, ([], None))
+    if own is None or finds != speaker.finds:
+        own = Said([], [], [], [])
+        speaker.speak(own)
+        recipe.said[key] = (speaker.finds, own)
+    return own
 
 
 def _priors(rates: Rates) -> Floats:

@@ -66,6 +66,26 @@ class Said(msgspec.Struct):
     carcasses: list[int]
     """Voids in which something was found that smells by itself."""
 
+    def add(self, own: Said) -> None:
+        """Add what one inspection said by itself.
+
+        Parameters
+        ----------
+        own : Said
+            Its statements name its own zones, its readings its own statements.
+        """
+        zones, statements = len(self.zones), len(self.statements)
+        self.statements += [
+            one if one.zone < 0 else msgspec.structs.replace(one, zone=zones + one.zone)
+            for one in own.statements
+        ]
+        self.zones += own.zones
+        self.readings += [
+            msgspec.structs.replace(one, statement=statements + one.statement)
+            for one in own.readings
+        ]
+        self.carcasses += own.carcasses
+
 
 class Speaker:
     """Turns one placed inspection into statements.
