@@ -1,5 +1,4 @@
 /** Changes of the drawing: entities in, entities out; every one is one gesture that can be undone. */
-import { facings } from "../geometry/facing";
 import type { Point } from "../geometry/frame";
 import { area, contains } from "../geometry/outline";
 import { asTyped, type Typed } from "../geometry/quantity";
@@ -92,7 +91,3 @@ export const without = (entities: Entities, id: string): Entities =>
 
 const hangsOn = (one: Entity, id: string): boolean =>
   ["wall", "opening", "fixture", "edge", "own_cut"].includes(one.kind) && (one as { room?: string }).room === id;
-
-/** How often sides of these rooms are the two faces of one wall. */
-export const sharedWalls = (rooms: readonly RoomShape[]): number =>
-  facings(rooms.flatMap((room) => room.sides)).filter((one) => one.other).length;

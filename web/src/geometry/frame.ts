@@ -1,7 +1,6 @@
 /** Turned axes: a slanted wall is measured along itself and across itself, like any other. */
 
 export type Point = readonly [x: number, y: number];
-export type Rectangle = readonly [west: number, south: number, east: number, north: number];
 
 const DIGITS = 9;
 const EIGHTH = Math.PI / 4;

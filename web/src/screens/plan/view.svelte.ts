@@ -8,6 +8,8 @@ class View {
   height = $state(400);
   /** Middle of the screen, and how many pixels a metre takes. [m, px] */
   at = $state.raw({ x: 2, y: 1.5, scale: 60 });
+  /** Where the numbers of a layer stand, so that no name is written beneath them. [px] */
+  plates = $state.raw<readonly Box[]>([]);
 
   get scale(): number {
     return this.at.scale;

@@ -32,6 +32,9 @@ class Points {
   /** What holds a thing, as the screen says it: ``waits for STOP 2: combustion``. */
   private held = (keys: readonly string[]): string =>
     waitingFor(this.stops, keys).map(({ n, hold }) => desk.t("waitsForStop", { n, what: desk.tell(hold.hazard) })).join("; ");
+  /** An open stop by its number and hazard, ``STOP 2: sign first: combustion``; empty where none has this key. */
+  stopCalled = (key: string): string =>
+    waitingFor(this.stops, [key]).map(({ n, hold }) => `${desk.t("stopSignN", { n })}: ${desk.tell(hold.hazard)}`).join("; ");
   private fans = $derived(this.work?.fans_wait ?? this.holds.filter((one) => one.key !== WET.key).map((one) => one.key));
   /** What holds every wet start. */
   wetWaits = $derived(this.held([WET.key]));

@@ -25,7 +25,6 @@ export const draw = {
   "fact_wall.stud_spacing": "studs {value} apart ({n} walls)",
   loft: "loft", roof: "roof", groundBelow: "ground",
   joistsOver: "Which way do the joists run, {storey}?",
-  along_x: "east-west", along_y: "north-south",
   way_1: "East-west, seen", way_2: "Probably east-west", way_3: "Not known",
   way_4: "Probably north-south", way_5: "North-south, seen",
   waySplit: "Calculated both ways: east-west {x} in 100, north-south {y} in 100.",

@@ -48,7 +48,7 @@ export const office = {
   backupJobs: "Jobs with entries in no backup", backupEntries: "Entries", backupBad: "Backups that cannot be used", backupWhy: "Why", backupGone: "not there any more", backupDamaged: "damaged",
   backupAbout: "A backup on the same disk helps against slips, not against the disk's death: copy it to another. It holds the accounts; keep it as safe as the record.",
   officeScore: "Our score",
-  scoreJobs: "Closed jobs: {n}", scoreWaiting: "Going through the record: {n} jobs to come.",
+  scoreJobs: "Closed jobs: {n}", scoreWaiting: "Going through the record; jobs to come: {n}.",
   scoreSaid: "We had said", scoreFound: "Once open", scoreShare: "In 100", scoreClaimed: "Chances had said", scoreHouses: "Houses",
   scoreOpen: "open", scoreCheck: "check first", scoreLeave: "leave, opened all the same", scoreUnsure: "can't tell yet",
   scoreSoiled: "{n} of {of} soiled", scoreClean: "{n} of {of} clean", scoreOf: "{n} of {of} jobs", scoreNone: "none opened", scoreBack: "Called back",

@@ -11,7 +11,7 @@ export const work = {
   gloveWet: "Wet start: {room}, {on}", wetPast: "Earlier times: {n}", applyAgain: "Wet start again here", doneAgain: "Done again from {at}.",
   sheets: "{room}: sheets {sheet} m², floor {floor} m², tape {tape} m, zip doors {doors}, posts {posts}",
   exhaust: "{room}: exhaust {flow} m³/h, {units} unit; purge {purge} min before the sheets come down",
-  vanList: "Van", protection: "Wear", streams: "Waste", minds: "Mind",
+  vanList: "Van", protection: "Wear", streams: "Waste",
   mixing: "Mixing", mixAll: "{n} L in all, {bags} bags of about 10 kg each at most",
   mixParts: "{product} L of product with {water} L of water", useAsIs: "Used as it is.",
   amountAt: "{place}: {area} m², {litres} L",

@@ -26,7 +26,6 @@ export const draw: Record<keyof typeof english, string> = {
   "fact_wall.stud_spacing": "montantes cada {value} ({n} paredes)",
   loft: "desván", roof: "tejado", groundBelow: "tierra",
   joistsOver: "¿Hacia dónde van las viguetas, {storey}?",
-  along_x: "este-oeste", along_y: "norte-sur",
   way_1: "Este-oeste, visto", way_2: "Quizá este-oeste", way_3: "No se sabe",
   way_4: "Quizá norte-sur", way_5: "Norte-sur, visto",
   waySplit: "Se calcula de ambos modos: este-oeste {x} de 100, norte-sur {y} de 100.",

@@ -49,7 +49,7 @@ export const office: Record<keyof typeof english, string> = {
   backupJobs: "Trabajos con anotaciones en ninguna copia", backupEntries: "Anotaciones", backupBad: "Copias que no sirven", backupWhy: "Por qué", backupGone: "ya no está", backupDamaged: "dañada",
   backupAbout: "Una copia en el mismo disco ayuda contra descuidos, no contra la muerte del disco: llévela a otro. Contiene las cuentas; guárdela tan bien como el registro.",
   officeScore: "Nuestros aciertos",
-  scoreJobs: "Trabajos cerrados: {n}", scoreWaiting: "Repasando el registro: faltan {n} trabajos.",
+  scoreJobs: "Trabajos cerrados: {n}", scoreWaiting: "Repasando el registro; trabajos que faltan: {n}.",
   scoreSaid: "Habíamos dicho", scoreFound: "Al abrir", scoreShare: "De 100", scoreClaimed: "Decía el cálculo", scoreHouses: "Casas",
   scoreOpen: "abrir", scoreCheck: "mirar antes", scoreLeave: "dejar, y se abrió", scoreUnsure: "aún no se sabe",
   scoreSoiled: "{n} de {of} sucios", scoreClean: "{n} de {of} limpios", scoreOf: "{n} de {of} trabajos", scoreNone: "ninguno abierto", scoreBack: "Nos volvieron a llamar",

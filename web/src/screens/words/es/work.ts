@@ -10,7 +10,7 @@ export const work = {
   gloveWet: "Mojado ya: {room}, {on}", wetPast: "Tiempos de antes: {n}", applyAgain: "Mojado ya otra vez aquí", doneAgain: "Repetido desde {at}.",
   sheets: "{room}: láminas {sheet} m², suelo {floor} m², cinta {tape} m, puertas con cremallera {doors}, postes {posts}",
   exhaust: "{room}: extracción {flow} m³/h, {units} equipo; purga {purge} min antes de quitar las láminas",
-  vanList: "Furgoneta", protection: "Ponerse", streams: "Residuos", minds: "Ojo",
+  vanList: "Furgoneta", protection: "Ponerse", streams: "Residuos",
   mixing: "Mezcla", mixAll: "{n} L en total, {bags} bolsas de unos 10 kg como mucho",
   mixParts: "{product} L de producto con {water} L de agua", useAsIs: "Se usa tal cual.",
   amountAt: "{place}: {area} m², {litres} L",
