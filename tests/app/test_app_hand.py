@@ -71,6 +71,16 @@ def test_without_figures_every_paper_says_what_it_lacks(page: Page) -> None:
     page.get_by_text("Can be made now").wait_for(timeout=CALCULATED)
 
 
+def test_what_bars_closing_names_the_stop_as_its_card_does(page: Page) -> None:
+    hand = Hand(page)
+    hand.step("Work")
+    hand.tap("Readings")
+    bars = page.locator(".told").filter(has_text="Not to be closed")
+    expect(bars).to_contain_text("STOP 1: sign first: live parts")
+    expect(bars).not_to_contain_text("circuits/")
+    hand.step("Hand over")
+
+
 def test_a_change_order_from_opened_bays_is_read_and_signed_in_six_taps(page: Page) -> None:
     hand = Hand(page)
     away(page)
