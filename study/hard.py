@@ -38,7 +38,7 @@ from wainscot.diagnosis.verdict import claimed
 from wainscot.species import members
 from wainscot.voids.graph import Graph
 
-HOUSES, CALLED, FIRST_SEED, APART = 10, 40, 130_000, 1_000
+HOUSES, CALLED, FIRST_SEED, APART = 15, 50, 130_000, 1_000
 """Houses of each hard set and of each other one; the k-th set's seeds begin ``APART`` times k
 later."""
 DRAWS = 4096

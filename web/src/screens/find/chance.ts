@@ -1,3 +1,5 @@
+import type { Key } from "../words/words";
+
 /** A rounded number and one of five classes; the bounds are those of the program's own `chance`. */
 export const percent = (chance: number): string => {
   const hundredths = 100 * chance;
@@ -25,6 +27,11 @@ export const withError = (value: number, error: number): readonly [string, strin
   const to = (one: number): string => (Math.round(one / step) * step).toFixed(places);
   return [to(value), to(Math.max(error, error > 0 ? step : 0))];
 };
+
+/** What to do with a void, as a key of words; "leave" tells as well where nobody looked: it is not "clean" there.
+    Not after later entries, for how far a place was looked at is the office's figure. */
+export const adviceOf = (said: { readonly band: string; readonly looked?: number }, since: boolean): Key =>
+  said.band === "leave" && said.looked === 0 && !since ? "leaveUnseen" : (`band_${said.band}` as Key);
 
 export const inTen = (share: number): number => Math.max(1, Math.min(9, Math.round(10 * share)));
 /** Whether a void counts as looked at in full; the bound of the office's own words. */

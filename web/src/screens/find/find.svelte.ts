@@ -7,8 +7,7 @@ import { asTyped } from "../../geometry/quantity";
 import type { Finding, Shapes, Told, VoidOutline } from "../../made/office";
 import { desk } from "../desk.svelte";
 import type { VoidSaid } from "../office.svelte";
-import type { Key } from "../words/words";
-import { percent, WHOLLY, wordOf } from "./chance";
+import { adviceOf, percent, WHOLLY, wordOf } from "./chance";
 import { outlines } from "./outlines.svelte";
 
 export type Shows = "soiled" | "now" | "nest" | "entries";
@@ -122,10 +121,8 @@ class Find {
     return parts.filter(Boolean).map((words) => `${words}.`).join(" ");
   };
 
-  /** What to do with a void; "leave" tells as well where nobody looked, for it is not "clean" there.
-      Not after later entries: how far a place was looked at is the office's figure. */
   advice = (said: VoidSaid): string =>
-    desk.t(said.band === "leave" && said.looked === 0 && this.since === 0 && !desk.office.figures?.state ? "leaveUnseen" : (`band_${said.band}` as Key));
+    desk.t(adviceOf(said, this.since > 0 || desk.office.figures?.state !== undefined));
 
   show = (level: string): void => {
     this.wanted = level;
