@@ -161,10 +161,11 @@ def summary(name: str, houses: list[dict[str, Any]]) -> dict[str, Any]:
         From :func:`one`.
     """
     said = _said(houses, QUESTIONS)
-    sums = {key: round(sum(house["voids"][key] for house in houses), 1)
+    sums: dict[str, Any] = {key: round(sum(house["voids"][key] for house in houses), 1)
             for key in houses[0]["voids"]}  # fmt: skip
     wrong = said.count("wrong")
     interval = stats.binomtest(wrong, len(said)).proportion_ci(method="wilson")
+    sums["left_if_chosen"] = chosen_by_truth(houses)
     by_question = {question: _counted(asked) for question, asked in of_set(houses).items()}
     return {
         "says": SETS[name], "houses": len(houses),
@@ -174,6 +175,25 @@ def summary(name: str, houses: list[dict[str, Any]]) -> dict[str, Any]:
         "wrong_first_asked": _said(houses, FIRST_ASKED).count("wrong"),
         "questions": by_question, "voids": sums,
     }  # fmt: skip
+
+
+def chosen_by_truth(houses: list[dict[str, Any]]) -> list[float]:
+    """Return what choosing houses by what lies in them does to right chances.
+
+    Parameters
+    ----------
+    houses : list of dict
+        From :func:`one`.
+
+    Returns
+    -------
+    list of float
+        Over the houses in which two voids or more called "leave" were soiled: how many such
+        houses, how many such voids, and how many their chances expected.
+    """
+    some = [one["voids"] for one in houses if one["voids"]["left_soiled"] >= 2]
+    soiled = sum(one["left_soiled"] for one in some)
+    return [len(some), soiled, round(sum(one["left_soiled_expected"] for one in some), 1)]
 
 
 def _said(houses: list[dict[str, Any]], questions: tuple[str, ...]) -> list[str]:

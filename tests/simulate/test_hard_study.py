@@ -46,6 +46,16 @@ def test_what_is_left_may_be_soiled_as_often_as_its_chances_say() -> None:
     assert not _judged(0, 40, "as called", (2, 1.0))["chances"]
 
 
+def test_choosing_houses_by_what_lies_in_them_makes_right_chances_too_low() -> None:
+    # One void in three is soiled in 1,000 houses of nine, and every chance says so.
+    counts = np.random.default_rng(1).binomial(9, 1 / 3, 1000)
+    houses = [_house(False, (int(count), 3.0)) for count in counts]
+    many, soiled, expected = hard.chosen_by_truth(houses)
+    assert many == (counts >= 2).sum()
+    assert soiled == counts[counts >= 2].sum()
+    assert expected == 3.0 * many < soiled
+
+
 def test_a_house_with_one_confident_error_is_wrong() -> None:
     verdicts = [hard.verdict(0.97, True), hard.verdict(0.91, False), hard.verdict(0.89, False)]
     assert verdicts == ["right", "wrong", "can't tell"]
