@@ -98,7 +98,7 @@ def test_what_is_not_settled_and_what_is_not_explained_is_said():
 def test_the_animal_has_its_chance_unless_the_job_names_it_and_cases_of_one_animal_add_up():
     assert species_words((_animal("norway rat", 0.6), _animal("norway rat", 0.4))) == "norway rats"
     assert species_words((_animal("house mouse", 0.9), _animal("norway rat", 0.1))) == (
-        "house mice at least")  # fmt: skip
+        "house mice at least (about 9 in 10)")  # fmt: skip
     assert species_words((_animal("house mouse", 0.89), _animal("norway rat", 0.11))) == (
         f"house mice at least ({in_ten(0.89)})")  # fmt: skip
     # A tie goes by name, whatever the order.
