@@ -295,18 +295,18 @@ def test_alike_voids_are_told_in_one_line_with_all_their_labels() -> None:
 
 
 def test_checks_are_ranked_and_counted(demo_file: Path) -> None:
-    told = run("checks", str(demo_file), "--draws", "256", "-n", "2")
+    told = run("checks", str(demo_file), "--draws", "512", "-n", "2")
     assert (told.exit_code, told.stderr) == (0, "")
     numbers = re.findall(r"^(\d)\. ", told.stdout, re.MULTILINE)
     assert numbers == ["1", "2"]
     assert max(map(len, told.stdout.splitlines())) <= 80
-    listed = json.loads(run("checks", str(demo_file), "--draws", "256", "-n", "2", "--json").stdout)
+    listed = json.loads(run("checks", str(demo_file), "--draws", "512", "-n", "2", "--json").stdout)
     assert len(listed["checks"]) == 2
     net = [check["net"] for check in listed["checks"]]
     assert net == sorted(net, reverse=True)
     said = " ".join(told.stdout.split())
     assert all(check["words"] in said for check in listed["checks"])
-    answer = " ".join(run("diagnose", str(demo_file), "--draws", "256").stdout.split())
+    answer = " ".join(run("diagnose", str(demo_file), "--draws", "512").stdout.split())
     assert f"NEXT CHECK 1 {listed['checks'][0]['doing']}" in answer
 
 
