@@ -258,6 +258,13 @@ class Flat:
         seen = shape & shapely.Polygon(self.room.polygon)
         self.panel = _largest_rectangle(seen, self.turn)
 
+    def share(self) -> float:
+        """Return the share of the void that is within reach once all of the part is off. [1]"""
+        if self.panel is None:
+            return 0.0
+        ends = [(self.panel.u_low, self.panel.u_high)]
+        return share_reached(self.whole.u_low, self.whole.u_high, ends, self.whole.height)
+
     @property
     def level(self) -> float:
         """Height of the finish. [m]"""

@@ -33,7 +33,7 @@ from wainscot.quantity import length
 Part = Literal["wall", "floor", "ceiling"]
 Lacks = Literal["", "nothing hidden", "masonry", "comes off", "joists askew"]
 AROUND = 0.3
-"""A cut this near to a kept stretch or point touches it; as :mod:`wainscot.openings.kept`. [m]"""
+"""A cut this near to a kept stretch or point touches it. [m]"""
 
 
 class Behind(msgspec.Struct, frozen=True):
@@ -295,7 +295,7 @@ def _kept(scene: Scene, room: Room, side: Side, part: Part) -> Iterator[Obstacle
 
 
 def _names(scene: Scene, of: str) -> str:
-    return scene.plan.openings.get(of) or scene.plan.drawn_walls.get(of) or of
+    return scene.plan.side_key(of)
 
 
 def _near(side: Side, room: Room, point: Point2, part: Part) -> Panel | None:

@@ -25,7 +25,7 @@ from wainscot.cleaning.contact import Moment, spans
 from wainscot.cleaning.film import film
 from wainscot.cleaning.products import MATERIALS, Label, label_of, products, read_label
 from wainscot.errors import InputError
-from wainscot.job import Application, ContactMoment, Job, Place, ProductLabel, Room, typed
+from wainscot.job import Application, ContactMoment, Job, Place, ProductLabel, Room, free_id, typed
 from wainscot.quantity import QuantityError, temperature
 
 Standing = Literal["done", "failed", "running"]
@@ -246,6 +246,5 @@ def labelled(job: Job, text: str, *, by: str = "", at: str = "") -> tuple[Job, s
     read_label(text)
     said = {name: value for name, value in (("by", by), ("at", at)) if value}
     entity = {"kind": "product_label", **tomllib.loads(text), **said}
-    key = next(key for n in range(1, len(job.entities) + 2)
-               if (key := f"label_{n}") not in job.entities)  # fmt: skip
+    key = free_id(job, "label")
     return msgspec.structs.replace(job, entities={**job.entities, key: entity}), key

@@ -43,6 +43,9 @@ CEILING_LOAD = Cited(
 )  # fmt: skip
 BAG = judged(0.04, "m3", "a contractor's bag two thirds full")
 BAG_WEIGHT = judged(10.0, "kg", "what one person hands down a ladder")
+WASTE = judged(12.0, "kg/m3", "insulation or nest as it is bagged, loose")
+SOAKED_UP = judged(0.5, "kg/L", "half of what is sprayed leaves in towels, insulation and bags")
+SWEPT_UP = judged(0.5, "kg", "droppings, towels and gloves of one surface")
 SPARE = judged(1.2, "1", "for what drips and is left in the sprayer")
 BEFORE_WETTING = 3
 """So many steps come before the first that wets."""
@@ -189,7 +192,7 @@ def clean(
     amounts = tuple(_amount(one, on_sealed, applications) for one in surfaces)
     whole = math.fsum(one.solution for one in amounts) * SPARE.value
     wet = film(on_sealed, max(label.contact, SOAK), air, speed)
-    weight = taken_out * 12.0 + whole * 0.5 + 0.5 * len(surfaces)
+    weight = taken_out * WASTE.value + whole * SOAKED_UP.value + SWEPT_UP.value * len(surfaces)
     by_volume = math.ceil(taken_out / BAG.value) + len(surfaces)
     bags = max(by_volume, math.ceil(weight / BAG_WEIGHT.value))
     return Cleaning(

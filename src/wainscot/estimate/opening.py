@@ -40,6 +40,7 @@ DEBRIS: dict[str, Cited] = {
 }
 OTHER_DEBRIS = judged(5.0 * POUND_FOOT2, "kg/m2", "tile, brick and what is not named")
 WASTED = Cited(1.05, "1", _MANUAL.replace("debris", "board"), "5 % of board is wasted", "read")
+A_BAG = judged(0.5, "m3", "of a void, for each bag after the first")
 APPLICATIONS = 2
 """To soak, and to disinfect."""
 _MATERIAL = {"tile": "tile", "floor boards": "floor", "vinyl": "floor"}
@@ -221,7 +222,7 @@ def _cleaned(taking: Taking, scope: Scope, void: int) -> list[Line]:
         *taking.bought(
             f"bags {label}",
             f"bags for {label}",
-            1 + math.ceil(scope.graph.volume[void] / 0.5),
+            1 + math.ceil(scope.graph.volume[void] / A_BAG.value),
             "bag",
             f"one, and one each half m3 of {label}",
             when,

@@ -54,6 +54,7 @@ from wainscot.job.entities import (
     Suspect,
     Visit,
     Wall,
+    free_id,
     typed,
 )
 from wainscot.job.faults import faults, sound
@@ -126,6 +127,7 @@ __all__ = [
     "far_dates",
     "faults",
     "fix",
+    "free_id",
     "how_it_stands",
     "new",
     "read",

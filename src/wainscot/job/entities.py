@@ -338,6 +338,20 @@ class Job(msgspec.Struct, frozen=True):
     conflicts: tuple[Conflict, ...] = ()
 
 
+def free_id(job: Job, word: str) -> str:
+    """Return the first of ``word_1``, ``word_2`` ... that no entity of a job has.
+
+    Parameters
+    ----------
+    job : Job
+        Any job.
+    word : str
+        What the entity is.
+    """
+    keys = (f"{word}_{n}" for n in range(1, len(job.entities) + 2))
+    return next(key for key in keys if key not in job.entities)
+
+
 def typed(job: Job) -> dict[str, AnyEntity]:
     """Return every entity in its checked form, in the order of the ids.
 

@@ -13,13 +13,11 @@ from collections.abc import Sequence
 import shapely
 
 from wainscot.access import Access, CutAt
+from wainscot.access.tape import AROUND
 from wainscot.job import Place
 from wainscot.plan.model import Plan, Side
 from wainscot.quantity import length
 from wainscot.voids.graph import Graph
-
-AROUND = 0.3
-"""A cut this near to a kept point touches it. [m]"""
 
 
 def touching(ways: Sequence[Access], plan: Plan, graph: Graph) -> dict[int, tuple[str, ...]]:
@@ -60,7 +58,7 @@ def _from_below(one: Access) -> bool:
 
 
 def _side(plan: Plan, of: str) -> Side | None:
-    key = plan.drawn_walls.get(of, of)
+    key = plan.side_key(of)
     room, _, name = key.partition("/")
     return next((one.side(name) for one in plan.rooms if one.id == room and name), None)
 

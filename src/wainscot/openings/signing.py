@@ -14,7 +14,7 @@ from typing import Any
 
 import msgspec
 
-from wainscot.job import Job
+from wainscot.job import Job, free_id
 from wainscot.openings.signed import signed
 
 
@@ -86,6 +86,5 @@ def _given(**said: str) -> dict[str, str]:
 
 
 def _with(job: Job, word: str, entity: Mapping[str, Any]) -> Job:
-    key = next(key for n in range(1, len(job.entities) + 2)
-               if (key := f"{word}_{n}") not in job.entities)  # fmt: skip
-    return msgspec.structs.replace(job, entities={**job.entities, key: dict(entity)})
+    entities = {**job.entities, free_id(job, word): dict(entity)}
+    return msgspec.structs.replace(job, entities=entities)

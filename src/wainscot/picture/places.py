@@ -26,7 +26,7 @@ def point_of(plan: Plan, place: Place) -> Point | None:
         return (end[0], end[1])
     if place.along is None:
         return None
-    key = plan.openings.get(place.of) or plan.drawn_walls.get(place.of) or place.of
+    key = plan.side_key(place.of)
     side = next((each for room in plan.rooms for each in room.sides if each.id == key), None)
     if side is None:
         return None

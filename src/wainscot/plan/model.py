@@ -324,6 +324,10 @@ class Plan(msgspec.Struct, frozen=True, dict=True):
         """Return the room of that id."""
         return self._rooms[key]
 
+    def side_key(self, of: str) -> str:
+        """Return the side that a door, a window or a wall entity lies in; any other id as it is."""
+        return self.openings.get(of) or self.drawn_walls.get(of) or of
+
     @cached_property
     def _storeys(self) -> dict[str, Storey]:
         return {storey.id: storey for storey in self.storeys}

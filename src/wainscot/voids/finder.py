@@ -137,7 +137,7 @@ class Finder:
         return self._nearest(point[0], point[1], point[2], stray, lambda _: True)
 
     def _side(self, of: str) -> Side | None:
-        key = self.plan.openings.get(of) or self.plan.drawn_walls.get(of) or of
+        key = self.plan.side_key(of)
         room, _, name = key.partition("/")
         return self.rooms[room].side(name) if room in self.rooms and name else None
 

@@ -64,7 +64,7 @@ def side_of(plan: Plan, room: Room, of: str) -> Side | None:
     of : str
         ``kitchen/n1``, or the id of a door, window or wall.
     """
-    key = plan.openings.get(of) or plan.drawn_walls.get(of) or of
+    key = plan.side_key(of)
     owner, _, name = key.partition("/")
     return room.side(name) if owner == room.id and name else None
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from wainscot.access.model import Act, CutAt, Reach, Target
-from wainscot.access.reaching import share_reached
 from wainscot.access.scene import ENTERED, Scene
 from wainscot.access.surfaces import Flat, flat_surface
 
@@ -32,7 +31,11 @@ def _target(scene: Scene, key: str, voids: list[int], finish: str) -> Target:
     return Target(
         where=f"{scene.room_names[key]}, {len(voids)} voids over it",
         key=key,
-        reaches=tuple(Reach(void, share) for void in voids if (share := _share(scene, void, key))),
+        reaches=tuple(
+            Reach(void, share)
+            for void in voids
+            if (share := Flat(scene, void, key, "ceiling").share())
+        ),
         room=key,
         finish=finish,
         area=surface.area,
@@ -40,14 +43,6 @@ def _target(scene: Scene, key: str, voids: list[int], finish: str) -> Target:
         cuts=(cut,),
         surface=surface,
     )
-
-
-def _share(scene: Scene, void: int, room: str) -> float:
-    flat = Flat(scene, void, room, "ceiling")
-    if flat.panel is None:
-        return 0.0
-    ends = [(flat.panel.u_low, flat.panel.u_high)]
-    return share_reached(flat.whole.u_low, flat.whole.u_high, ends, flat.whole.height)
 
 
 ACT = Act(

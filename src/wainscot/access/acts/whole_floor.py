@@ -7,7 +7,6 @@ from collections.abc import Iterator
 import shapely
 
 from wainscot.access.model import Act, CutAt, Reach, Target
-from wainscot.access.reaching import share_reached
 from wainscot.access.scene import ENTERED, Scene
 from wainscot.access.surfaces import Flat, flat_surface
 
@@ -34,7 +33,9 @@ def _target(scene: Scene, key: str, bays: list[int], finish: str) -> Target:
         part="floor", room=key, side="", outline=room.polygon, bottom=storey.elevation,
         top=storey.elevation, area=float(free.area), board=storey.floor.board, sawn=False,
     )  # fmt: skip
-    reaches = [Reach(void, share) for void in bays if (share := _share(scene, void, key))]
+    reaches = [
+        Reach(void, share) for void in bays if (share := Flat(scene, void, key, "floor").share())
+    ]
     for low in sorted({under for void in bays if (under := scene.low_space(void)) is not None}):
         whole = shapely.Polygon(scene.graph.polygon[low])
         reaches.append(Reach(low, float((whole & free).area / whole.area)))
@@ -49,14 +50,6 @@ def _target(scene: Scene, key: str, bays: list[int], finish: str) -> Target:
         cuts=(cut,),
         surface=surface,
     )
-
-
-def _share(scene: Scene, void: int, room: str) -> float:
-    flat = Flat(scene, void, room, "floor")
-    if flat.panel is None:
-        return 0.0
-    ends = [(flat.panel.u_low, flat.panel.u_high)]
-    return share_reached(flat.whole.u_low, flat.whole.u_high, ends, flat.whole.height)
 
 
 ACT = Act(

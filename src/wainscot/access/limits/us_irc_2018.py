@@ -7,7 +7,7 @@ adopted and amended where the house stands.
 
 from __future__ import annotations
 
-from wainscot.access.cutting import Cut, Edition, Member, Rule, far_end
+from wainscot.access.cutting import Cut, CutKind, Edition, Member, Rule, far_end
 from wainscot.sources import Cited, Status
 
 INCH = 0.0254
@@ -153,23 +153,22 @@ _STUDS = (
 HEADER = Cited(48 * INCH, "m", "IRC 2018 R502.10", "single header up to 4 ft", "second-hand")
 BEARING = Cited(0.75 * INCH, "m", "IRC 2018 R702.3.5 and GA-216", "3/4 in bearing", "memory")
 
+
+def _plate(name: str, cut: CutKind) -> Rule:
+    """One sentence of the code speaks of plates cut, drilled or notched."""
+    return Rule(
+        name, "top plate cut", "plate", cut,
+        lambda member, cut: cut.size,
+        lambda member, cut: Cited(0.5 * member.depth, "m", _PLATE, "50 per cent", "read"),
+        applies=lambda member, cut: _bears(member),
+        needs="fix a galvanised metal tie of at least 0.054 in (1.37 mm) by 1-1/2 in (38 mm) "
+        "across the cut and to each side of it",
+    )  # fmt: skip
+
+
 _OTHERS = (
-    Rule(
-        "R602.6.1 plate", "top plate cut", "plate", "notch",
-        lambda member, cut: cut.size,
-        lambda member, cut: Cited(0.5 * member.depth, "m", _PLATE, "50 per cent", "read"),
-        applies=lambda member, cut: _bears(member),
-        needs="fix a galvanised metal tie of at least 0.054 in (1.37 mm) by 1-1/2 in (38 mm) "
-        "across the cut and to each side of it",
-    ),
-    Rule(
-        "R602.6.1 plate hole", "top plate cut", "plate", "hole",
-        lambda member, cut: cut.size,
-        lambda member, cut: Cited(0.5 * member.depth, "m", _PLATE, "50 per cent", "read"),
-        applies=lambda member, cut: _bears(member),
-        needs="fix a galvanised metal tie of at least 0.054 in (1.37 mm) by 1-1/2 in (38 mm) "
-        "across the cut and to each side of it",
-    ),
+    _plate("R602.6.1 plate", "notch"),
+    _plate("R602.6.1 plate hole", "hole"),
     Rule(
         "R502.10 header", "header of a floor opening", "floor opening", "header",
         lambda member, cut: cut.size, lambda member, cut: HEADER,
