@@ -13,8 +13,9 @@ if TYPE_CHECKING:
 
 
 LONG = {
-    "test_app_find_places.py", "test_app_everyone.py", "test_app_jobs.py", "test_app_log2.py",
-    "test_app_open.py", "test_kills_and_cuts.py", "test_void_properties.py", "test_any_angle.py",
+    "test_app_find_places.py", "test_app_everyone.py", "test_app_jobs.py", "test_app_whole_job.py",
+    "test_app_log2.py", "test_app_open.py", "test_cli_demos.py", "test_calibration.py",
+    "test_kills_and_cuts.py",
 }  # fmt: skip
 """Files that take the longest: they come first, so that none is left for the end alone."""
 
