@@ -14,7 +14,7 @@ def cut(name: str, room: str, area: float, **changed: object) -> Access:
         "minutes": 1.0, "repair": 1.0, "finish": "painted board", "area": area,
         "disturbance": "cut", "method": "", "nights": 0, "at": (0.0, 0.0, 0.0),
     }  # fmt: skip
-    return Access(**{**fields, **changed})  # type: ignore[arg-type]
+    return Access(**{**fields, **changed})
 
 
 OLD = Site(1934, "US")

@@ -113,7 +113,7 @@ def access(
         "nights": 0,
         "at": (0.0, 0.0, 0.0),
     }
-    return Access(**{**fields, **more})  # type: ignore[arg-type]
+    return Access(**{**fields, **more})
 
 
 def unknown_hold() -> HoldPoint:

@@ -47,7 +47,7 @@ def test_a_clockwise_outline_gives_the_same_sides() -> None:
 def test_along_counts_from_the_left_corner_seen_from_inside(
     name: str, corner: float, along_one: float
 ) -> None:
-    found = {one.name: one for one in sides("r", anticlockwise(rectangle(0, 0, 4, 3)))}  # type: ignore[arg-type]
+    found = {one.name: one for one in sides("r", anticlockwise(rectangle(0, 0, 4, 3)))}
     assert found[name].left == corner
     assert found[name].coordinate(1.0) == along_one
 

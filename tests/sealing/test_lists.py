@@ -58,7 +58,7 @@ def test_what_a_walk_enters_after_the_list_is_what_it_says_stays_open(
     graph = voids.build(plan, species)
     given_up = np.array([kind in ("crawl space", "loft") for kind in graph.kinds])
     ways = ways_in(plan, graph)
-    found = seal_list(graph, ways, grade, given_up)  # type: ignore[arg-type]
+    found = seal_list(graph, ways, grade, given_up)
     closed = {one.key for one in found.seals}
     left = [
         way
@@ -106,27 +106,27 @@ def _three() -> Graph:
 def test_the_cheaper_side_of_a_given_up_void_is_closed_and_nothing_inside() -> None:
     graph = _three()
     lost = np.array([True, False, False])
-    found = seal_list(graph, _plain(), "as built", lost)  # type: ignore[arg-type]
+    found = seal_list(graph, _plain(), "as built", lost)
     assert [one.key for one in found.seals] == ["door", "grate"]
     assert found.hours == pytest.approx(3.0)
     dear = [msgspec.structs.replace(one, hours=7.0) if one.key == "grate" else one
             for one in _plain()]  # fmt: skip
-    other = seal_list(graph, dear, "as built", lost)  # type: ignore[arg-type]
+    other = seal_list(graph, dear, "as built", lost)
     assert [one.key for one in other.seals] == ["door", "hole"]
 
 
 def test_the_second_layer_shares_no_edge_with_the_first_or_is_said_to_be_impossible() -> None:
     graph, lost = _three(), np.array([True, False, False])
-    first = seal_list(graph, _plain(), "as built", lost)  # type: ignore[arg-type]
+    first = seal_list(graph, _plain(), "as built", lost)
     near = np.array([False, True, False])
     # The door leads in through the arch: hole and arch are the second layer round void 1.
-    second = second_layer(graph, _plain(), "as built", lost, near)  # type: ignore[arg-type]
+    second = second_layer(graph, _plain(), "as built", lost, near)
     assert second.possible
     assert {one.key for one in second.seals} == {"hole", "arch"}
     assert not {one.key for one in second.seals} & {one.key for one in first.seals}
     # The door opens straight into void 2.
     room = np.array([False, False, True])
-    none = second_layer(graph, _plain(), "as built", lost, room)  # type: ignore[arg-type]
+    none = second_layer(graph, _plain(), "as built", lost, room)
     assert not none.possible
     assert "the door opens straight into it" in none.statement
 
@@ -274,7 +274,7 @@ def test_a_whole_edge_is_one_seal_that_names_the_edge() -> None:
     graph = voids.build(plan, "house mouse")
     ways = ways_in(plan, graph)
     given_up = np.array([kind in ("crawl space", "loft") for kind in graph.kinds])
-    found = seal_list(graph, ways, "as built", given_up)  # type: ignore[arg-type]
+    found = seal_list(graph, ways, "as built", given_up)
     along = [one for one in found.seals if one.sort == "edge to go along"]
     assert along
     for seal in along:

@@ -10,7 +10,7 @@ from wainscot.sealing.order import not_yet_closed
 
 def _list() -> SealList:
     def one(key: str, sort: str = "entry point") -> Seal:
-        return Seal(key, key, sort, 1, 1.0, "", "mortar")  # type: ignore[arg-type]
+        return Seal(key, key, sort, 1, 1.0, "", "mortar")
 
     seals = (one("drain"), one("door"), one("nursery wall", "passage"), one("edge", "passage"))
     return SealList("norway rat", "as built", seals, 4.0, (), "")
@@ -39,7 +39,7 @@ def test_a_nest_by_a_nursery_is_parted_at_once_without_closing_their_way_out() -
 
 @pytest.mark.parametrize("quiet", [{"in_use": 0.01}, {"in_use": 0.6, "trap_confirmed_quiet": True}])
 def test_where_it_is_quiet_all_of_it_is_closed_at_once_and_watched(quiet: dict[str, float]) -> None:
-    steps = order_of(_list(), used=frozenset({"drain"}), **quiet)  # type: ignore[arg-type]
+    steps = order_of(_list(), used=frozenset({"drain"}), **quiet)
     assert [one.phase for one in steps] == ["before the last", "watch"]
     assert steps[0].seals == ("door", "drain", "edge", "nursery wall")
 

@@ -63,6 +63,19 @@ def test_where_no_passage_joins_them_there_is_nothing_to_part() -> None:
     assert "nothing to part" in found.statement
 
 
+@pytest.mark.parametrize(
+    ("nest", "places", "statement"),
+    [
+        (0, [2], "1 seal parts them; the animals' own way out stays open"),
+        (1, [0, 2], "2 seals would part them AND SHUT THE ANIMALS IN"),
+    ],
+)
+def test_how_many_seals_part_them_is_said(nest: int, places: list[int], statement: str) -> None:
+    nodes = np.arange(3)
+    found = isolation(_three(), _plain(), nodes == nest, np.isin(nodes, places))
+    assert found.statement.startswith(statement)
+
+
 def test_a_passage_that_opens_only_if_gnawed_parts_nobody_today() -> None:
     later = [msgspec.structs.replace(one, grades=GNAWED) if one.key == "hole" else one
              for one in _plain()]  # fmt: skip

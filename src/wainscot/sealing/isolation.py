@@ -78,10 +78,11 @@ def _statement(count: int, way_out: bool) -> str:
     if not count:
         return "no drawn passage joins the nest and the place: nothing to part"
     if way_out:
-        return f"{count} seals part them; the animals' own way out stays open"
+        does = "1 seal parts" if count == 1 else f"{count} seals part"
+        return f"{does} them; the animals' own way out stays open"
     return (
-        f"{count} seals would part them AND SHUT THE ANIMALS IN: not before traps stand there, or "
-        "make them a way out first"
+        f"{count} seal{'' if count == 1 else 's'} would part them AND SHUT THE ANIMALS IN: not "
+        "before traps stand there, or make them a way out first"
     )
 
 
