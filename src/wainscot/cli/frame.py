@@ -11,7 +11,7 @@ import textwrap
 import time
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from typing import Any, NoReturn, TextIO, TypeVar
+from typing import Any, NoReturn, TextIO, TypeVar, cast
 
 import click
 
@@ -154,7 +154,7 @@ def guarded(command: F) -> F:
             cure = _CURES.get(error.errno or 0, "")
             _refuse([f"{error.filename}: {reason}{cure}" if error.filename else reason], FAILED)
 
-    return run  # type: ignore[return-value]
+    return cast(F, run)
 
 
 def _refuse(lines: list[str], code: int) -> NoReturn:

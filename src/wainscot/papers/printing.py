@@ -199,9 +199,9 @@ def _compile(made: Sheet, form: str, **options: Any) -> Any:
     frame = (resources.files(__package__) / "frame.typ").read_text("utf-8")
     source = f"{frame}\n{made.page}"
     with resources.as_file(resources.files("wainscot.papers.fonts")) as fonts:
-        # The stub of typst knows each format by a word of its own; here it comes as a value.
         return typst.compile(
-            source.encode(), format=form, root=str(fonts), font_paths=[str(fonts)],  # type: ignore[call-overload]
+            source.encode(), format=form,  # type: ignore[call-overload] # the stub wants a literal
+            root=str(fonts), font_paths=[str(fonts)],
             ignore_system_fonts=True, sys_inputs={"data": _packed(made)}, **options,
         )  # fmt: skip
 

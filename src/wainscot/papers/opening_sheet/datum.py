@@ -118,10 +118,10 @@ def _wind(angle: float) -> str:
 
 
 def _by_wind(turn: float, what: str) -> tuple[tuple[str, str], tuple[str, str]]:
-    return tuple(  # type: ignore[return-value]
-        (f"{_wind(angle)} of {what}", f"{_wind(angle + math.pi)} of {what}")
-        for angle in (turn, turn + math.pi / 2)
-    )
+    def both(angle: float) -> tuple[str, str]:
+        return f"{_wind(angle)} of {what}", f"{_wind(angle + math.pi)} of {what}"
+
+    return both(turn), both(turn + math.pi / 2)
 
 
 def riser_near(

@@ -30,7 +30,7 @@ from wainscot.papers.opening_sheet.model import (
     VoidSaid,
 )
 from wainscot.papers.opening_sheet.patch import Setting, patch_list
-from wainscot.papers.opening_sheet.section import BLADE, Layers, section
+from wainscot.papers.opening_sheet.section import BLADE, Layers, Way, section
 from wainscot.papers.opening_sheet.seen_flat import SeenFlat
 from wainscot.papers.opening_sheet.settled import Settled
 from wainscot.papers.opening_sheet.telling import Pair, distance, in_words, short
@@ -239,9 +239,9 @@ class Page:
         if self.below:
             return Layers("up past the joists", board, floor.depth, floor.thickness, clear,
                           graph.labels[void], "crawl space")  # fmt: skip
-        way = "up" if self.seen_flat.ceiling else "down"
+        way: Way = "up" if self.seen_flat.ceiling else "down"
         depth = float(graph.top[void] - graph.bottom[void])
-        return Layers(way, board, depth, floor.thickness, clear,  # type: ignore[arg-type]
+        return Layers(way, board, depth, floor.thickness, clear,
                       graph.labels[void], short(near, 14))  # fmt: skip
 
     def _clear(self, void: int) -> float:

@@ -104,9 +104,8 @@ def _compile(view: SheetView, size: Size, form: str, language: str, **options: A
         raise MissingPackageError("typst", "the opening sheet") from None
     here = resources.files(__package__)
     with resources.as_file(resources.files("wainscot.papers.fonts")) as fonts:
-        # The stub of typst knows each format by a word of its own; here it comes as a value.
         return typst.compile(
-            (here / "page.typ").read_bytes(), format=form,  # type: ignore[call-overload]
+            (here / "page.typ").read_bytes(), format=form,  # type: ignore[call-overload] # the stub wants a literal
             root=str(fonts), font_paths=[str(fonts)], ignore_system_fonts=True,
             sys_inputs={"data": _packed(view, language), "size": size}, timestamp=0, **options,
         )  # fmt: skip
