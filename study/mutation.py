@@ -49,6 +49,8 @@ ASKED = 0.85
 """Share of them that the tests must find, or somebody explain."""
 LONGEST = 180.0
 """How long faults in changed functions are tried. [s]"""
+ALONE = ("src/wainscot/store/alone.py",)
+"""Files that are given out as they stand and hold nothing else: no fault can be put in beside."""
 ALSO = ("tests", "docs", "study", "bench", "kernel", "web", "scripts", "README.md")
 """What the tests read beside the code."""
 
@@ -137,6 +139,7 @@ class Workshop:
         told = {
             "source_paths": ["src/"],
             "only_mutate": list(only),
+            "do_not_mutate": list(ALONE),
             "pytest_add_cli_args_test_selection": [*TESTS[self.package]],
             "pytest_add_cli_args": ["-p", "no:cacheprovider", "--hypothesis-seed=1"],
             "also_copy": [name for name in ALSO if (self.folder / name).exists()],
