@@ -50,7 +50,7 @@ def _events(text: str) -> list[tuple[str, dict[str, Any]]]:
     return found
 
 
-def test_a_walk_tells_how_far_it_is_and_gives_the_answer_of_the_command_line(firm: Firm) -> None:
+def test_a_walk_tells_how_far_it_is_and_gives_answer_and_pocket(firm: Firm) -> None:
     _draw(firm)
     ask = {"seed": 3, "draws": 256}
     made = firm.ask("Ann", "POST", "/api/jobs/job_a/walks", json=ask)
@@ -60,7 +60,8 @@ def test_a_walk_tells_how_far_it_is_and_gives_the_answer_of_the_command_line(fir
         firm.ask("Ann", "POST", "/api/jobs/job_a/walks", json=ask).json()["id"]
         == (made.json()["id"])
     )
-    assert firm.ask("Ann", "GET", f"{path}/answer").json()["code"] == "not-calculated"
+    for what in ("answer", "pocket"):
+        assert firm.ask("Ann", "GET", f"{path}/{what}").json()["code"] == "not-calculated"
     got = firm.ask("Ann", "GET", f"{path}/progress")
     assert got.headers["content-type"].startswith("text/event-stream")
     told = _events(got.text)
@@ -68,13 +69,27 @@ def test_a_walk_tells_how_far_it_is_and_gives_the_answer_of_the_command_line(fir
     assert shares == sorted(shares)
     assert len(set(shares)) > 1
     assert (told[-1][0], shares[-1]) == ("done", 1.0)
-    given = firm.ask("Ann", "GET", f"{path}/answer").json()
+    # The answer is that of the command line.
+    answer = firm.ask("Ann", "GET", f"{path}/answer").json()["diagnosis"]
     here = walk_here(firm.store.job("job_a"), seed=3, draws=256)
-    assert given["diagnosis"]["verdict"] == here.diagnosis.verdict
+    assert answer["verdict"] == here.diagnosis.verdict
+    _pocket_once(firm, path, answer)
     assert firm.ask("Ann", "GET", path).json()["current"] is True
     firm.send("Ann", "job_a", firm.phones["Ann"].title("job_a", "Another name"))
     assert firm.ask("Ann", "GET", path).json()["current"] is False
     assert firm.ask("Lea", "GET", path.replace("job_a", "job_b")).status_code == 404
+
+
+def _pocket_once(firm: Firm, path: str, answer: dict[str, Any]) -> None:
+    """A phone gets a pocket with an answer, and not twice."""
+    told = firm.ask("Ann", "GET", f"{path}/pocket")
+    assert told.headers["content-encoding"] == "gzip"
+    pocket = told.json()
+    assert (pocket["answer"], pocket["module"]) == (answer["digest"], answer["module"])
+    assert {one["id"] for one in answer["voids"]} == set(pocket["shapes"][0]["keys"])
+    assert list(pocket["inspections"]) == ["i"]
+    tag = {"if-none-match": told.headers["etag"]}
+    assert firm.ask("Ann", "GET", f"{path}/pocket", headers=tag).status_code == 304
 
 
 def test_the_outlines_of_voids_need_no_walk(firm: Firm) -> None:
@@ -318,23 +333,6 @@ def test_only_so_many_walks_are_kept(monkeypatch: pytest.MonkeyPatch) -> None:
     assert (made[4].state, made[4].by) == ("superseded", newer.id)
     kept.close()
     assert newer.state == "superseded"
-
-
-def test_a_phone_gets_a_pocket_with_the_answer_and_not_twice(firm: Firm) -> None:
-    _draw(firm)
-    made = firm.ask("Ann", "POST", "/api/jobs/job_a/walks", json={"seed": 3, "draws": 256}).json()
-    path = f"/api/jobs/job_a/walks/{made['id']}"
-    assert firm.ask("Ann", "GET", f"{path}/pocket").json()["code"] == "not-calculated"
-    firm.ask("Ann", "GET", f"{path}/progress")
-    told = firm.ask("Ann", "GET", f"{path}/pocket")
-    assert told.headers["content-encoding"] == "gzip"
-    pocket = told.json()
-    answer = firm.ask("Ann", "GET", f"{path}/answer").json()["diagnosis"]
-    assert (pocket["answer"], pocket["module"]) == (answer["digest"], answer["module"])
-    assert {one["id"] for one in answer["voids"]} == set(pocket["shapes"][0]["keys"])
-    assert list(pocket["inspections"]) == ["i"]
-    tag = {"if-none-match": told.headers["etag"]}
-    assert firm.ask("Ann", "GET", f"{path}/pocket", headers=tag).status_code == 304
 
 
 def test_a_walk_tells_the_work_and_the_closing_by_the_jobs_own_terms(firm: Firm) -> None:
