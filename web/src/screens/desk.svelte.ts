@@ -166,8 +166,9 @@ class Desk {
       await this.relist();
       return;
     }
-    this.held = await load(this.db, id);
-    const line = await this.db.get("jobs", id);
+    // Read before anything is shown: a tray that was opened meanwhile would be shut again.
+    const [held, line] = await Promise.all([load(this.db, id), this.db.get("jobs", id)]);
+    this.held = held;
     this.step = (line?.step as Step | undefined) ?? "draw";
     this.tray = this.step;
     const ground = this.storeys.find(([, one]) => (one.level ?? 0) === 0) ?? this.storeys.at(-1);
