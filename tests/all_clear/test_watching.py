@@ -14,6 +14,7 @@ from wainscot import voids
 from wainscot.all_clear import next_round, watching
 from wainscot.all_clear.cover import cover_of
 from wainscot.all_clear.index import worked
+from wainscot.all_clear.watching import all_intervals
 from wainscot.job import Job
 from wainscot.walk import check
 
@@ -110,6 +111,8 @@ def test_another_animal_in_the_trap_is_told_apart_and_is_no_catch() -> None:
     assert (seen.catches, seen.other) == (0, 1)
     (one,) = [one for one in seen.intervals if one.trap == "trap_2"]
     assert (one.state, one.catches, one.ready) == ("other", 0, pytest.approx(2.0))
+    # Nor does it say how surely a trap catches the animal sought.
+    assert [one.catches for one in all_intervals(_job(**more), "norway rat")][-1] == 0
     same = watching(_job(**more), "house mouse")
     assert (same.catches, same.other) == (1, 0)
     every = watching(_job(**more), "norway rat", any_kind=True)

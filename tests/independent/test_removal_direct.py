@@ -91,3 +91,5 @@ def test_ten_times_the_catch_at_the_same_rate_has_errors_that_follow_the_square_
     assert few.caught == pytest.approx(many.caught)
     assert few.caught_error == pytest.approx(many.caught_error * 10**0.5)
     assert few.error == pytest.approx(many.error / 10**0.5)
+    # All in the first pass: the form gives no error, which is told as none.
+    assert carle_strub((2, 0)).caught_error == 0.0

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from houses import as_job, bungalow
 from wainscot.all_clear import AllClear, all_clear, how_many, next_round
+from wainscot.all_clear.of_job import ENDS_IT
 from wainscot.job import Job
 from wainscot.sealing import Terms
 from wainscot.walk import Walk, check, walk
@@ -93,6 +94,32 @@ def test_a_statement_holds_for_thirty_days_from_the_last_look_and_tells_of_a_lat
     later = _cleared(as_job(document))
     assert later.statement.outcome == "not yet known"
     assert later.statement.valid_until == "2026-04-29"
+
+
+def test_what_the_firm_answers_for_is_told_with_what_ends_it() -> None:
+    document = bungalow()
+    assert _cleared(as_job(document)).statement.warranty == ()
+    document["entities"]["terms"] = {
+        "kind": "closing_terms", "warranty": "We come back free of charge",
+        "warranty_until": "2026-09-01",
+    }  # fmt: skip
+    text, ends = _cleared(as_job(document)).statement.warranty
+    assert text.startswith("We come back free of charge")
+    assert "2026" in text
+    assert ends == ENDS_IT
+
+
+def test_one_more_trap_never_makes_it_longer() -> None:
+    document = bungalow()
+    for n, place in enumerate(({"of": "kitchen"}, {"of": "bathroom"}, {"of": "units"})):
+        document["entities"] |= {
+            f"t{n}": {"kind": "trap", "place": place, "at": "2026-03-02"},
+            f"t{n}_c": {"kind": "trap_check", "trap": f"t{n}", "at": "2026-03-30", "state": "set"},
+        }
+    told = _cleared(as_job(document)).next_trap
+    assert told.at
+    assert told.nights is not None
+    assert told.without is None or 0 < told.nights <= told.without
 
 
 @settings(max_examples=20, deadline=None)

@@ -6,7 +6,7 @@ from the named formula, outside the project.
 
 from __future__ import annotations
 
-from math import ceil
+from math import ceil, log
 
 import pytest
 
@@ -161,3 +161,9 @@ def test_growth() -> None:
         assert rate_of_increase(litters, young, first) == pytest.approx(rate, abs=1.5e-4)
     for rate, days in ((0.0229, 101), (0.0146, 158), (slow, 546)):
         assert time_to_grow(2, 20, rate) == pytest.approx(days, abs=1)
+
+
+def test_the_rate_of_increase_of_two_litters_is_the_root_of_a_square() -> None:
+    # Euler and Lotka with litters at half a year and a year: 2 x + 2 x^2 = 1 for x = exp(-182.5 r).
+    x = (3**0.5 - 1) / 2
+    assert rate_of_increase(2.0, 4.0, 182.5) == pytest.approx(-log(x) / 182.5, rel=1e-9)
