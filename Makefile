@@ -24,6 +24,7 @@ test: $(VENV)/.ready-dev
 	@$(MAKE) --no-print-directory -j 2 $(if $(filter output-sync,$(.FEATURES)),-O) checks
 	$(PYTEST) $(COUNTED) --cov --cov-report=term:skip-covered --cov-fail-under=95
 	$(PYTEST) $(COUNTED:%=--ignore=%)
+	@$(MAKE) --no-print-directory mutate
 
 checks: types web-test docs lint kernel-check
 

@@ -1,6 +1,6 @@
 """Run studies and write what they found.
 
-    python -m study                 every study (about a quarter of an hour on two idle cores)
+    python -m study                 every study (an hour or more on two idle cores)
     python -m study ranks           one of them
     python -m study ranks -n 60     fewer houses; nothing is written
 
