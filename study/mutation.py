@@ -50,8 +50,8 @@ ASKED = 0.85
 LONGEST = 180.0
 """How long faults in changed functions are tried. [s]"""
 ALONE = ("src/wainscot/store/alone.py", "src/wainscot/store/migrations/*")
-"""Files that get no fault: the verifier is given out as it stands, and migrations are loaded by their
-path, where no fault is seen.  Other tests hold them to the tables."""
+"""Files that get no fault: the verifier is given out as it stands, and migrations are loaded by
+their path, where no fault is seen.  Other tests hold them to the tables."""
 ALSO = ("tests", "docs", "study", "bench", "kernel", "web", "scripts", "README.md")
 """What the tests read beside the code."""
 
@@ -316,7 +316,8 @@ def changed() -> int:
     for one in whole["missed"]:
         if not one["explained"]:
             print(f"not found in {one['function']}\n{one['change']}")
-    print(f"found or explained {whole['share']:.0%} of {len(tried)}")
+    if tried:
+        print(f"found or explained {whole['share']:.0%} of {len(tried)}")
     return int(len(tried) >= 20 and whole["share"] < ASKED)
 
 
