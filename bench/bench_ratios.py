@@ -9,6 +9,7 @@ from __future__ import annotations
 import sys
 import time
 from collections.abc import Callable
+from functools import partial
 from typing import Any
 
 import networkx
@@ -64,7 +65,7 @@ def _far_signs() -> list[Row]:
     for seed in LADDERS:
         problem = random_ladder(seed)
         true = frontier(problem).ever
-        busy, populations = _busy(lambda p=problem, s=seed: run(p, seed=s))  # type: ignore[misc]
+        busy, populations = _busy(partial(run, problem, seed=seed))
         weighed = _Weighed(problem, seed)
         start = time.process_time()
         while time.process_time() - start < busy:

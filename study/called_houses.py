@@ -11,6 +11,7 @@ each by the model alone, as often as the judged share of :data:`wainscot.diagnos
 
 from __future__ import annotations
 
+from functools import partial
 from typing import NamedTuple
 
 import numpy as np
@@ -22,6 +23,7 @@ from study.hard_houses import (
     VERY_FAR,
     Hard,
     as_hard,
+    first_that_fits,
     hops,
     visits,
     without_species,
@@ -29,7 +31,6 @@ from study.hard_houses import (
 from study.houses import small_house
 from wainscot.arrays import Bools
 from wainscot.diagnosis.cases import BOTH
-from wainscot.job import Job
 from wainscot.simulate import Scene, scene
 from wainscot.simulate.truth import draw, species_chances
 
@@ -59,15 +60,12 @@ def called_house(name: str, seed: int) -> Hard:
     seed : int
         Of all randomness in it.
     """
-    rng = np.random.default_rng([seed, 61])
-    while True:
-        found = _in_one_house(name, small_house(int(rng.integers(2**31))), rng)
-        if found is not None:
-            return found
+    return first_that_fits(partial(_in_one_house, name), np.random.default_rng([seed, 61]))
 
 
-def _in_one_house(name: str, job: Job, rng: np.random.Generator) -> Hard | None:
+def _in_one_house(name: str, inner: int, rng: np.random.Generator) -> Hard | None:
     """Return the first animals and visits with two finds; None where the tries give none."""
+    job = small_house(inner)
     job = without_species(job) if name == NOT_SAID else job
     chances = species_chances(job)
     seen = {each: scene(job, each) for each in chances}

@@ -20,6 +20,7 @@ so what is hard here is the place of the signs and what is drawn, not the rates.
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from functools import partial
 from typing import Any, NamedTuple
 
 import msgspec
@@ -65,6 +66,10 @@ class Hard(NamedTuple):
     now: bool
     """Whether animals are in the house."""
     species: frozenset[str]
+
+
+Attempt = Callable[[int, np.random.Generator], Hard | None]
+"""Makes a house from a seed and a generator; None where it does not fit."""
 
 
 def hops(graph: Graph, source: Ints) -> Floats:
@@ -160,9 +165,21 @@ def hard_house(name: str, seed: int) -> Hard:
     seed : int
         Of all randomness in it.
     """
-    rng = np.random.default_rng([seed, 60])
+    return first_that_fits(partial(_try, name), np.random.default_rng([seed, 60]))
+
+
+def first_that_fits(attempt: Attempt, rng: np.random.Generator) -> Hard:
+    """Return the first house that an attempt gives.
+
+    Parameters
+    ----------
+    attempt : callable
+        Makes a house from a seed and the generator; gives None where it does not fit.
+    rng : Generator
+        Seeds are drawn from it.
+    """
     while True:
-        found = _try(name, int(rng.integers(2**31)), rng)
+        found = attempt(int(rng.integers(2**31)), rng)
         if found is not None:
             return found
 

@@ -310,8 +310,8 @@ def test_a_paper_whose_photos_cannot_be_fetched_fails_and_says_so() -> None:
         raise StoreError("no photo ab is held")
 
     works = Works.__new__(Works)  # without the database that it looks for
-    works.queue, works._idle = Rows(), queue.SimpleQueue()  # type: ignore[assignment]
-    works.store = SimpleNamespace(blobs=SimpleNamespace(file=lost))  # type: ignore[assignment]
+    works.queue, works._idle = Rows(), queue.SimpleQueue()
+    works.store = SimpleNamespace(blobs=SimpleNamespace(file=lost))
     works.do("w", lambda: False)
     assert [(one.state, one.reason) for one in ended] == [("failed", "no photo ab is held")]
 

@@ -96,7 +96,7 @@ def _effect(**changed: object) -> Effect:
         "rate": "droppings: false alarms", "factor": 2.0, "bands": (), "next_check": "",
         "moved": 0.01, "void": "under the bath B1", "chance": (0.20, 0.21), "rerun": False,
     }  # fmt: skip
-    return Effect(**{**fields, **changed})  # type: ignore[arg-type]
+    return Effect(**{**fields, **changed})
 
 
 def test_the_lines_of_a_sensitivity_name_what_matters_and_say_so_where_nothing_does() -> None:

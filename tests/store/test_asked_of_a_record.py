@@ -196,7 +196,7 @@ def test_a_links_time_is_over_at_its_last_second(store: Store) -> None:
     ]  # fmt: skip
     assert (made.reader, made.sender, made.made, made.printed) == ("trade", "Olga", NOW, NOW)
     with pytest.raises(StoreError, match="owner, tenant, trade"):
-        held.make(QUOTE, "thief", sender="", days=1, at=NOW)  # type: ignore[arg-type]
+        held.make(QUOTE, "thief", sender="", days=1, at=NOW)
 
 
 def test_the_newest_link_stands_first(store: Store) -> None:
