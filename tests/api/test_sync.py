@@ -121,6 +121,12 @@ def test_events_are_fetched_page_by_page_and_each_once(firm: Firm) -> None:
     firm.append(*(office.title("job_a", f"name {n}") for n in range(23)))
     mine = _fetched(firm, "Ann", "/api/jobs/job_a/events", 7)
     assert sorted(mine) == sorted(one.decode() for one in firm.store.lines("job_a"))
+    early = firm.ask("Ann", "GET", "/api/jobs/job_a/events?until=20").json()
+    assert (early["lines"], early["through"], early["more"]) == (
+        mine[: early["through"]],
+        20,
+        False,
+    )
     everything = _fetched(firm, "Lea", "/api/events", 10)
     assert sorted(everything) == sorted(one.decode() for one in firm.store.lines())
 

@@ -98,6 +98,10 @@ def test_a_page_of_one_job_skips_the_others_and_another_records_number_counts_fo
     assert [json.loads(line)["device"] for line in mine.lines] == ["van", "van"]
     assert (mine.through, mine.more) == (7, False)
     assert filled.page(4, job_id="job_b").lines == mine.lines[1:]
+    early = filled.page(until=mine.through - 1, job_id="job_b")
+    assert (early.more, early.lines) == (False, mine.lines[:-1])
+    end = filled.page(mine.through, until=mine.through)
+    assert (end.through, end.more, end.lines) == (7, False, ())
     assert filled.page(6, record="before the restore").lines == filled.page().lines
 
 

@@ -144,10 +144,10 @@ def _newer_input(job: str, desk: Desk) -> None:
 
 
 @get("/api/jobs/{job:str}/events", opt={"need": "read job"}, sync_to_thread=True)
-def fetch(job: JobKey, desk: TheDesk, after: After = 0, record: Named = "", most: Most = 500
-          ) -> EventPage:  # fmt: skip
-    """Give a job's events that arrived after a number, in order of receipt."""
-    return _page(desk.store.page(after, record=record, job_id=job, most=most))
+def fetch(job: JobKey, desk: TheDesk, after: After = 0, until: After = 0, record: Named = "",
+          most: Most = 500) -> EventPage:  # fmt: skip
+    """Give a job's events that arrived after a number, in order of receipt, and up to another."""
+    return _page(desk.store.page(after, until=until, record=record, job_id=job, most=most))
 
 
 @get("/api/events", opt={"need": "read record"}, sync_to_thread=True)

@@ -76,14 +76,17 @@ class RecordReader:
             return frozenset(str(one) for one in connection.execute(chosen).scalars())
 
     def page(
-        self, after: int = 0, *, record: str = "", job_id: str | None = None, most: int = BATCH
-    ) -> Page:
+        self, after: int = 0, *, until: int = 0, record: str = "", job_id: str | None = None,
+        most: int = BATCH,
+    ) -> Page:  # fmt: skip
         """Return the events that arrived after a number, in order of receipt.
 
         Parameters
         ----------
         after : int
             Number of the last that the caller has.
+        until : int
+            Number of the last that is wanted; nought: all.
         record : str
             Whose number that is; if it is another record's, all are given from the first.
         job_id : str, optional
@@ -96,6 +99,8 @@ class RecordReader:
             start = after if record in ("", own) else 0
             chosen = select(event.c.n, event.c.body, event.c.beside).where(event.c.n > start)
             chosen = chosen.order_by(event.c.n)
+            if until:
+                chosen = chosen.where(event.c.n <= until)
             if job_id is not None:
                 chosen = chosen.where(event.c.job == job_id)
             found = connection.execute(chosen.limit(most + 1)).all()

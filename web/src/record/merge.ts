@@ -6,7 +6,7 @@ import { aboutOf } from "./about";
 import { commitment, hashesIn } from "./cover";
 import { canonical, eventId, RecordError, type Event, type Fields, type Json } from "./event";
 import { erasedBy, fold, heads, STANDS, wordsByEntity, type Conflict, type Job, type Word } from "./fold";
-import { timeOf, type Database } from "./store";
+import { received, timeOf, type Database } from "./store";
 
 /** An event of a line of JSON; an error where it was altered or is no event. */
 export const eventOf = (line: string): Event => {
@@ -44,11 +44,11 @@ export interface Taken {
 }
 
 /**
- * Takes events in, in one transaction.  `held`: the office holds them, by its own word.  Whatever
- * else has to be written with them, `also` writes.
+ * Takes events in, in one transaction.  `held`: the office holds them, by its own word; where it told the
+ * number that none of them is above, `through` is that.  Whatever else has to be written with them, `also` writes.
  */
 export const takeIn = async (
-  db: Database, events: readonly Event[], held: boolean, also: Readonly<Record<string, unknown>> = {},
+  db: Database, events: readonly Event[], held: boolean, also: Readonly<Record<string, unknown>> = {}, through?: number,
 ): Promise<Taken> => {
   const writing = db.transaction(["events", "receipts", "settings"], "readwrite", { durability: "strict" });
   const [store, receipts] = [writing.objectStore("events"), writing.objectStore("receipts")];
@@ -64,7 +64,7 @@ export const takeIn = async (
       const both = joined(here, one);
       if (canonical(both.beside as Json) !== canonical((here.beside ?? {}) as Json)) void store.put(both);
     }
-    if (held) void receipts.put({ id: one.id, job: one.job });
+    if (held) void receipts.put(received(await receipts.get(one.id), one.id, one.job, through));
   }
   for (const [key, value] of Object.entries(also)) void writing.objectStore("settings").put(value, key);
   await writing.done;

@@ -31,6 +31,8 @@ export interface JobLine extends Partial<About> {
 export interface Receipt {
   readonly id: string;
   readonly job: string;
+  /** Its number of receipt at the office is at most this; absent where the office did not tell. */
+  readonly through?: number;
 }
 /** The bytes of a photo or a paper plan, as they came. */
 export interface Kept {
@@ -47,6 +49,12 @@ export interface Layout extends DBSchema {
   blobs: { key: string; value: Kept };
 }
 export type Database = IDBPDatabase<Layout>;
+
+/** A receipt with what is told now: the lower bound of its number stands. */
+export const received = (before: Receipt | undefined, id: string, job: string, through = Infinity): Receipt => {
+  const least = Math.min(before?.through ?? Infinity, through);
+  return { id, job, ...(least < Infinity ? { through: least } : {}) };
+};
 
 interface Chain {
   readonly device: string;

@@ -44,6 +44,11 @@ export class Carried {
     this.loaded = office && pocket && pocket !== "null" ? this.unpack(pocket, turn) : Promise.resolve(false);
   };
 
+  /** What the office's answer is of was counted anew. */
+  counted = (events: number): void => {
+    if (this.office) this.office = { ...this.office, events };
+  };
+
   private unpack = async (pocket: string, turn: number): Promise<boolean> => {
     const [{ Phone: Made }, { most, spawn }] = await Promise.all([import("../kernel/phone"), import("../kernel/hands")]);
     if (turn !== this.turn) return false;

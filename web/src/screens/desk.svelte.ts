@@ -195,9 +195,11 @@ class Desk {
   reread = (): Promise<void> => {
     const done = this.writing.then(async () => {
       if (!this.db || !this.job.id) return;
-      this.held = await load(this.db, this.job.id);
-      if (!this.entities[this.storey]) this.storey = this.storeys[0]?.[0] ?? "";
+      const held = await load(this.db, this.job.id);
+      // First what the figures are of: else what came would be told as newer for a moment.
       await this.office.reread();
+      this.held = held;
+      if (!this.entities[this.storey]) this.storey = this.storeys[0]?.[0] ?? "";
     });
     this.writing = done.catch(() => undefined);
     return done;

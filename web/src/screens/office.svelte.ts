@@ -8,7 +8,7 @@ import type {
 import { Carried, type FigureState } from "./carried.svelte";
 import { lineOf, type Event } from "../record/event";
 import { openKey, signed } from "../record/keys";
-import { deviceOf, type Database, type Held } from "../record/store";
+import { deviceOf, received, type Database, type Held, type Receipt } from "../record/store";
 import { asked, OfficeError } from "./asked";
 import type { ChoiceTold } from "./open/told";
 
@@ -52,11 +52,18 @@ export interface Figures {
   /** The office's name for the calculation. */
   readonly walk?: string;
   readonly at: string;
+  /** How many of the entries on this device they are of. */
   readonly events: number;
   /** Reweighed only; a full diagnosis is due. */
   readonly rough?: boolean;
   /** How they came about; without it they are the office's, of everything up to `events`. */
   readonly state?: FigureState;
+}
+
+/** What the figures are of: all that had reached the office by one of its numbers. */
+interface Counted {
+  readonly walk: string;
+  readonly through: number;
 }
 
 const BATCH = 200;
@@ -88,10 +95,9 @@ export class Office {
   start = async (db: Database, job: string): Promise<void> => {
     this.db = db;
     this.job = job;
-    this.known = new Set(await db.getAllKeysFromIndex("receipts", "job", job));
-    this.held = this.known.size;
-    this.at = ((await db.get("settings", `office/${job}`)) as string | undefined) ?? "";
+    this.at = "";
     this.figures = ((await db.get("settings", `figures/${job}`)) as Figures | undefined) ?? null;
+    await this.reread();
     this.without = ((await db.get("settings", `without/${job}`)) as string[] | undefined) ?? [];
     this.carried.load(this.figures, (await db.get("settings", `pocket/${job}`)) as string | undefined);
     this.refused = 0;
@@ -99,11 +105,18 @@ export class Office {
     this.faults = [];
   };
 
-  /** Reads anew what the office holds: somebody else asked it. */
+  /** Reads anew what the office holds, and how much of that the figures are of: somebody else asked it. */
   reread = async (): Promise<void> => {
     if (!this.db) return;
-    this.known = new Set(await this.db.getAllKeysFromIndex("receipts", "job", this.job));
+    const receipts = await this.db.getAllFromIndex("receipts", "job", this.job);
+    this.known = new Set(receipts.map((one) => one.id));
     this.held = this.known.size;
+    const counted = (await this.db.get("settings", `counted/${this.job}`)) as Counted | undefined;
+    if (this.figures && counted && counted.walk === this.figures.walk) {
+      const events = receipts.filter((one) => isOf(one, counted.through)).length;
+      this.figures = { ...this.figures, events };
+      this.carried.counted(events);
+    }
     this.at = ((await this.db.get("settings", `office/${this.job}`)) as string | undefined) ?? this.at;
   };
 
@@ -147,7 +160,9 @@ export class Office {
     const good = new Set([...receipt.added, ...receipt.known]);
     const writing = this.db!.transaction(["receipts", "settings"], "readwrite", { durability: "strict" });
     for (const one of batch) {
-      if (good.has(one.id)) void writing.objectStore("receipts").put({ id: one.id, job: this.job });
+      if (!good.has(one.id)) continue;
+      const receipts = writing.objectStore("receipts");
+      void receipts.put(received(await receipts.get(one.id), one.id, this.job, receipt.through));
     }
     const at = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hour12: false });
     void writing.objectStore("settings").put(at, `office/${this.job}`);
@@ -174,6 +189,24 @@ export class Office {
       }
     }
     this.keyTold = device;
+  };
+
+  /**
+   * Notes what the figures of a calculation are of, and gives how many of this device's entries these are: those that
+   * it was asked with, and those that came meanwhile but had reached the office before; not what was written since.
+   */
+  private count = async (asked: readonly Event[], { id, through }: WalkState): Promise<number> => {
+    const with_ = new Set(asked.map((one) => one.id));
+    const writing = this.db!.transaction(["receipts", "settings"], "readwrite", { durability: "strict" });
+    const receipts = writing.objectStore("receipts");
+    let events = 0;
+    for (const one of await receipts.index("job").getAll(this.job)) {
+      if (with_.has(one.id) && !isOf(one, through)) void receipts.put(received(one, one.id, one.job, through));
+      if (with_.has(one.id) || isOf(one, through)) events += 1;
+    }
+    void writing.objectStore("settings").put({ walk: id, through } satisfies Counted, `counted/${this.job}`);
+    await writing.done;
+    return events;
   };
 
   /** Keeps what the phone carries of an answer; without it the figures are the office's alone. */
@@ -203,7 +236,7 @@ export class Office {
       }
       const answer = await asked<WalkAnswer>(`/api/jobs/${this.job}/walks/${walk.id}/answer`);
       const at = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hour12: false });
-      this.figures = { answer, at, events: events.length, walk: walk.id };
+      this.figures = { answer, at, events: await this.count(events, walk), walk: walk.id };
       await this.db?.put("settings", $state.snapshot(this.figures), `figures/${this.job}`);
       await this.pack(walk.id, this.figures);
     } catch (error) {
@@ -243,3 +276,6 @@ export class Office {
     return `/api/jobs/${this.job}/walks/${made.id}/paper`;
   };
 }
+
+/** Whether what an event's receipt tells is enough to say that it had come by a number. */
+const isOf = (one: Receipt, through: number): boolean => (one.through ?? Infinity) <= through;

@@ -27,19 +27,23 @@ export const pull = async (db: Database, job: string): Promise<Pulled> => {
   let at = ((await db.get("settings", key)) as Place | undefined) ?? { record: "", through: 0 };
   let [added, bad, restored] = [0, 0, false];
   for (;;) {
+    // One page ends where the figures do: what it brings they are of, what comes after it is newer.
+    const counted = (await db.get("settings", `counted/${job}`)) as { readonly through: number } | undefined;
+    const until = counted && counted.through > at.through ? counted.through : 0;
     const page = await asked<EventPage>(
-      `/api/jobs/${encodeURIComponent(job)}/events?after=${at.through}&record=${encodeURIComponent(at.record)}`,
+      `/api/jobs/${encodeURIComponent(job)}/events?after=${at.through}&record=${encodeURIComponent(at.record)}${until ? `&until=${until}` : ""}`,
     );
-    if (at.record && page.record !== at.record) {
+    const other = at.record !== "" && page.record !== at.record;
+    if (other) {
       // A backup was put in its place: what the other record acknowledged counts no more.
       await forget(db, job);
       restored = true;
     }
     const events = page.lines.map(sound).filter((one) => one !== null);
     bad += page.lines.length - events.length;
-    at = { record: page.record, through: page.through };
-    added += (await takeIn(db, events, true, { [key]: at, [`office/${job}`]: clock() })).added;
-    if (!page.more) return { added, bad, restored };
+    at = { record: page.record, through: until && !page.more && !other ? until : page.through };
+    added += (await takeIn(db, events, true, { [key]: at, [`office/${job}`]: clock() }, page.through)).added;
+    if (!page.more && !until) return { added, bad, restored };
   }
 };
 
@@ -54,8 +58,11 @@ export const sound = (line: string): Event | null => {
 };
 
 const forget = async (db: Database, job: string): Promise<void> => {
-  const writing = db.transaction("receipts", "readwrite", { durability: "strict" });
-  for (const id of await writing.store.index("job").getAllKeys(job)) void writing.store.delete(id);
+  const writing = db.transaction(["receipts", "settings"], "readwrite", { durability: "strict" });
+  const receipts = writing.objectStore("receipts");
+  for (const id of await receipts.index("job").getAllKeys(job)) void receipts.delete(id);
+  // Its numbers are another record's: what the figures are of cannot be told anew by them.
+  void writing.objectStore("settings").delete(`counted/${job}`);
   await writing.done;
   await unsent(db, job);
 };
