@@ -122,11 +122,9 @@ def test_events_are_fetched_page_by_page_and_each_once(firm: Firm) -> None:
     mine = _fetched(firm, "Ann", "/api/jobs/job_a/events", 7)
     assert sorted(mine) == sorted(one.decode() for one in firm.store.lines("job_a"))
     early = firm.ask("Ann", "GET", "/api/jobs/job_a/events?until=20").json()
-    assert (early["lines"], early["through"], early["more"]) == (
-        mine[: early["through"]],
-        20,
-        False,
-    )
+    assert (early["through"], early["more"]) == (20, False)
+    assert 0 < len(early["lines"]) < len(mine)
+    assert early["lines"] == mine[: len(early["lines"])]
     everything = _fetched(firm, "Lea", "/api/events", 10)
     assert sorted(everything) == sorted(one.decode() for one in firm.store.lines())
 
