@@ -72,7 +72,7 @@ const begin = async (name: string) => {
     machine.take((await rooms(there, nothing(JOB), ...names)).events.map(lineOf));
   };
   const newer = async (): Promise<number> => {
-    expect(office.why).toBe("");
+    expect(office.failed).toBeNull();
     return (await load(db, JOB)).events.length - office.figures!.events;
   };
   return { machine, office, db, others, newer };

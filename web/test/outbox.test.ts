@@ -31,7 +31,7 @@ test("a photo goes on where it broke off, and counts only when the office says s
   const { there, ask } = office(bytes.byteLength);
   there.lost = true;
   const first = await deliver(db, slip, ask);
-  expect([first.held, first.answer, first.refused]).toEqual(["", "no answer", false]);
+  expect([first.held, first.answer, first.refused]).toEqual(["", "away", false]);
   there.lost = false;
   const second = await deliver(db, first, ask);
   expect(second.held).not.toBe("");

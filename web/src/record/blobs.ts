@@ -6,7 +6,12 @@
 import { sha256 } from "./sha256";
 import type { Database, Kept } from "./store";
 
-export class BlobError extends Error {}
+/** Bytes that are not what they should be: read back otherwise than `written`, or `damaged` since. */
+export class BlobError extends Error {
+  constructor(readonly why: "written" | "damaged") {
+    super(why === "written" ? "what was written reads back otherwise" : "the bytes were damaged on this device");
+  }
+}
 
 /** Keeps bytes and gives their hash; what reads back otherwise is taken out again and told. */
 export const keep = async (db: Database, bytes: ArrayBuffer, type: string): Promise<string> => {
@@ -17,13 +22,13 @@ export const keep = async (db: Database, bytes: ArrayBuffer, type: string): Prom
   const back = await db.get("blobs", hash);
   if (back && (await hashOf(back.bytes)) === hash) return hash;
   await db.delete("blobs", hash);
-  throw new BlobError("what was written reads back otherwise");
+  throw new BlobError("written");
 };
 
 /** What is kept under a hash; undefined where there is nothing, an error where it was damaged. */
 export const kept = async (db: Database, hash: string): Promise<Kept | undefined> => {
   const found = await db.get("blobs", hash);
-  if (found && (await hashOf(found.bytes)) !== hash) throw new BlobError("the bytes were damaged on this device");
+  if (found && (await hashOf(found.bytes)) !== hash) throw new BlobError("damaged");
   return found;
 };
 

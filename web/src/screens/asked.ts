@@ -13,6 +13,9 @@ export class OfficeError extends Error {
   }
 }
 
+/** What an error says by itself; an error without words by its name, so that none is told as nothing. */
+export const reasonOf = (error: unknown): string => (error instanceof Error ? error.message || error.name : String(error));
+
 let shut: () => void = () => undefined;
 /** Who wants to know that the office lets this device in no more. */
 export const whenShut = (told: () => void): void => {
@@ -28,7 +31,7 @@ export const asked = async <T>(path: string, body?: string, method = body === un
       signal: AbortSignal.timeout(20_000),
     });
   } catch (error) {
-    throw new OfficeError(0, "not-reached", error instanceof Error ? error.message : String(error));
+    throw new OfficeError(0, "not-reached", reasonOf(error));
   }
   if (told.ok) return (told.status === 204 ? undefined : await told.json()) as T;
   const problem = (await told.json().catch(() => ({}))) as Partial<Problem>;

@@ -14,6 +14,7 @@ import { QuantityError } from "../geometry/quantity";
 import personal from "../made/personal.json";
 import { Phrasebook } from "./words/phrasebook";
 import { LANGUAGES, type Key, type Language, type Spoken } from "./words/words";
+import { reasonOf } from "./asked";
 import { Office } from "./office.svelte";
 
 export type Step = "draw" | "find" | "open" | "work" | "watch" | "hand";
@@ -135,7 +136,7 @@ class Desk {
       await this.speak(language);
     } catch (error) {
       await this.speak(language);
-      this.say(this.t("storeGone", { why: reason(error) }));
+      this.say(this.t("storeGone", { why: this.tell(reasonOf(error)) }));
     }
     await this.goto();
     this.windows.onmessage = ({ data }: MessageEvent<string>) => {
@@ -305,7 +306,7 @@ class Desk {
     const done = this.writing.then(what).then(
       () => true,
       (error: unknown) => {
-        this.say(this.t("storeFull", { why: reason(error) }));
+        this.say(this.t("storeFull", { why: this.tell(reasonOf(error)) }));
         return false;
       },
     );
@@ -404,7 +405,7 @@ class Desk {
       this.say(this.t(n ? "fileIn" : "fileSame", { name: file.name, n: Object.keys(wanted.entities).length }));
     } catch (error) {
       const bad = error instanceof FileError;
-      this.say(bad ? this.t("fileBad", { name: file.name }) : this.t("storeFull", { why: reason(error) }));
+      this.say(bad ? this.t("fileBad", { name: file.name }) : this.t("storeFull", { why: this.tell(reasonOf(error)) }));
     }
   };
 
@@ -420,6 +421,5 @@ class Desk {
 }
 
 const plain = (value: Fields): Fields => JSON.parse(JSON.stringify(value)) as Fields;
-const reason = (error: unknown): string => (error instanceof Error ? error.message || error.name : String(error));
 
 export const desk = new Desk();

@@ -79,7 +79,8 @@ export class Office {
   at = $state("");
   asking = $state(false);
   share = $state(0);
-  why = $state("");
+  /** What came against the last calculation. */
+  failed = $state.raw<unknown>(null);
   faults = $state.raw<readonly Trouble[]>([]);
   figures = $state.raw<Figures | null>(null);
   /** Openings that are not wanted, by their ids; a wish of this device, not yet the owner's word. */
@@ -101,7 +102,7 @@ export class Office {
     this.without = ((await db.get("settings", `without/${job}`)) as string[] | undefined) ?? [];
     this.carried.load(this.figures, (await db.get("settings", `pocket/${job}`)) as string | undefined);
     this.refused = 0;
-    this.why = "";
+    this.failed = null;
     this.faults = [];
   };
 
@@ -223,7 +224,7 @@ export class Office {
   /** Asks the office to calculate, follows it and keeps the answer. */
   calculate = async (events: readonly Event[], ranges = false): Promise<void> => {
     if (this.asking) return;
-    [this.asking, this.share, this.why, this.faults] = [true, 0, "", []];
+    [this.asking, this.share, this.failed, this.faults] = [true, 0, null, []];
     try {
       await this.send(events);
       const walk = await this.follow(
@@ -231,7 +232,7 @@ export class Office {
       );
       this.faults = walk.faults ?? [];
       if (walk.state !== "done") {
-        this.why = walk.reason || this.faults.map((one) => one.what).join("; ") || walk.state;
+        this.failed = new Error(walk.reason || this.faults.map((one) => one.what).join("; ") || walk.state);
         return;
       }
       const answer = await asked<WalkAnswer>(`/api/jobs/${this.job}/walks/${walk.id}/answer`);
@@ -240,7 +241,7 @@ export class Office {
       await this.db?.put("settings", $state.snapshot(this.figures), `figures/${this.job}`);
       await this.pack(walk.id, this.figures);
     } catch (error) {
-      this.why = error instanceof Error ? error.message : String(error);
+      this.failed = error;
     } finally {
       this.asking = false;
     }
@@ -269,7 +270,7 @@ export class Office {
   sheet = async (events: readonly Event[], which: "least" | "balanced" | "all"): Promise<string> => {
     // The office makes sheets of the job as it stands: what is newer here is calculated first.
     if (!this.figures?.walk || this.figures.events !== events.length) await this.calculate(events);
-    if (this.why) throw new Error(this.why);
+    if (this.failed) throw this.failed;
     const begun = await asked<WalkState>(`/api/jobs/${this.job}/sheets`, JSON.stringify({ walk: this.figures?.walk, which }));
     const made = await this.follow(begun);
     if (made.state !== "done") throw new Error(made.reason || made.state);

@@ -1,5 +1,9 @@
-/** Why the office refused, in the language that is read: in words of ours, or by the phrasebook as far as it is understood. */
-import { OfficeError } from "./asked";
+/**
+ * Why something was refused or failed, in the language that is read: in words of ours, or by the phrasebook as far as
+ * it is understood.  What neither knows is told as it came.
+ */
+import { BlobError } from "../record/blobs";
+import { OfficeError, reasonOf } from "./asked";
 import { desk } from "./desk.svelte";
 
 const WORDS = {
@@ -10,9 +14,8 @@ const WORDS = {
 } as const;
 
 export const whyOf = (error: unknown): string => {
-  if (!(error instanceof Error)) return String(error);
-  if (!(error instanceof OfficeError)) return error.message;
-  if (error.status === 0) return desk.t("notReached");
-  const known = Object.entries(WORDS).find(([code]) => code === error.code);
-  return known ? desk.t(known[1]) : desk.tell(error.message);
+  if (error instanceof BlobError) return desk.t(`bytes_${error.why}`);
+  if (error instanceof OfficeError && error.status === 0) return desk.t("notReached");
+  const known = error instanceof OfficeError && Object.entries(WORDS).find(([code]) => code === error.code);
+  return known ? desk.t(known[1]) : desk.tell(reasonOf(error));
 };

@@ -14,6 +14,7 @@ import type { Fields } from "../../record/event";
 import { take } from "../../record/outbox";
 import { newId } from "../../record/store";
 import { desk } from "../desk.svelte";
+import { whyOf } from "../refused";
 import { photos } from "../log/photos.svelte";
 import { view } from "../plan/view.svelte";
 
@@ -71,7 +72,7 @@ class Paper {
       if (bytes) this.show(URL.createObjectURL(new Blob([bytes.bytes], { type: bytes.type })));
       else this.missing = true;
     } catch (error) {
-      desk.say(desk.t("paperDamaged", { why: error instanceof Error ? error.message : "" }));
+      desk.say(desk.t("paperDamaged", { why: whyOf(error) }));
     }
   };
 
@@ -125,7 +126,7 @@ class Paper {
       this.start("straighten");
       void photos.send();
     } catch (error) {
-      const why = error instanceof Error ? error.message : "";
+      const why = whyOf(error);
       desk.say(error instanceof BlobError ? desk.t("paperDamaged", { why }) : desk.t("storeFull", { why }));
     }
   };

@@ -10,8 +10,9 @@ import type { PaperAbout, PaperList, WalkState } from "../../made/office";
 import { ofKind } from "../../drawing/scene";
 import { keepPages, letPagesGo, newestOf, pagesHere, pagesOf } from "../../record/pages";
 import { timeOf } from "../../record/store";
-import { asked, OfficeError } from "../asked";
+import { asked, OfficeError, reasonOf } from "../asked";
 import { desk } from "../desk.svelte";
+import { whyOf } from "../refused";
 import type { Language } from "../words/words";
 
 export interface Request {
@@ -135,7 +136,7 @@ class Papers {
     try {
       for (let next = this.next(); next && job === this.of; next = this.next()) await this.one(job, next);
     } catch (error) {
-      if (!(error instanceof OfficeError) || error.status !== 0) this.why = String(error);
+      if (!(error instanceof OfficeError) || error.status !== 0) this.why = whyOf(error);
     } finally {
       this.running = false;
       this.share = null;
@@ -160,7 +161,7 @@ class Papers {
       if (pages && job === this.of) this.tell(this.made[0]!);
     } catch (error) {
       if (error instanceof OfficeError && error.status === 0) throw error;
-      const why = error instanceof Error ? error.message : String(error);
+      const why = reasonOf(error);
       if (job === this.of) await this.keepAsked(this.wanted.map((one) => (one.kind === wanted.kind && one.language === wanted.language ? { ...one, why } : one)));
     }
   };
@@ -173,7 +174,7 @@ class Papers {
         walk = await asked(`${path}/walks/${walk.id}`);
       } catch (error) {
         // An office machine that was started anew knows nothing of it: it is asked for again.
-        throw error instanceof OfficeError && error.status === 404 ? new OfficeError(0, "not-reached", error.message) : error;
+        throw error instanceof OfficeError && error.status === 404 ? new OfficeError(0, "not-reached", reasonOf(error)) : error;
       }
     }
     return walk;
@@ -213,7 +214,7 @@ class Papers {
       const pages = await this.fetched(this.of, one.digest);
       if (this.open === one) this.pages = pages;
     } catch (error) {
-      this.why = error instanceof Error ? error.message : String(error);
+      this.why = whyOf(error);
     }
   };
   shut = (): void => {

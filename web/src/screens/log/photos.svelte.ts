@@ -6,6 +6,7 @@ import { photosAt } from "../../record/finds";
 import { deliverAll, slipsOf, take, type Slip } from "../../record/outbox";
 import { newId, timeOf } from "../../record/store";
 import { desk } from "../desk.svelte";
+import { whyOf } from "../refused";
 import { FULL, LOW, spaceOf } from "../jobs/space";
 
 /** From so many that wait it is told (judgement). */
@@ -185,6 +186,4 @@ const isPicture = async (file: Blob): Promise<boolean> => {
     return false;
   }
 };
-const whyOf = (error: unknown): string => (error instanceof Error ? error.message || error.name : String(error));
-
 export const photos = new Photos();

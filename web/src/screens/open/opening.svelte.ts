@@ -4,6 +4,7 @@ import type { Target } from "../../drawing/places";
 import type { Place } from "../../made/job";
 import type { Laid } from "../../made/office";
 import { desk } from "../desk.svelte";
+import { whyOf } from "../refused";
 import { longName } from "../plan/where";
 import { grouped, SETS, signedIn, type ChoiceTold, type Group, type OpeningTold, type SetName, type SetTold } from "./told";
 
@@ -85,7 +86,7 @@ class Opening {
       const url = await desk.office.sheet(desk.held.events, this.set === "all_of_it" ? "all" : this.set);
       this.sheet = { state: "ready", url, why: "" };
     } catch (error) {
-      this.sheet = { state: "failed", url: "", why: error instanceof Error ? error.message : String(error) };
+      this.sheet = { state: "failed", url: "", why: whyOf(error) };
     }
   };
 }

@@ -8,6 +8,7 @@ import type { OwnCutTold } from "../../made/office";
 import { newId, timeOf } from "../../record/store";
 import { asked } from "../asked";
 import { desk } from "../desk.svelte";
+import { whyOf } from "../refused";
 
 export type Part = "wall" | "floor" | "ceiling";
 export interface Rect {
@@ -50,7 +51,7 @@ class Own {
       this.said = { job, events: events.length, told };
       this.why = "";
     } catch (error) {
-      this.why = error instanceof Error ? error.message : String(error);
+      this.why = whyOf(error);
     } finally {
       this.asking = false;
     }

@@ -103,6 +103,7 @@ export const base = {
   logged: "What was logged here",
   nothingLogged: "Nothing logged. Tap where you saw something, or where you looked and saw nothing.",
   notCalculated: "not calculated",
+  bytes_written: "what was written reads back otherwise", bytes_damaged: "its bytes were damaged on this device",
   partGone: "This part is not on this device and could not be loaded. What you wrote is kept.", partAgain: "Load again",
   needsOffice: "Figures need the office machine. What you log is kept.",
   calculate: "Calculate",

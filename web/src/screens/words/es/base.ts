@@ -74,6 +74,7 @@ export const base: Record<keyof typeof english, string> = {
   logged: "Lo anotado aquí",
   nothingLogged: "Nada anotado. Toque donde vio algo, o donde miró y no vio nada.",
   notCalculated: "sin calcular",
+  bytes_written: "lo escrito se lee de otra manera", bytes_damaged: "sus datos se dañaron en este aparato",
   partGone: "Esta parte no está en este aparato y no se pudo cargar. Lo anotado queda guardado.", partAgain: "Cargar otra vez",
   needsOffice: "Las cifras necesitan la máquina de la oficina. Lo anotado queda guardado.",
   calculate: "Calcular", calculating: "Calculando, {n} de 100",
