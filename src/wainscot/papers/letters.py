@@ -12,7 +12,8 @@ LONGEST = 1200
 UNBROKEN = 34
 """Signs in a row after which a line may break. [characters]"""
 
-_BAD = re.compile(r"\\u00[01][0-9a-f]|[\u202a-\u202e\u2066-\u2069]")
+# A backslash that somebody typed stands as two in JSON; what follows them is no sign of its own.
+_BAD = re.compile(r"(\\\\)|\\u00[01][0-9a-f]|[\u202a-\u202e\u2066-\u2069]")
 _RIGHT_TO_LEFT = "[\u0590-\u08ff\ufb1d-\ufdff\ufe70-\ufefe]"
 _RUN = re.compile(f"{_RIGHT_TO_LEFT}+(?: +{_RIGHT_TO_LEFT}+)*")
 _UNBROKEN = re.compile(rf"\S{{{UNBROKEN}}}(?=\S)")
@@ -28,7 +29,8 @@ def visible(packed: str) -> str:
     packed : str
         JSON text.
     """
-    return _RUN.sub("\u2068\\g<0>\u2069", _BAD.sub(" ", packed))
+    bare = _BAD.sub(lambda bad: bad[1] or " ", packed)
+    return _RUN.sub("\u2068\\g<0>\u2069", bare)
 
 
 def fitting(text: str) -> str:
