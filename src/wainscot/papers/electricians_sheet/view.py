@@ -14,6 +14,7 @@ from wainscot.papers.on_site import lies_open, room_of, signed_ways, space_at, w
 from wainscot.papers.said import Said, Say
 from wainscot.plan.model import ServiceRun
 from wainscot.sources import judged
+from wainscot.voids import locate
 
 CLOSE = judged(0.3, "m", "a cable this near to a space may be drawn in the one beside it")
 GNAWING = "gnawing"
@@ -108,26 +109,23 @@ def _seen(
 
 
 def _near(known: Answers, one: Inspection, cables: dict[str, ServiceRun]) -> set[int]:
-    """Return the spaces that a gnawed cable runs in or close by; of a room, all its cables."""
-    if one.place is None:
-        return set()
-    if one.place.of in cables:
-        return _spaces(known, cables[one.place.of])
-    at = space_at(known, one.place)
-    shape = _shape(known, one.place.of, at)
-    if shape is None:
-        return set()
-    beside = [run for run in cables.values() if _line(run).distance(shape) <= CLOSE.value]
-    found = {void for run in beside for void in _spaces(known, run)}
-    return found | {at} if at is not None else found
+    """Return the spaces that a gnawed cable runs in or close by.
 
-
-def _shape(known: Answers, room: str, at: int | None) -> shapely.Polygon | None:
-    """Return the outline of the space or room in which a cable was seen gnawed."""
-    if at is not None:
-        return shapely.Polygon(known.graph.polygon[at])
-    ring = next((one.polygon for one in known.plan.rooms if one.id == room.partition("/")[0]), None)
-    return shapely.Polygon(ring) if ring else None
+    What the place names counts whether a cable is drawn there or not; of a room, all its cables.
+    """
+    place = one.place
+    if place is None:
+        return set()
+    if place.of in cables:
+        return _spaces(known, cables[place.of])
+    at = space_at(known, place)
+    here = set(locate(known.graph, known.plan, place)) if at is None else {at}
+    room = place.of.partition("/")[0]
+    outlines = [shapely.Polygon(known.graph.polygon[v]) for v in here]
+    outlines += [shapely.Polygon(one.polygon) for one in known.plan.rooms if one.id == room]
+    shape = shapely.union_all(outlines)
+    beside = (run for run in cables.values() if _line(run).distance(shape) <= CLOSE.value)
+    return here.union(*(_spaces(known, run) for run in beside))
 
 
 def _line(run: ServiceRun) -> shapely.Geometry:
