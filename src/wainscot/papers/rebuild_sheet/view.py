@@ -59,7 +59,7 @@ class Opening(msgspec.Struct, frozen=True):
     moisture: str
     """Last reading that is logged in its room; empty without one."""
     counted: tuple[str, ...]
-    """What the estimate counts for it."""
+    """What the estimate counts for it, or for all of several alike together."""
 
 
 class View(msgspec.Struct, frozen=True):
@@ -102,7 +102,7 @@ def _told(
         way.act == "access panel", any(one in at_gnawed_cable(known) for one in some),
         any(map(_electrician, some)),
         tuple(dict.fromkeys(seal for one in some for seal in _seals(known, one, say))),
-        _moisture(known, way, say), tuple(_counted(known, way, say)),
+        _moisture(known, way, say), tuple(_counted(known, some, say)),
     )  # fmt: skip
 
 
@@ -176,12 +176,15 @@ def _moisture(known: Answers, way: Access, say: Say) -> str:
     return f"{told}, {last.by}" if last.by else told
 
 
-def _counted(known: Answers, way: Access, say: Say) -> Iterator[str]:
-    """Yield hours and board that the estimate counts for this opening."""
-    keys = {f"open and clean/{part} {way.id}" for part in COUNTED} | {
-        f"open and clean/{one.key}" for one in way.charges if one.kind == "finish"
+def _counted(known: Answers, some: list[Access], say: Say) -> Iterator[str]:
+    """Yield hours and board that the estimate counts for an opening, or for several alike."""
+    keys = {f"open and clean/{part} {way.id}" for way in some for part in COUNTED} | {
+        f"open and clean/{one.key}" for way in some for one in way.charges if one.kind == "finish"
     }
+    sums: dict[tuple[str, str], float] = {}
     for line in known.estimate.lines if known.estimate else ():
         if line.key in keys and not line.extra:
-            part = line.key.partition("/")[2].split(" ")[0]
-            yield say.word(f"counted_{part}", n=f"{line.quantity:g}", unit=say(line.unit))
+            sort = (line.key.partition("/")[2].split(" ")[0], line.unit)
+            sums[sort] = sums.get(sort, 0.0) + line.quantity
+    for (part, unit), quantity in sums.items():
+        yield say.word(f"counted_{part}", n=f"{round(quantity, 2):g}", unit=say(unit))

@@ -13,6 +13,9 @@ from wainscot.papers.plans import storeys
 from wainscot.papers.said import Said, Say
 from wainscot.sealing import SealList
 
+MOST = 12
+"""Lines of what comes on top if they gnaw; the rest is counted. [1]"""
+
 
 class ToDo(msgspec.Struct, frozen=True):
     """One line that is still to be closed."""
@@ -67,6 +70,8 @@ class View(msgspec.Struct, frozen=True):
     open: tuple[Open, ...]
     if_they_gnaw: tuple[Said, ...]
     """What comes on top if they gnaw."""
+    gnaw_more: str
+    """How much more of it there is; empty for none."""
     limits: tuple[Said, ...]
     cautions: tuple[Said, ...]
     plans: tuple[Drawing, ...]
@@ -88,7 +93,8 @@ def view(known: Answers, say: Say) -> View | None:
         Step(say(one.words), ", ".join(number[key] for key in one.seals if key in number))
         for one in sealing.order
     )
-    gnawed = [one.words for one in _list(known, "if they gnaw").seals if one.key not in number]
+    gnawing = _list(known, "if they gnaw").seals
+    gnawed = list(dict.fromkeys(one.words for one in gnawing if one.key not in number))
     return View(
         say(mine.species), say(mine.statement), made,
         tuple(ToDo(number[one.key], say(one.words), say(one.material), say(one.note),
@@ -96,8 +102,8 @@ def view(known: Answers, say: Say) -> View | None:
         tuple(steps),
         tuple(Open(say(one.words), say(one.why), say(", ".join(one.voids)))
               for one in mine.remaining),
-        say.all(gnawed[:12]), say.all(sealing.limits), say.all(sealing.cautions),
-        storeys(known, marks, say), photos,
+        say.all(gnawed[:MOST]), str(max(len(gnawed) - MOST, 0) or ""),
+        say.all(sealing.limits), say.all(sealing.cautions), storeys(known, marks, say), photos,
     )  # fmt: skip
 
 
