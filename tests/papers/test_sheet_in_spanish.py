@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
+import msgspec
 import pytest
 from tests.papers import sheets
 
 from wainscot import languages
 from wainscot.languages import names_in
-from wainscot.papers.opening_sheet import SheetView, as_pdf, spoken
-from wainscot.papers.opening_sheet.render import words
+from wainscot.openings import Signed
+from wainscot.papers.opening_sheet import SheetView, as_pdf, spoken, typed_in
+from wainscot.papers.opening_sheet.render import alone, words
 
 
 @pytest.fixture(scope="module")
@@ -55,3 +57,36 @@ def test_it_is_a_paper_and_english_is_given_back_as_it_was(
     assert made == as_pdf(spanish, language="es")
     with pytest.raises(KeyError):
         spoken(english, "xx")
+
+
+def test_who_signed_and_what_was_declined_is_said_with_names_as_typed() -> None:
+    job = sheets.house("ranch")
+    declined, *_, signed = sheets.choice_of(job).all_of_it.openings
+    by, reason = "R. Alder", "new tiles"
+    quoted = {
+        "no": {"kind": "declined", "opening": declined, "by": by, "reason": reason},
+        "yes": {"kind": "authorisation", "openings": [signed], "by": by},
+    }
+    names = typed_in(msgspec.structs.replace(job, entities={**job.entities, **quoted}))
+    view = sheets.sheet(job, signed=Signed({signed: by}, {declined: f"{by}, {reason}"}))
+    told = spoken(view, "es", names)
+    assert told.declined[0].startswith("D1: ")
+    assert f"rechazada ({by}, {reason})" in told.declined[0]
+    assert told.declined[0].endswith("No la abra.")
+    (page,) = (one for one in told.pages if one.stamp == "authorised")
+    assert (page.said, page.stamp_words) == (
+        f"por {by}", "AUTORIZADO: antes, los puntos de parada",
+    )  # fmt: skip
+    assert all(
+        languages.tell(one.labels, "es").whole for page in view.pages for one in page.reached
+    )
+
+
+def test_a_drawing_that_goes_alone_says_so_in_the_language_of_the_sheet(
+    spanish: SheetView,
+) -> None:
+    notes = [one.note for one in alone(spanish, "es")]
+    assert notes[0].endswith("Nada de esto queda autorizado por estar dibujado.")
+    assert notes[-1].startswith(f"Abertura {len(spanish.pages)}: SIN AUTORIZAR")
+    undated = msgspec.structs.replace(spanish, date="")
+    assert next(alone(undated, "es")).note.startswith(f"{spanish.title}, trabajo {spanish.version}")

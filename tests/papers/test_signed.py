@@ -12,7 +12,7 @@ from wainscot.job import Job, faults, how_it_stands
 from wainscot.papers.answers import Answers, version_of
 from wainscot.papers.example import RATES, house
 from wainscot.papers.kinds import papers
-from wainscot.papers.opening_sheet import last_day
+from wainscot.papers.opening_sheet import last_day, sheet_view
 from wainscot.papers.printing import as_pdf, sheet
 from wainscot.sealing import Terms
 from wainscot.walk import answers, walk
@@ -62,6 +62,9 @@ def test_a_signature_changes_neither_the_version_nor_the_day_of_a_job() -> None:
     known = _with(s=_signature())
     assert version_of(known.job) == version_of(_known().job)
     assert last_day(known.job) == last_day(_known().job)
+    assert known.choice is not None
+    drawn = sheet_view(known.job, known.choice, known.plan, known.graph, known.offered)
+    assert drawn.version == known.version
 
 
 def test_a_job_that_changed_says_so_beside_the_signature() -> None:

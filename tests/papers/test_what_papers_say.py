@@ -19,7 +19,7 @@ from wainscot.papers.example import LABEL, RATES, house
 from wainscot.papers.kinds import papers
 from wainscot.papers.neighbours_consent.whose import Whose
 from wainscot.papers.opening_sheet import last_day
-from wainscot.papers.printing import as_json, as_pdf, sheet
+from wainscot.papers.printing import Sheet, as_json, as_pdf, sheet
 from wainscot.sealing import Terms
 from wainscot.walk import answers, walk
 
@@ -80,6 +80,21 @@ def test_a_cable_gnawed_somewhere_in_a_room_keeps_what_lies_at_its_cables_open()
     assert any("east wall of the kitchen" in one.words.text for one in told.open)
 
 
+@pytest.mark.parametrize(
+    ("of", "opening"), [("units", "kick board"), ("partition", "east wall of the kitchen")]
+)
+def test_a_cable_gnawed_at_a_fixture_or_in_a_wall_keeps_its_openings_open(
+    of: str, opening: str
+) -> None:
+    look = {"kind": "inspection", "place": {"of": of},
+            "finds": [{"kind": "gnawing", "amount": "cable"}]}  # fmt: skip
+    changed = _changed(_house(), look_feed=look)
+    told = _view("electricians-sheet", changed)
+    assert any(opening in one.words.text for one in told.open)
+    again = _view("rebuild-sheet", changed)
+    assert [one.gnawed for one in again.openings if opening in one.words.text] == [True]
+
+
 def test_openings_alike_at_which_nothing_is_cut_stand_as_one() -> None:
     known = _house()
     panel = next(one for one in known.offered if one.id.startswith("panel off/bath/"))
@@ -92,6 +107,59 @@ def test_openings_alike_at_which_nothing_is_cut_stand_as_one() -> None:
     assert one.alike.text == "B1"
     untouched = tuple(msgspec.structs.replace(way, disturbance="none") for way in (panel, other))
     assert _view("rebuild-sheet", msgspec.structs.replace(changed, offered=untouched)) is None
+
+
+def test_what_the_estimate_counts_for_openings_alike_is_told_of_all_of_them() -> None:
+    known = _house()
+    assert known.estimate is not None
+    panel = next(one for one in known.offered if one.id.startswith("panel off/bath/"))
+    ways = (panel, msgspec.structs.replace(panel, id="panel off/other"))
+    both = {"kind": "authorisation", "by": "R. Alder", "at": "2026-05-05",
+            "openings": [one.id for one in ways]}  # fmt: skip
+    line = next(one for one in known.estimate.lines if one.unit == "h")
+    lines = tuple(
+        msgspec.structs.replace(line, key=f"open and clean/close {one.id}", quantity=0.3)
+        for one in ways
+    )
+    told = msgspec.structs.replace(
+        _changed(_without(known, "authorisation"), signed=both), offered=ways,
+        estimate=msgspec.structs.replace(known.estimate, lines=lines),
+    )  # fmt: skip
+    (one,) = _view("rebuild-sheet", told).openings
+    assert one.counted == ("make good: 0.6 h",)
+
+
+def test_what_comes_on_top_if_they_gnaw_is_counted_where_it_is_not_told() -> None:
+    known = _house()
+    assert known.sealing is not None
+    built = next(one for one in known.sealing.lists if one.grade == "as built")
+    seals = tuple(
+        msgspec.structs.replace(built.seals[0], key=f"seal_{n}", words=f"hole {n}")
+        for n in range(15)
+    )
+    gnawed = msgspec.structs.replace(built, grade="if they gnaw", seals=seals)
+    sealing = msgspec.structs.replace(known.sealing, lists=(built, gnawed))
+    told = _view("seal-list", msgspec.structs.replace(known, sealing=sealing))
+    assert len(told.if_they_gnaw) + int(told.gnaw_more) == len(seals)
+    assert _view("seal-list", known).gnaw_more == ""
+
+
+@pytest.mark.parametrize("language", ["en", "es"])
+def test_a_crew_without_a_label_is_told_so_and_reads_no_head_over_nothing(language: str) -> None:
+    known = _house()
+    assert known.work is not None
+    work = msgspec.structs.replace(known.work, cleaning=None, holds=())
+    made = sheet("crew-sheet", msgspec.structs.replace(known, work=work), language=language)
+    assert made is not None
+    text = " ".join("".join(page.extract_text() for page in _pages(made)).split())
+    for key in ("wear_open", "no_holds"):
+        assert " ".join(made.words[key].split()) in text
+    for key in ("van_head", "waste_head", "released"):
+        assert made.words[key] not in text
+
+
+def _pages(made: Sheet) -> list[pypdf.PageObject]:
+    return list(pypdf.PdfReader(io.BytesIO(as_pdf(made))).pages)
 
 
 def test_carpenter_gets_what_is_signed_for_and_nothing_else() -> None:

@@ -145,7 +145,6 @@ def _write_sheet(
     found: _Found, which: Which, language: str, sheet: str | None, size: Size, svg: Path | None,
     dxf: Path | None,
 ) -> None:  # fmt: skip
-    from wainscot.languages import names_in
     from wainscot.papers import opening_sheet as paper
 
     seen = found.walked.survey
@@ -153,14 +152,15 @@ def _write_sheet(
         found.job, found.choice, seen.plan, seen.graph, found.walked.offered, which=which,
         date=paper.last_day(found.job), said=paper.said_of(found.walked.diagnosis.voids),
     )  # fmt: skip
-    view = paper.spoken(view, language, names_in(found.job.entities))
+    view = paper.spoken(view, language, paper.typed_in(found.job))
     files: dict[Path, bytes] = {}
     if sheet:
         files[Path(sheet)] = paper.as_pdf(view, size, language)
     if svg:
-        files |= {svg / name: text.encode() for name, text in paper.svg_files(view).items()}
+        drawn = paper.svg_files(view, language)
+        files |= {svg / name: text.encode() for name, text in drawn.items()}
     if dxf:
-        files |= {dxf / name: content for name, content in paper.dxf_files(view).items()}
+        files |= {dxf / name: content for name, content in paper.dxf_files(view, language).items()}
     for folder in (svg, dxf):
         if folder:
             folder.mkdir(parents=True, exist_ok=True)

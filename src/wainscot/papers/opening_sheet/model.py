@@ -152,10 +152,6 @@ class SheetView(msgspec.Struct, frozen=True):
     pages: tuple[OpeningPage, ...]
 
     def drawings(self) -> tuple[Drawing, ...]:
-        """Return every drawing with a key of its own, ready to go alone: its note says of what."""
-        of = f"{self.title}, {self.date}, job {self.version}"
-        named = [(f"{of}. Nothing here is authorised by being drawn.", one) for one in self.plans]
-        for page in self.pages:
-            note = f"Opening {page.number}: {page.stamp_words}. {of}."
-            named += [(note, one) for one in (page.where, *page.drawings)]
-        return tuple(msgspec.structs.replace(one, note=note) for note, one in named)
+        """Return every drawing with a key of its own."""
+        pages = (one for page in self.pages for one in (page.where, *page.drawings))
+        return (*self.plans, *pages)

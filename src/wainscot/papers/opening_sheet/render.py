@@ -9,12 +9,13 @@ Limits: Latin, Greek, Cyrillic, Hebrew and Arabic letters; others come out as em
 from __future__ import annotations
 
 import tomllib
+from collections.abc import Iterator
 from importlib import resources
 from typing import Any, Literal
 
 import msgspec
 
-from wainscot.drawing import as_dxf, as_svg
+from wainscot.drawing import Drawing, as_dxf, as_svg
 from wainscot.drawing.dxf import MissingPackageError
 from wainscot.drawing.svg import paper_size
 from wainscot.languages import ENGLISH
@@ -69,20 +70,56 @@ def as_png(view: SheetView, size: Size = "page", ppi: float = 144.0) -> list[byt
     return made if isinstance(made, list) else [made]
 
 
-def svg_files(view: SheetView) -> dict[str, str]:
-    """Return every drawing as SVG text, by file name."""
-    return {f"{one.key}.svg": as_svg(one) for one in view.drawings()}
+def svg_files(view: SheetView, language: str = ENGLISH) -> dict[str, str]:
+    """Return every drawing as SVG text, by file name.
+
+    Parameters
+    ----------
+    view : SheetView
+        The sheet.
+    language : str
+        That the view is given in.
+    """
+    return {f"{one.key}.svg": as_svg(one) for one in alone(view, language)}
 
 
-def dxf_files(view: SheetView) -> dict[str, bytes]:
+def dxf_files(view: SheetView, language: str = ENGLISH) -> dict[str, bytes]:
     """Return every drawing as DXF, by file name.
+
+    Parameters
+    ----------
+    view : SheetView
+        The sheet.
+    language : str
+        That the view is given in.
 
     Raises
     ------
     MissingPackageError
         If ezdxf is not installed.
     """
-    return {f"{one.key}.dxf": as_dxf(one) for one in view.drawings()}
+    return {f"{one.key}.dxf": as_dxf(one) for one in alone(view, language)}
+
+
+def alone(view: SheetView, language: str = ENGLISH) -> Iterator[Drawing]:
+    """Yield every drawing ready to go alone: its note says of what, and whether it may be cut by.
+
+    Parameters
+    ----------
+    view : SheetView
+        The sheet.
+    language : str
+        That the view is given in.
+    """
+    said = words(language)
+    parts = (view.title, view.date, f"{said['job']} {view.version}")
+    of = ", ".join(part for part in parts if part)
+    for one in view.plans:
+        yield msgspec.structs.replace(one, note=f"{of}. {said['alone']}")
+    for page in view.pages:
+        stamp = said["alone_opening"].format(n=page.number, stamp=page.stamp_words)
+        for one in (page.where, *page.drawings):
+            yield msgspec.structs.replace(one, note=f"{stamp} {of}.")
 
 
 def words(language: str) -> dict[str, str]:
@@ -125,7 +162,7 @@ def _packed(view: SheetView, language: str) -> str:
     )
 
 
-def _drawn(drawing: Any) -> dict[str, Any]:
+def _drawn(drawing: Drawing) -> dict[str, Any]:
     width, height = paper_size(drawing)
     return {
         "title": drawing.title, "about": drawing.about, "width": width, "height": height,

@@ -1,6 +1,6 @@
 """An opening sheet in another language: its sentences by the phrasebook, its figures as they are.
 
-    spoken(view, "es", names_in(job.entities))
+    spoken(view, "es", typed_in(job))
 
 Limits: what the phrasebook does not know stays English; keys, labels, lengths and what people typed
 are not touched.
@@ -18,8 +18,8 @@ from wainscot.papers.opening_sheet.model import Released, SheetView
 
 TOLD = frozenset({
     "about", "amount", "basis", "cautions", "date", "declined", "defer", "evidence", "facts",
-    "first", "hazard", "hours", "letters", "limits", "marks", "near", "notes", "patch", "place",
-    "plans", "drawings", "where", "holds", "released", "reached", "pages", "lines", "said",
+    "first", "hazard", "hours", "labels", "letters", "limits", "marks", "near", "notes", "patch",
+    "place", "plans", "drawings", "where", "holds", "released", "reached", "pages", "lines", "said",
     "stamp_words", "summary", "text", "title", "what", "who", "why", "words",
 })  # fmt: skip
 """Fields that hold sentences, or what holds some in turn."""

@@ -12,7 +12,6 @@ Limits: what was drawn is where it was drawn; pilot hole and two found edges com
 from __future__ import annotations
 
 import datetime
-import hashlib
 from collections.abc import Mapping, Sequence
 from typing import Literal
 
@@ -26,6 +25,7 @@ from wainscot.drawing.layout import on_paper
 from wainscot.job import Job
 from wainscot.openings import Choice, Opening, Point, signed
 from wainscot.openings.words import money
+from wainscot.papers.answers import version_of
 from wainscot.papers.opening_sheet.model import Line, OpeningPage, SheetView, VoidSaid
 from wainscot.papers.opening_sheet.one import Page
 from wainscot.papers.opening_sheet.settled import Settled
@@ -89,7 +89,7 @@ def sheet_view(
     return SheetView(
         title=short(job.title, 90),
         job=job.id,
-        version=_version(job),
+        version=version_of(job),
         date=date,
         day=day_of(date),
         paper="us-letter" if plan.country in ("US", "CA") else "a4",
@@ -127,11 +127,6 @@ NOTES = (
     "This sheet replaces no licensed trade. Follow local code, the label and your licensed trade; "
     "structure, gas, electricity, lead and asbestos are theirs to release.",
 )
-
-
-def _version(job: Job) -> str:
-    packed = msgspec.json.encode(job, order="deterministic")
-    return hashlib.sha256(packed).hexdigest()[:10]
 
 
 def _point(choice: Choice, which: Which) -> Point:
