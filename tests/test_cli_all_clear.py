@@ -103,7 +103,7 @@ def test_the_statement_says_what_it_rests_on_and_what_would_settle_it(house: Pat
         "but:",
         "would settle it:",
         "for 95 in 100:",
-        "85 in 100",
+        "85 were free",
         "good for 30 days",
     ):
         assert part in " ".join(found.output.split())

@@ -99,7 +99,16 @@ def test_it_is_never_over_where_no_trap_covers_a_void() -> None:
     assert found.uncovered == pytest.approx(0.4)
     # Half of the doubt that was in the uncovered void stays: 0.5 / (0.5 + 0.5 * 0.4).
     assert found.chance < 0.5 / (0.5 + 0.5 * 0.4) + 1e-9
-    assert any("no trap covers 40 in 100" in one for one in found.limits)
+    told = (
+        "in {} of every 100 places where an animal would live, "
+        "the traps so far would sooner have missed it than caught it"
+    )
+    assert told.format(40) in found.limits
+    # What is next to nothing is not told as nothing, and what is not all not as all.
+    little = judge(_case(where=np.array([0.998, 0.002]), nightly=nightly))
+    assert told.format("<1") in little.limits
+    much = judge(_case(where=np.array([0.002, 0.998]), nightly=nightly))
+    assert told.format(">99") in much.limits
     assert judge(_case(nightly=np.zeros((0, 2)))).outcome == "not yet known"
 
 

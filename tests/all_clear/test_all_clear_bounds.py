@@ -64,7 +64,7 @@ def test_a_tenth_of_the_doubt_may_be_where_no_trap_is(share: float, outcome: str
 
 
 def test_what_settles_it_follows_from_what_lacks() -> None:
-    assert judge(_case()).settles == ("nothing more for 95 in 100",)
+    assert judge(_case()).settles == ("nothing more: the chance is 95 in 100 or above",)
     unsealed = judge(_case(sealed=False)).settles
     assert unsealed[0].startswith("close what is on the seal list")
     few = _case(nightly=np.full((3, 2), 0.3), absent_before=0.3)

@@ -70,7 +70,8 @@ def _told(looked: float = 0.0) -> tuple[Callback, Graph, list[int]]:
 def test_voids_left_shut_come_likeliest_first_and_opened_ones_not_at_all() -> None:
     found, graph, (first, second, _) = _told()
     assert found.left_shut == (
-        f"{graph.words[second]} (90 in 100 soiled)", f"{graph.words[first]} (50 in 100 soiled)",
+        f"{graph.words[second]} (90 in 100 that it is soiled)",
+        f"{graph.words[first]} (50 in 100 that it is soiled)",
     )  # fmt: skip
     opened, _, _ = _told(looked=1.0)
     assert opened.left_shut == found.left_shut[1:]

@@ -83,7 +83,9 @@ def _left_shut(graph: Graph, draws: Draws, looked: Floats | None) -> tuple[str, 
     if looked is not None:
         shut &= looked < SEEN
     ranked = sorted(np.flatnonzero(shut), key=lambda v: (-round(float(soiled[v]), 9), v))
-    return tuple(f"{graph.words[v]} ({percent(float(soiled[v]))} in 100 soiled)" for v in ranked)
+    return tuple(
+        f"{graph.words[v]} ({percent(float(soiled[v]))} in 100 that it is soiled)" for v in ranked
+    )
 
 
 def _seal(job: Job, one: SealMade) -> str:

@@ -293,13 +293,24 @@ def _limits(case: Case, uncovered: float) -> tuple[str, ...]:
             f"{case.not_ours} ways belong to a neighbour, are not drawn or have to stay open"
         )  # fmt: skip
     if uncovered > 0:
-        out.append(f"no trap covers {100 * uncovered:.0f} in 100 of where one would live")
+        out.append(
+            f"in {_in_100(uncovered)} of every 100 places where an animal would live, the traps so "
+            "far would sooner have missed it than caught it"
+        )
     out.append(
-        "nobody knows how wary the last one is: in simulated houses where three animals in ten "
-        f"shun traps, {100 * IF_SHY.value:.0f} in 100 of those called free at 95 were free"
+        "nobody knows how wary the last animal is: of every 100 simulated houses that were called "
+        f"free at {100 * SURE.value:.0f} in 100 though three animals in ten shun traps, "
+        f"{100 * IF_SHY.value:.0f} were free"
     )
     out.append(f"good for {GOOD_FOR.value:.0f} days; not after work on the building or a new sign")
     return tuple(out)
+
+
+def _in_100(share: float) -> str:
+    """Return a share of a hundred, never as none of it and never as all where it is not."""
+    if 0.0 < share < 0.005:
+        return "<1"
+    return ">99" if 0.995 <= share < 1.0 else f"{100 * share:.0f}"
 
 
 def _settles(case: Case, uncovered: float) -> tuple[str, ...]:
@@ -311,7 +322,7 @@ def _settles(case: Case, uncovered: float) -> tuple[str, ...]:
     needed = further_nights(case, SURE.value)
     out.append(f"{needed} further empty nights" if needed else
                "no number of empty nights with these traps: close the open ways, add traps"
-               if needed is None else "nothing more for 95 in 100")  # fmt: skip
+               if needed is None else "nothing more: the chance is 95 in 100 or above")  # fmt: skip
     return tuple(out)
 
 

@@ -71,7 +71,7 @@ def _told(
     if floor is None:
         return f"{len(readings)} readings in like air; from {FEWEST} on, as they fall, they tell"
     low, high = floor.interval
-    falls = f"falls to {floor.floor:.2g} ({low:.2g} to {high:.2g}, 95 in 100)"
+    falls = f"falls to {floor.floor:.2g} (95 % interval {low:.2g} to {high:.2g})"
     if limit is None:
         return falls
     if fed:

@@ -73,8 +73,10 @@ def _removal(found: HowMany, out: Frame) -> None:
         return
     low, high = found.likely.interval
     top = "no upper limit" if high == float("inf") else f"{high:.0f}"
-    out.paragraph(f"how many there were: about {found.likely.number:.0f} ({low:.0f} to {top}, 95 "
-                  f"in 100), from catches by round {catches}; {found.why}")  # fmt: skip
+    out.paragraph(
+        f"how many there were: about {found.likely.number:.0f} (95 % interval {low:.0f} to {top}), "
+        f"from catches by round {catches}; {found.why}"
+    )
 
 
 def trap_lines(seen: Watching, out: Frame) -> None:

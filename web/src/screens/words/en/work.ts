@@ -54,7 +54,7 @@ export const work = {
   isOver: "Is it over?", overRests: "From traps, seals and readings. Find tells from the signs where they were or are.",
   findRests: "This is told from the signs. From traps, seals and readings: {what}.", chanceOver: "Chance that it is over", overSince: "Not calculated since: {n} newer entries.", askOver: "Calculate",
   "over_over": "Over", "over_quiet and monitored": "Quiet and monitored", "over_not over": "Not over", "over_not yet known": "Not yet known",
-  nightsTo: "{n} more empty nights would make it {c}.", neverTo: "No number of empty nights with these traps makes it {c}.",
+  nightsTo: "{n} more empty nights would bring the chance to {c} in 100.", neverTo: "No number of empty nights with these traps brings the chance to {c} in 100.",
   holdsDown: "What holds it down", settlesIt: "What would settle it",
   nightsCurve: "Up: chance that it is over. Right: nights.", smellTrend: "Smell", smellNone: "No smell read yet.",
   baitList: "Bait to fetch", baitNone: "None is noted.", baitAdd: "Bait was left here", baitWhat: "what it is, as the label says", baitFetched: "Fetched", baitGone: "Fetched {at}",

@@ -53,7 +53,7 @@ export const work = {
   isOver: "¿Se acabó?", overRests: "Según trampas, sellados y lecturas. Buscar dice por las señales dónde estuvieron o están.",
   findRests: "Esto se dice por las señales. Según trampas, sellados y lecturas: {what}.", chanceOver: "Probabilidad de que se acabó", overSince: "Sin calcular desde entonces: {n} anotaciones nuevas.", askOver: "Calcular",
   "over_over": "Se acabó", "over_quiet and monitored": "Tranquilo y vigilado", "over_not over": "No se acabó", "over_not yet known": "Aún no se sabe",
-  nightsTo: "{n} noches vacías más lo llevarían a {c}.", neverTo: "Ningún número de noches vacías con estas trampas lo lleva a {c}.",
+  nightsTo: "{n} noches vacías más llevarían la probabilidad a {c} de 100.", neverTo: "Ningún número de noches vacías con estas trampas lleva la probabilidad a {c} de 100.",
   holdsDown: "Qué la frena", settlesIt: "Qué lo aclararía",
   nightsCurve: "Arriba: probabilidad de que se acabó. Derecha: noches.", smellTrend: "Olor", smellNone: "Aún no se leyó el olor.",
   baitList: "Cebo por recoger", baitNone: "No hay anotado.", baitAdd: "Aquí quedó cebo", baitWhat: "qué es, como dice la etiqueta", baitFetched: "Recogido", baitGone: "Recogido {at}",
