@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 from PIL import Image, PngImagePlugin
 
+from wainscot.api import image_worker
 from wainscot.drawing.dxf import MissingPackageError
 from wainscot.job import Job
 from wainscot.papers import photos as making
@@ -121,6 +122,19 @@ def test_two_hundred_photos_in_eight_orientations_come_out_upright_and_bare() ->
             seen = np.array(picture.getpixel((x, y)), int)
             assert np.abs(seen - _upright()[y, x]).max() < 30, (n, y, x)
     assert tags == 0
+
+
+def test_a_photo_with_a_broken_note_beside_it_is_still_shown_upright() -> None:
+    """EXIF 2.32, 4.6.4 A: tag 0x0110 is the model, a text; 0x0100 the width, a number."""
+    exif = _turned(6)
+    exif[0x0110] = "Model"
+    out = io.BytesIO()
+    Image.fromarray(_upright(48, 32)).save(out, "JPEG", exif=exif)
+    broken = out.getvalue().replace(b"\x01\x10\x00\x02", b"\x01\x00\x00\x02")
+    assert broken != out.getvalue()
+    small = image_worker.looked(broken, 1 << 20, 48)[1]
+    for jpeg in (photo_of(broken).jpeg, small):
+        assert Image.open(io.BytesIO(jpeg)).size == (32, 48)
 
 
 def test_a_photo_is_scaled_to_what_paper_needs_and_never_made_larger() -> None:

@@ -66,7 +66,9 @@ def looked(data: bytes, pixels: int, edge: int) -> tuple[dict[str, Any], bytes]:
     edge : int
         Longer edge of the small copy; 0 for none. [px]
     """
-    from PIL import Image, ImageOps, UnidentifiedImageError
+    from PIL import Image, UnidentifiedImageError
+
+    from wainscot.papers.upright import upright
 
     # The first number of a photo's head is believed only as far as this.
     Image.MAX_IMAGE_PIXELS = None
@@ -82,7 +84,7 @@ def looked(data: bytes, pixels: int, edge: int) -> tuple[dict[str, Any], bytes]:
             photo.load()
             if not edge:
                 return about, b""
-            small = ImageOps.exif_transpose(photo).convert("RGB")
+            small = upright(photo).convert("RGB")
             small.thumbnail((edge, edge))
             out = io.BytesIO()
             # Made from pixels alone, so nothing of the original's notes goes along.

@@ -14,6 +14,7 @@ import hashlib
 import io
 
 from wainscot.papers.answers import Photo
+from wainscot.papers.upright import upright
 
 EDGE = 1000
 """Longer edge on paper: 80 mm at 300 points to an inch. [px]"""
@@ -31,19 +32,19 @@ def prepared(data: bytes, edge: int = EDGE) -> Photo | None:
     edge : int
         Longer edge. [px]
     """
-    from PIL import Image, ImageOps, UnidentifiedImageError
+    from PIL import Image, UnidentifiedImageError
 
     try:
         with Image.open(io.BytesIO(data), formats=("JPEG", "PNG", "WEBP")) as taken:
             if taken.width * taken.height > MOST:
                 return None
             taken.draft("RGB", (edge, edge))  # a JPEG is unpacked at a smaller size
-            upright = ImageOps.exif_transpose(taken).convert("RGB")
+            whole = upright(taken).convert("RGB")
     except (UnidentifiedImageError, OSError, SyntaxError, ValueError, EOFError,
             Image.DecompressionBombError):  # fmt: skip
         return None
-    upright.thumbnail((edge, edge))
+    whole.thumbnail((edge, edge))
     out = io.BytesIO()
-    bare = Image.frombytes("RGB", upright.size, upright.tobytes())
+    bare = Image.frombytes("RGB", whole.size, whole.tobytes())
     bare.save(out, "JPEG", quality=82)
     return Photo(hashlib.sha256(data).hexdigest(), out.getvalue(), *bare.size)
