@@ -155,8 +155,7 @@ def _utc(local: str, zone: ZoneInfo) -> datetime:
 def test_a_later_calendar_moves_its_events_instead_of_adding_some() -> None:
     moved = programme(_given(), "2027-01-11", draws=5)
     now, then = (
-        {str(one["UID"]) for one in icalendar.Calendar.from_ical(text).walk("VEVENT")
-         if isinstance(one.decoded("DTSTART"), datetime)}
+        {str(one["UID"]) for one in icalendar.Calendar.from_ical(text).walk("VEVENT")}
         for text in (calendar(found(), "cottage"), calendar(moved, "cottage"))
     )  # fmt: skip
     assert now == then

@@ -10,6 +10,7 @@ Limits: no alarms, no people invited; all-day events say on which days a room is
 from __future__ import annotations
 
 import uuid
+from collections.abc import Iterable, Iterator
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -44,9 +45,8 @@ def calendar(found: Programme, job: str, *, title: str = "", zone: str = "") -> 
     name = zone or found.zone
     here = site_zone(name)
     stamp = _utc(f"{found.start}T00:00", here)
-    events = [_event(one, job, stamp, here) for one in found.activities if one.sort != "wait"] + [
-        _out(one, job, stamp) for one in found.rooms
-    ]
+    events = [_event(one, job, stamp, here) for one in found.activities if one.sort != "wait"]
+    events += [_out(one, f"{job}/out/{key}", stamp) for key, one in _keyed(found.rooms)]
     body = [
         "BEGIN:VCALENDAR", "VERSION:2.0", "PRODID:-//wainscot//programme//EN", "CALSCALE:GREGORIAN",
         f"X-WR-CALNAME:{_text(title or job)}", f"X-WR-TIMEZONE:{_text(name)}",
@@ -91,16 +91,24 @@ def _event(one: Activity, job: str, stamp: str, zone: ZoneInfo) -> list[str]:
     if one.evidence:
         told.append(f"released on: {one.evidence}")
     return _lines(
-        job, one.key, stamp, f"{stop}{who}{one.words}", "\n".join(told),
+        f"{job}/{one.key}", stamp, f"{stop}{who}{one.words}", "\n".join(told),
         f"DTSTART:{_utc(one.start, zone)}", f"DTEND:{_utc(one.end, zone)}",
     )  # fmt: skip
 
 
-def _out(one: RoomOut, job: str, stamp: str) -> list[str]:
+def _keyed(rooms: Iterable[RoomOut]) -> Iterator[tuple[str, RoomOut]]:
+    """Yield each stretch with a key that stays when it moves: its room, why, which of them."""
+    times: dict[tuple[str, str], int] = {}
+    for one in rooms:
+        nth = times[one.room, one.why] = times.get((one.room, one.why), 0) + 1
+        yield f"{one.room}/{one.why}/{nth}", one
+
+
+def _out(one: RoomOut, key: str, stamp: str) -> list[str]:
     after = date.fromisoformat(one.end[:10]) + timedelta(days=1)
     return [
         *_lines(
-            job, f"out/{one.room}/{one.why}/{one.start}", stamp, f"{one.name} out of use",
+            key, stamp, f"{one.name} out of use",
             f"{one.why}; back {one.back}, not before {one.end[11:]} on the last day",
             f"DTSTART;VALUE=DATE:{one.start[:10].replace('-', '')}",
             f"DTEND;VALUE=DATE:{after.isoformat().replace('-', '')}",
@@ -109,9 +117,9 @@ def _out(one: RoomOut, job: str, stamp: str) -> list[str]:
     ]  # fmt: skip
 
 
-def _lines(job: str, key: str, stamp: str, words: str, told: str, *times: str) -> list[str]:
+def _lines(key: str, stamp: str, words: str, told: str, *times: str) -> list[str]:
     return [
-        "BEGIN:VEVENT", f"UID:{uuid.uuid5(_SPACE, f'wainscot/{job}/{key}')}", f"DTSTAMP:{stamp}",
+        "BEGIN:VEVENT", f"UID:{uuid.uuid5(_SPACE, f'wainscot/{key}')}", f"DTSTAMP:{stamp}",
         *times, f"SUMMARY:{_text(words)}", *([f"DESCRIPTION:{_text(told)}"] if told else []),
         "END:VEVENT",
     ]  # fmt: skip
