@@ -241,6 +241,8 @@ def test_the_text_in_it_says_how_to_check_and_what_that_cannot_show(
     assert f"python verify.py mine.zip {head.size} {head.root}" in text
     assert given in text
     assert text.count("\n- ") == 4
+    spaced = read_me("mill cottage.zip", given, language, originals=True).decode()
+    assert 'verify.py "mill cottage.zip" ' in spaced
     bare = read_me("mine.zip", "", language, originals=False).decode()
     assert "verify.py" not in bare
     assert len(bare) > 200

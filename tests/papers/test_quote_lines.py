@@ -6,7 +6,7 @@ from decimal import Decimal
 
 from wainscot.estimate import Line, When
 from wainscot.papers.kinds import papers
-from wainscot.papers.quote.view import _lines
+from wainscot.papers.quote.view import _groups, _lines
 from wainscot.papers.said import Say
 from wainscot.sources import judged
 
@@ -29,3 +29,11 @@ def test_lines_told_as_one_add_up_to_the_cent() -> None:
                     ("tape kitchen", "37.72", "0.162", "6.11")]  # fmt: skip
     assert sum(Decimal(row.amount) for row in stage.rows) == Decimal("59.57")
     assert stage.sum == "59.57 EUR"
+
+
+def test_whatever_is_paid_for_a_room_s_sheets_stands_under_sheets() -> None:
+    say = Say("en", words=papers()["quote"].words("en"))
+    given = [_line(f"{part} kitchen", 1.0, 10.0, 1000) for part in ("sheet", "post", "zip_door")]
+    assert [(one.words, one.amount) for one in _groups(given, "EUR", say)] == [
+        ("sheets, doors, exhaust", "30.00 EUR")
+    ]

@@ -162,6 +162,30 @@ def _pages(made: Sheet) -> list[pypdf.PageObject]:
     return list(pypdf.PdfReader(io.BytesIO(as_pdf(made))).pages)
 
 
+def test_logs_tell_a_place_by_its_type_or_space_never_by_an_id() -> None:
+    known = _house()
+    trap = {"kind": "trap", "place": {"of": "waste"}, "at": "2026-05-07T10:00:00+01:00"}
+    wet = known.job.entities["wet"] | {
+        "place": {"storey": "ground", "at": [1.2, 3.3], "height": 0.05}
+    }
+    changed = _changed(known, trap_1=trap, wet=wet)
+    for language, drain in (("en", "drain"), ("es", "desagüe")):
+        say = papers()["trap-log"].say(changed.job, language)
+        assert papers()["trap-log"].view(changed, say).traps[0].place == drain
+    (row,) = _view("cleaning-log", changed).rows
+    assert row.place.startswith("under the base cabinets")
+
+
+def test_a_question_with_more_answers_than_have_room_says_how_many() -> None:
+    looks = {
+        f"told_{n}": {"kind": "inspection", "grade": "told", "place": {"of": "bath"},
+                      "finds": [{"kind": "droppings"}]}
+        for n in range(9)
+    }  # fmt: skip
+    held = _view("call-sheet", _changed(_house(), **looks)).questions[3].held
+    assert [one.text for one in held[6:]] == ["and 3 more, in the job"]
+
+
 def test_carpenter_gets_what_is_signed_for_and_nothing_else() -> None:
     known = _house()
     told = _view("rebuild-sheet", known)

@@ -11,6 +11,7 @@ import shapely
 
 from wainscot.access import Access
 from wainscot.checks.words import spans
+from wainscot.cleaning.applied import place_words
 from wainscot.estimate import about
 from wainscot.job import Authorisation, Declined, Place, Room, Storey, typed
 from wainscot.papers.answers import Answers
@@ -42,6 +43,25 @@ def where(known: Answers, place: Place | None, say: Say) -> Said:
     if void is not None:
         return say(known.graph.words[void])
     return Said(known.plan.storey(place.storey).name if place.storey else "", say.language)
+
+
+def at_place(known: Answers, place: Place, say: Say) -> str:
+    """Return a place as the logs tell it: by the name of what it is at, else by type or space.
+
+    Parameters
+    ----------
+    known : Answers
+        What the steps said.
+    place : Place
+        As the job has it.
+    say : Say
+        In which language.
+    """
+    entities = typed(known.job)
+    key, _, side = place.of.partition("/")
+    nameless = not getattr(entities.get(key), "name", "") and not side
+    told = where(known, place, say).text if nameless else ""
+    return told or say(place_words(place, entities)).text
 
 
 def _named(known: Answers, of: str, say: Say) -> Said:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Mapping, Sequence
 from importlib import resources
@@ -30,7 +31,8 @@ def read_me(name: str, given: str, language: str, *, originals: bool) -> bytes:
     if head is None:
         parts.append(words["no_head"])
     else:
-        command = f"python verify.py {name} {head.size} {head.root}"
+        file = name if re.fullmatch(r"[\w.-]+", name) else f'"{name}"'
+        command = f"python verify.py {file} {head.size} {head.root}"
         parts += [words["check"], f"    {command}", words["paper_first"], *paper_lines(head), given]
         parts += [words["cannot"]]
     return ("\n\n".join(parts) + "\n").encode()

@@ -63,10 +63,16 @@ def view(known: Answers, say: Say) -> View:
         tuple(call.urgency == one for one in URGENCY),
         tuple(
             Question(str(n), say.word(f"ask_{key}"), say.word(f"more_{key}"),
-                     tuple(holds[key](known, say))[:MOST])
+                     _shortened(tuple(holds[key](known, say)), say))
             for n, key in enumerate(QUESTIONS, 1)
         ),
     )  # fmt: skip
+
+
+def _shortened(held: tuple[Said, ...], say: Say) -> tuple[Said, ...]:
+    """Return as many answers as have room, and how many more the job holds."""
+    more = len(held) - MOST
+    return held if more <= 0 else (*held[:MOST], _own(say.word("held_more", n=more), say))
 
 
 def _first(known: Answers) -> Call:

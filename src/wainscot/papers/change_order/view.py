@@ -14,11 +14,12 @@ from wainscot.job import Inspection, typed
 from wainscot.openings import Opening
 from wainscot.papers.answers import Answers
 from wainscot.papers.on_site import signed_ways, where
+from wainscot.papers.quote.view import SORTS
 from wainscot.papers.said import Said, Say
 
 STAGE = "open and clean/"
-BY_ROOM = ("room", "sheet", "floor_cover", "tape", "post", "zip_door", "exhaust_day", "hang")
-"""Words of lines that are paid once a room."""
+BY_ROOM = SORTS["contain"]
+"""Words of lines that are paid once a room, as the quote sorts them."""
 SIGHTS = ("clean", "light", "heavy", "nest")
 MOST = 12
 """Labels of places that stand in a row."""

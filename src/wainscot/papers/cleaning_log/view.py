@@ -9,6 +9,7 @@ import msgspec
 from wainscot.cleaning.applied import Applied, applied
 from wainscot.job import Application, ContactMoment, CrewEntry, Job, Ticked, day_of, typed
 from wainscot.papers.answers import Answers
+from wainscot.papers.on_site import at_place
 from wainscot.papers.photo_list import pictured
 from wainscot.papers.pictured import Pictured
 from wainscot.papers.said import Said, Say
@@ -75,7 +76,7 @@ def view(known: Answers, say: Say) -> View | None:
         return None
     return View(
         tuple(_label(one, say) for one in labels),
-        tuple(_row(one, known.job, say) for one in found), tuple(_ticks(known.job, say)),
+        tuple(_row(one, known, say) for one in found), tuple(_ticks(known.job, say)),
         tuple(_crew(known.job, say)),
         pictured(known, say, ("label",)),
     )  # fmt: skip
@@ -87,8 +88,8 @@ def _label(one: dict[str, object], say: Say) -> Label:
     return Label(say(str(one["product"])), registration, contact, dilution, by)
 
 
-def _row(one: Applied, job: Job, say: Say) -> Row:
-    entities = typed(job)
+def _row(one: Applied, known: Answers, say: Say) -> Row:
+    entities = typed(known.job)
     given = entities[one.id]
     assert isinstance(given, Application)
     moments = sorted(
@@ -97,7 +98,7 @@ def _row(one: Applied, job: Job, say: Say) -> Row:
         key=lambda each: each.at,
     )  # fmt: skip
     return Row(
-        one.place, say(given.surface), say.moment(one.started),
+        at_place(known, given.place, say), say(given.surface), say.moment(one.started),
         tuple(_moment(each, say) for each in moments),
         say.word("minutes", n=f"{one.wet:.0f}"),
         "" if one.needed is None else say.word("minutes", n=f"{one.needed:g}"),

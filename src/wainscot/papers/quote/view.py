@@ -81,14 +81,18 @@ class View(msgspec.Struct, frozen=True):
     planned_gross: str
     drivers: tuple[Said, ...]
     beyond: tuple[Beyond, ...]
+    beyond_more: str
+    """How many more such places there are; empty for none."""
     limits: tuple[Said, ...]
     lines: tuple[Lines, ...]
 
 
+MOST = 8
+"""Places beyond the plan that are told, the likeliest first; the rest is counted. [1]"""
 SORTS = {
     "open": ("open", "close", "board", "waste", "finish", "enter"),
     "hold": ("hold",),
-    "contain": ("room", "sheet", "floor_cover", "tape", "zip_door", "exhaust_day", "hang"),
+    "contain": ("room", "sheet", "floor_cover", "tape", "post", "zip_door", "exhaust_day", "hang"),
     "clean": ("clean", "solution", "bags", "nest"),
     "travel": ("visit", "rounds"),
 }
@@ -104,6 +108,7 @@ def view(known: Answers, say: Say) -> View | None:
         return None
     unit = found.currency
     planned = [one for one in found.lines if not one.extra]
+    beyond = tuple(_beyond(found, say))
     taxes = sum(tax_cents(one.cents, found.tax) for one in found.stages)
     tax = say.word("with_tax", n=f"{found.tax:g}") if found.tax else say.word("without_tax")
     return View(
@@ -112,7 +117,8 @@ def view(known: Answers, say: Say) -> View | None:
         money(taxes / 100, unit) if taxes else "",
         money((found.planned_cents + taxes) / 100, unit) if taxes else "",
         tuple(_driver(one.words, one.share, say) for one in found.drivers),
-        tuple(_beyond(found, say)), say.all(found.limits), tuple(_lines(planned, unit, say)),
+        beyond[:MOST], str(max(len(beyond) - MOST, 0) or ""), say.all(found.limits),
+        tuple(_lines(planned, unit, say)),
     )  # fmt: skip
 
 
@@ -171,7 +177,7 @@ def _beyond(found: Estimate, say: Say) -> Iterable[Beyond]:
             sums[one.place] = sums.get(one.place, 0) + one.cents
             if one.when.kind == "soiled":
                 chances[one.place] = one.chance
-    for place in sorted(sums, key=lambda word: (-chances.get(word, 0.0), word))[:8]:
+    for place in sorted(sums, key=lambda word: (-chances.get(word, 0.0), word)):
         chance = say.word("in_hundred", n=percent(chances.get(place, 0.0)))
         yield Beyond(place, chance, money(sums[place] / 100, found.currency))
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import msgspec
 import shapely
 
-from wainscot.cleaning.applied import place_words
 from wainscot.drawing import Drawing
-from wainscot.job import BaitLeft, Job, Place, Trap, TrapCheck, typed
+from wainscot.job import BaitLeft, Place, Trap, TrapCheck, typed
 from wainscot.papers.answers import Answers
+from wainscot.papers.on_site import at_place
 from wainscot.papers.plans import storeys
 from wainscot.papers.said import Said, Say
 from wainscot.voids.points import point_of
@@ -88,7 +88,7 @@ def view(known: Answers, say: Say) -> View | None:
         f"{seen.indices[0]:.1f}" if seen and seen.indices else "",
         any(not one.by for one in looks),
         tuple(_stands(number[key], traps[key], key, looks, known, say) for key in ordered),
-        tuple(_look(one, number, say) for one in looks), _bait(known.job, say),
+        tuple(_look(one, number, say) for one in looks), _bait(known, say),
         storeys(known, [(n, at) for n, at in points if at is not None], say),
     )  # fmt: skip
 
@@ -99,21 +99,21 @@ def _stands(
     mine = [look for look in looks if look.trap == key]
     ended = next((look.at for look in mine if look.taken_up or look.state == "missing"), "")
     caught = sum(look.count for look in mine if look.state == "caught")
-    return Stands(number, _where(one.place, known), say(one.type), say.day(one.at),
+    return Stands(number, _where(one.place, known, say), say(one.type), say.day(one.at),
                   say.day(ended), str(len(mine)), str(caught))  # fmt: skip
 
 
-def _where(place: Place, known: Answers) -> str:
+def _where(place: Place, known: Answers, say: Say) -> str:
     """Return where a trap stands: what it stands at, or the room that its point lies in."""
     at = point_of(known.plan, place)
     if place.of or at is None:
-        return place_words(place, typed(known.job))
+        return at_place(known, place, say)
     spot = shapely.Point(at[:2])
     rooms = (
         room.name for room in known.plan.rooms
         if room.storey == place.storey and shapely.Polygon(room.polygon).covers(spot)
     )  # fmt: skip
-    return next(rooms, "") or place_words(place, typed(known.job))
+    return next(rooms, "") or at_place(known, place, say)
 
 
 def _look(one: TrapCheck, number: dict[str, str], say: Say) -> Look:
@@ -126,9 +126,8 @@ def _look(one: TrapCheck, number: dict[str, str], say: Say) -> Look:
     return Look(say.moment(one.at), number[one.trap], state, caught, one.by, one.note)
 
 
-def _bait(job: Job, say: Say) -> tuple[Bait, ...]:
-    entities = typed(job)
+def _bait(known: Answers, say: Say) -> tuple[Bait, ...]:
     return tuple(
-        Bait(one.what, place_words(one.place, entities), say.day(one.at), say.day(one.fetched_at))
-        for one in entities.values() if isinstance(one, BaitLeft)
+        Bait(one.what, at_place(known, one.place, say), say.day(one.at), say.day(one.fetched_at))
+        for one in typed(known.job).values() if isinstance(one, BaitLeft)
     )  # fmt: skip
