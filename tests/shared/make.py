@@ -12,11 +12,13 @@ import random
 from collections.abc import Callable
 from datetime import datetime
 from itertools import count
+from math import nextafter
 from pathlib import Path
 from typing import Any
 
 import msgspec
 
+from wainscot.chance import class_of, percent
 from wainscot.cleaning.applied import applied
 from wainscot.errors import WainscotError
 from wainscot.job import Job
@@ -60,6 +62,14 @@ def quantity() -> Any:
     metres += [round(chance.uniform(-3, 30), chance.randint(0, 6)) for _ in range(200)]
     shown = [[one, show_length(one, "m"), show_length(one, "ft-in")] for one in metres]
     return {"typed": typed, "shown": shown}
+
+
+def chances() -> Any:
+    """Return chances, those at and beside each bound first, with their plate and class, 1 to 5."""
+    bounds = (0.0, 0.025, 0.10, 0.33, 0.5, 0.66, 0.90, 0.975, 1.0)
+    beside = [nextafter(one, way) for one in bounds for way in (0.0, 1.0)]
+    every = sorted({*bounds, *beside, *(n / 100 for n in range(101))})
+    return [[one, percent(one), class_of(one) + 1] for one in every]
 
 
 def event_ids() -> Any:
@@ -301,8 +311,8 @@ def contact() -> Any:
     return {"entities": job.entities, "told": told}
 
 
-CASES = {"quantity": quantity, "event_id": event_ids, "fold": folds, "diff": diffs,
-         "geometry": geometry, "phrases": phrases, "contact": contact}  # fmt: skip
+CASES = {"quantity": quantity, "chance": chances, "event_id": event_ids, "fold": folds,
+         "diff": diffs, "geometry": geometry, "phrases": phrases, "contact": contact}  # fmt: skip
 
 
 def text_of(name: str) -> str:

@@ -1,6 +1,6 @@
 /** Figures by hand. */
 import { expect, test } from "vitest";
-import { adviceOf, withError } from "../src/screens/find/chance";
+import { adviceOf, wholly, withError } from "../src/screens/find/chance";
 
 test("a figure stands to the first place of its error, and both to the same", () => {
   expect(withError(16.04, 0.37)).toEqual(["16.0", "0.4"]);
@@ -18,4 +18,8 @@ test("leave tells where nobody looked, as long as the office's figures are of th
   expect(adviceOf({ band: "leave", looked: 0.4 }, false)).toBe("band_leave");
   expect(adviceOf({ band: "leave" }, false)).toBe("band_leave");
   expect(adviceOf({ band: "open", looked: 0 }, false)).toBe("band_open");
+});
+
+test("nine tenths are looked at in part, as the office's own words have it", () => {
+  expect([0.9, 0.91].map(wholly)).toEqual([false, true]);
 });

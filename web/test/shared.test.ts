@@ -9,6 +9,7 @@ import { diff } from "../src/record/diff";
 import { eventId, lineOf, type Event } from "../src/record/event";
 import { fold, type Job } from "../src/record/fold";
 import { sha256 } from "../src/record/sha256";
+import { percent, wordOf } from "../src/screens/find/chance";
 import { Phrasebook } from "../src/screens/words/phrasebook";
 
 const cases = <T>(name: string): T =>
@@ -26,6 +27,13 @@ test("metres are read out in the same words", () => {
       metres, metric, imperial,
     ]);
   }
+});
+
+test("a chance has the same number and class, on its bounds and beside them too", () => {
+  const told = cases<[number, string, number][]>("chance");
+  for (const [chance, number, n] of told) expect([chance, percent(chance), wordOf(chance).n]).toEqual([chance, number, n]);
+  // The bounds of the published table, and on which side they lie, by themselves.
+  for (const [bound, n] of [[0.1, 2], [0.33, 3], [0.66, 3], [0.9, 4]]) expect(told.find(([chance]) => chance === bound)![2]).toBe(n);
 });
 
 test("metres as text read back to a tenth of a millimetre's thousandth", () => {

@@ -9,9 +9,9 @@ export const percent = (chance: number): string => {
 };
 
 export type ClassOf = 1 | 2 | 3 | 4 | 5;
-/** The class of a chance, 1 to 5; its words are ``chance_1`` to ``chance_5``. */
+/** The class of a chance, 1 to 5; its words are ``chance_1`` to ``chance_5``.  On a bound it is the class nearer to even. */
 export const wordOf = (chance: number): { n: ClassOf } => {
-  const n = [0.1, 0.33, 0.66, 0.9].filter((bound) => chance >= bound).length;
+  const n = [chance >= 0.1, chance >= 0.33, chance > 0.66, chance > 0.9].filter(Boolean).length;
   return { n: (n + 1) as ClassOf };
 };
 
@@ -35,4 +35,4 @@ export const adviceOf = (said: { readonly band: string; readonly looked?: number
 
 export const inTen = (share: number): number => Math.max(1, Math.min(9, Math.round(10 * share)));
 /** Whether a void counts as looked at in full; the bound of the office's own words. */
-export const WHOLLY = 0.9;
+export const wholly = (looked: number): boolean => looked > 0.9;

@@ -7,7 +7,7 @@ import { asTyped } from "../../geometry/quantity";
 import type { Finding, Shapes, Told, VoidOutline } from "../../made/office";
 import { desk } from "../desk.svelte";
 import type { VoidSaid } from "../office.svelte";
-import { adviceOf, percent, WHOLLY, wordOf } from "./chance";
+import { adviceOf, percent, wholly, wordOf } from "./chance";
 import { outlines } from "./outlines.svelte";
 
 export type Shows = "soiled" | "now" | "nest" | "entries";
@@ -116,7 +116,7 @@ class Find {
     const looked = said?.looked ?? 0;
     const parts = [
       signs ? desk.t(signs === 1 ? "oneSignFor" : "signsFor", { n: signs }) : "",
-      looked <= 0 ? "" : desk.t(looked >= WHOLLY ? "lookedAll" : "lookedPart"),
+      looked <= 0 ? "" : desk.t(wholly(looked) ? "lookedAll" : "lookedPart"),
     ];
     return parts.filter(Boolean).map((words) => `${words}.`).join(" ");
   };
