@@ -9,8 +9,9 @@ from tests.papers import sheets
 from wainscot import languages
 from wainscot.languages import names_in
 from wainscot.openings import Signed
-from wainscot.papers.opening_sheet import SheetView, as_pdf, spoken, typed_in
+from wainscot.papers.opening_sheet import SheetView, as_pdf, spoken
 from wainscot.papers.opening_sheet.render import alone, words
+from wainscot.papers.said import typed_in
 
 
 @pytest.fixture(scope="module")
@@ -67,7 +68,7 @@ def test_who_signed_and_what_was_declined_is_said_with_names_as_typed() -> None:
         "no": {"kind": "declined", "opening": declined, "by": by, "reason": reason},
         "yes": {"kind": "authorisation", "openings": [signed], "by": by},
     }
-    names = typed_in(msgspec.structs.replace(job, entities={**job.entities, **quoted}))
+    names = typed_in({**job.entities, **quoted})
     view = sheets.sheet(job, signed=Signed({signed: by}, {declined: f"{by}, {reason}"}))
     told = spoken(view, "es", names)
     assert told.declined[0].startswith("D1: ")

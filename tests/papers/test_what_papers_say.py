@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 from functools import cache
 from itertools import pairwise
-from typing import Any
+from typing import Any, get_args, get_type_hints
 
 import msgspec
 import pypdf
@@ -13,7 +13,7 @@ import pytest
 
 from wainscot.book import read_book
 from wainscot.cleaning import read_label
-from wainscot.job import ERASED, Job
+from wainscot.job import ERASED, CrewEntry, Job
 from wainscot.papers.answers import Answers
 from wainscot.papers.example import LABEL, RATES, house
 from wainscot.papers.kinds import papers
@@ -174,6 +174,42 @@ def test_logs_tell_a_place_by_its_type_or_space_never_by_an_id() -> None:
         assert papers()["trap-log"].view(changed, say).traps[0].place == drain
     (row,) = _view("cleaning-log", changed).rows
     assert row.place.startswith("under the base cabinets")
+
+
+def test_the_closing_report_tells_what_was_declined_by_its_words_in_the_papers_language() -> None:
+    known = _house()
+    words = next(one.words for one in known.offered if one.id == "whole floor/bathroom")
+    (told,) = _view("closing-report", known).declined
+    assert told.text == f"{words}: new tiles"
+    paper = papers()["closing-report"]
+    (said,) = paper.view(known, paper.say(known.job, "es")).declined
+    assert said.text.startswith("Levante todo el suelo: ")
+    assert said.lang == "es"
+
+
+def test_an_initial_or_a_number_off_a_label_leaves_no_sentence_english() -> None:
+    known = _house()
+    closing, crew = (papers()[name] for name in ("closing-report", "crew-sheet"))
+    (seal,) = closing.view(known, closing.say(known.job, "es")).seals.lines
+    assert "M. Tanner" in seal.text
+    product = crew.view(known, crew.say(known.job, "es")).product
+    assert (seal.lang, product.lang) == ("es", "es")
+
+
+def test_every_line_that_a_crew_may_write_of_itself_has_its_word() -> None:
+    entries = {
+        f"line_{n}": {"kind": "crew_log", "who": "M. Tanner", "what": what,
+                      "at": f"2026-05-06T10:{n:02d}:00+01:00"}
+        for n, what in enumerate(get_args(get_type_hints(CrewEntry)["what"]))
+    }  # fmt: skip
+    changed = _changed(_without(_house(), "crew_log"), **entries)
+    paper = papers()["cleaning-log"]
+    told = {
+        language: [one.what for one in paper.view(changed, paper.say(changed.job, language)).crew]
+        for language in ("en", "es")
+    }
+    assert told["en"] == [one["what"] for one in entries.values()]
+    assert not set(told["en"]) & set(told["es"])
 
 
 def test_a_question_with_more_answers_than_have_room_says_how_many() -> None:

@@ -146,13 +146,14 @@ def _write_sheet(
     dxf: Path | None,
 ) -> None:  # fmt: skip
     from wainscot.papers import opening_sheet as paper
+    from wainscot.papers.said import typed_in
 
     seen = found.walked.survey
     view = paper.sheet_view(
         found.job, found.choice, seen.plan, seen.graph, found.walked.offered, which=which,
         date=paper.last_day(found.job), said=paper.said_of(found.walked.diagnosis.voids),
     )  # fmt: skip
-    view = paper.spoken(view, language, paper.typed_in(found.job))
+    view = paper.spoken(view, language, typed_in(found.job.entities))
     files: dict[Path, bytes] = {}
     if sheet:
         files[Path(sheet)] = paper.as_pdf(view, size, language)

@@ -15,9 +15,8 @@ from importlib.resources.abc import Traversable
 from typing import Any
 
 from wainscot.job import Job
-from wainscot.languages import names_in
 from wainscot.papers.answers import Answers
-from wainscot.papers.said import Say
+from wainscot.papers.said import Say, typed_in
 
 _HERE = "wainscot.papers"
 
@@ -45,7 +44,7 @@ class Paper:
 
     def say(self, job: Job, language: str) -> Say:
         """Return who says this paper's words for a job."""
-        return Say(language, names_in(job.entities), self.words(language))
+        return Say(language, typed_in(job.entities), self.words(language))
 
     def view(self, known: Answers, say: Say) -> Any:
         """Return the paper's view; None where it has nothing to say (its word ``nothing``)."""

@@ -26,6 +26,29 @@ LANGUAGES = (ENGLISH, *languages.languages())
 """Languages that papers are written in, by their two letters."""
 
 
+TYPED = ("name", "by", "who", "owner", "reason", "registration")
+"""Fields of a job whose text a sentence of a step may quote."""
+SHORTEST = 2
+"""A text of one sign is too likely to stand in a sentence by chance. [characters]"""
+
+
+def typed_in(entities: Mapping[str, Mapping[str, object]]) -> tuple[str, ...]:
+    """Return what people typed in a job and sentences quote: it is never translated.
+
+    A sentence is taken apart at full stops and colons, so that one in somebody's name would leave
+    it English.
+
+    Parameters
+    ----------
+    entities : mapping
+        Those of the job, as in its file.
+    """
+    found = (one.get(field) for one in entities.values() for field in TYPED)
+    return tuple(dict.fromkeys(
+        text for text in found if isinstance(text, str) and len(text) >= SHORTEST
+    ))  # fmt: skip
+
+
 class Said(msgspec.Struct, frozen=True):
     """A sentence and the language that it came out in."""
 

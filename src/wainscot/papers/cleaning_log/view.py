@@ -46,7 +46,7 @@ class Entry(msgspec.Struct, frozen=True):
 
     at: str
     who: str
-    what: Said
+    what: str
     note: str
 
 
@@ -125,5 +125,9 @@ def _ticks(job: Job, say: Say) -> Iterator[Tick]:
 
 def _crew(job: Job, say: Say) -> list[Entry]:
     found = [one for one in typed(job).values() if isinstance(one, CrewEntry)]
-    return [Entry(say.moment(one.at), one.who, say(one.what), one.note)
+    return [Entry(say.moment(one.at), one.who, _did(one.what, say), one.note)
             for one in sorted(found, key=lambda one: (one.at, one.who))]  # fmt: skip
+
+
+def _did(what: str, say: Say) -> str:
+    return say.word(f"did_{what.replace(' ', '_').replace('-', '_')}")

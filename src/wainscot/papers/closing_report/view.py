@@ -8,7 +8,7 @@ import msgspec
 
 from wainscot.chance import in_ten, percent
 from wainscot.drawing import Drawing
-from wainscot.job import Callback, Closed, ClosingTerms, Job, typed
+from wainscot.job import Callback, Closed, ClosingTerms, Declined, Job, typed
 from wainscot.papers.answers import Answers
 from wainscot.papers.photo_list import photo_plans, pictured
 from wainscot.papers.pictured import Pictured
@@ -70,7 +70,7 @@ def view(known: Answers, say: Say) -> View | None:
         say.all(said.rests_on), say.all(said.limits), say.all(said.settles),
         said.outcome in ("over", "quiet and monitored"),
         say.all(one.words for one in found.smells), _listed(back.seals, say),
-        _listed(back.open_ways, say), _listed(back.left_shut, say), say.all(back.declined),
+        _listed(back.open_ways, say), _listed(back.left_shut, say), tuple(_declined(known, say)),
         say.all(back.readings), say.all(back.bait), say.all(said.warranty),
         tuple(_history(known.job, say)), tuple(_not_seen(known.job)),
         say.day(max(_terms(known.job), default="")),
@@ -87,6 +87,15 @@ def _history(job: Job, say: Say) -> Iterator[str]:
         else:
             because = say.word(f"because_{one.because or 'other'}")
             yield say.word("called_on", day=say.day(one.at), because=because)
+
+
+def _declined(known: Answers, say: Say) -> Iterator[Said]:
+    """Yield what the owner declined and why; an opening by its words where it is still on offer."""
+    words = {one.id: one.words for one in known.offered}
+    for one in typed(known.job).values():
+        if isinstance(one, Declined):
+            told = say(words.get(one.opening, one.opening))
+            yield Said(f"{told.text}: {one.reason or say.word('no_reason')}", told.lang)
 
 
 def _not_seen(job: Job) -> list[str]:

@@ -15,7 +15,7 @@ Limits: a sheet shows what was drawn; nothing on it was measured on site by this
 from __future__ import annotations
 
 from wainscot.papers.opening_sheet.model import OpeningPage, SheetView, VoidSaid
-from wainscot.papers.opening_sheet.of_job import last_day, said_of, typed_in
+from wainscot.papers.opening_sheet.of_job import last_day, said_of
 from wainscot.papers.opening_sheet.render import as_pdf, as_png, dxf_files, svg_files
 from wainscot.papers.opening_sheet.spoken import spoken
 from wainscot.papers.opening_sheet.view import Which, sheet_view
@@ -34,7 +34,6 @@ __all__ = [
     "sheet_view",
     "spoken",
     "svg_files",
-    "typed_in",
 ]
 
 

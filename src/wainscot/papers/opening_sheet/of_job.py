@@ -1,12 +1,11 @@
-"""What a sheet takes from a job: its day, what is said of each void, and what people typed."""
+"""What a sheet takes from a job and its diagnosis: its day, and what is said of each void."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 
 from wainscot.diagnosis.answer import VoidAnswer
-from wainscot.job import Authorisation, Declined, Job, Signature, Visit, typed
-from wainscot.languages import names_in
+from wainscot.job import Job, Signature, Visit, typed
 from wainscot.papers.opening_sheet.model import VoidSaid
 from wainscot.papers.opening_sheet.view import day_of
 
@@ -20,23 +19,6 @@ def said_of(answers: Iterable[VoidAnswer]) -> dict[str, VoidSaid]:
         What the diagnosis says of each void.
     """
     return {one.id: VoidSaid(one.soiled, one.reason) for one in answers}
-
-
-def typed_in(job: Job) -> tuple[str, ...]:
-    """Return what people typed in a job and a sheet quotes: names, who signed or declined, and why.
-
-    Parameters
-    ----------
-    job : Job
-        A job without faults.
-    """
-    quoted = list(names_in(job.entities))
-    for one in typed(job).values():
-        if isinstance(one, Authorisation | Declined):
-            quoted.append(one.by)
-        if isinstance(one, Declined):
-            quoted.append(one.reason)
-    return tuple(dict.fromkeys(quoted))
 
 
 def last_day(job: Job) -> str:

@@ -1,6 +1,6 @@
 """An opening sheet in another language: its sentences by the phrasebook, its figures as they are.
 
-    spoken(view, "es", typed_in(job))
+    spoken(view, "es", typed_in(job.entities))
 
 Limits: what the phrasebook does not know stays English; keys, labels, lengths and what people typed
 are not touched.
