@@ -10,12 +10,11 @@ import {
   canRedo, canUndo, FileError, jobFile, load, newId, nothing, ofFile, open, step, timeOf, write,
   type Database, type Held, type JobLine,
 } from "../record/store";
-import { QuantityError } from "../geometry/quantity";
-import personal from "../made/personal.json";
-import { Phrasebook } from "./words/phrasebook";
-import { LANGUAGES, type Key, type Language, type Spoken } from "./words/words";
 import { reasonOf } from "./asked";
+import { Notice, type Said } from "./notice.svelte";
 import { Office } from "./office.svelte";
+import { Speech } from "./speech.svelte";
+import type { Language } from "./words/words";
 
 export type Step = "draw" | "find" | "open" | "work" | "watch" | "hand";
 /** What the tray holds: a step's own, or one of what comes up in every step. */
@@ -24,20 +23,12 @@ export interface Chosen {
   readonly what: "room" | "wall" | "fixture" | "entry" | "run";
   readonly id: string;
 }
-export interface Said {
-  readonly words: string;
-  readonly left: number;
-  readonly actions: readonly { readonly words: string; readonly run: () => void }[];
-  readonly undo?: () => void;
-}
 
 class Desk {
   private db: Database | null = null;
   held = $state.raw<Held>(nothing(""));
   jobs = $state.raw<readonly JobLine[]>([]);
   ready = $state(false);
-  language = $state<Language>("en");
-  private spoken = $state.raw<Spoken | null>(null);
   theme = $state<"auto" | "day" | "night">("auto");
   units = $state<"ft-in" | "m">("m");
   step = $state<Step>("draw");
@@ -63,11 +54,12 @@ class Desk {
   /** Few large actions in place of a step's tray, and no panning by one finger. */
   gloves = $state(false);
   leftHand = $state(false);
-  said = $state.raw<Said | null>(null);
+  private notice = new Notice();
+  say = this.notice.say;
+  hush = this.notice.hush;
   office = new Office();
   /** Other windows on this device: what one writes the others read anew. */
   private windows = new BroadcastChannel("wainscot");
-  private clock: ReturnType<typeof setInterval> | undefined;
   /** What a tap on the plan may mean, where a step knows more than what was drawn. */
   hits: ((at: Point, reach: number) => readonly Target[]) | null = null;
   private writing: Promise<unknown> = Promise.resolve();
@@ -75,6 +67,13 @@ class Desk {
   /** The record on this device; null where the browser keeps nothing. */
   get store(): Database | null {
     return this.db;
+  }
+  get language(): Language {
+    return this.speech.language;
+  }
+  /** What is said to the person now. */
+  get said(): Said | null {
+    return this.notice.said;
   }
   get job(): Job {
     return this.held.job;
@@ -90,37 +89,18 @@ class Desk {
   get grid(): number {
     return snapGrid(this.job.units);
   }
-  /** What somebody typed, as it is; what was erased of it, in the chosen language. */
-  typed = (text: string): string => (text.includes(personal.erased) ? text.replaceAll(personal.erased, this.tell(personal.erased)) : text);
+  private speech = new Speech(this);
+  speak = this.speech.speak;
+  t = this.speech.t;
+  word = this.speech.word;
+  tell = this.speech.tell;
+  typed = this.speech.typed;
   /** The entities as they are shown; what is written is made from {@link entities}. */
   private shownEntities = $derived(withNames(this.entities, this.typed));
   scene = $derived<Scene>(sceneOf(this.shownEntities, this.storey, this.job.units));
   storeys = $derived(
     ofKind(this.shownEntities, "storey").sort((a, b) => (b[1].level ?? 0) - (a[1].level ?? 0)),
   );
-
-  /** A text in the chosen language and the words of the building's country, with what stands in braces filled in. */
-  t = (key: Key, values: Record<string, string | number> = {}): string =>
-    (this.spoken?.countries?.[this.country].words[key] ?? this.spoken?.words[key] ?? "").replace(/\{(\w+)\}/g, (_, name: string) => this.typed(String(values[name] ?? "")));
-
-  /** The screen's word for a kind, an amount or a fixture. */
-  word = (name: string): string =>
-    this.spoken?.countries?.[this.country].kinds[name] ?? this.spoken?.kinds[name] ?? this.typed(name);
-
-  private book = $derived(this.spoken?.phrases ? new Phrasebook(this.spoken.phrases) : null);
-  private names = $derived(Object.values(this.job.entities).flatMap((one) => (typeof one["name"] === "string" ? [one["name"]] : [])));
-
-  /** What the office says, in the chosen language as far as it is understood; a name stays as it was typed. */
-  tell = (text: string): string => {
-    this.book?.know(this.names);
-    return this.book?.tell(text).text ?? text;
-  };
-
-  /** Speaks a language from now on. */
-  speak = async (language: Language): Promise<void> => {
-    this.spoken = await LANGUAGES[language]();
-    this.language = language;
-  };
 
   start = async (): Promise<void> => {
     let language: Language = navigator.language.startsWith("es") ? "es" : "en";
@@ -371,20 +351,6 @@ class Desk {
     void this.db?.delete("settings", `draft/${this.job.id}`);
   };
 
-  say = (words: string, actions: Said["actions"] = [], undo?: () => void): void => {
-    clearInterval(this.clock);
-    this.said = { words, actions, left: 10, ...(undo ? { undo } : {}) };
-    this.clock = setInterval(() => {
-      const left = (this.said?.left ?? 0) - 1;
-      if (this.said && left > 0) this.said = { ...this.said, left };
-      else this.hush();
-    }, 1000);
-  };
-  hush = (): void => {
-    clearInterval(this.clock);
-    this.said = null;
-  };
-
   saveFile = (): void => {
     const link = document.createElement("a");
     link.href = URL.createObjectURL(new Blob([jobFile(this.job)], { type: "application/json" }));
@@ -407,16 +373,6 @@ class Desk {
       const bad = error instanceof FileError;
       this.say(bad ? this.t("fileBad", { name: file.name }) : this.t("storeFull", { why: this.tell(reasonOf(error)) }));
     }
-  };
-
-  /** Why a length was refused, in words. */
-  whyNot = (error: unknown): string => {
-    const why = error instanceof QuantityError ? error.why : "no length";
-    const key = {
-      "no unit": "which_unit", comma: "which_comma", "unknown unit": "which_length",
-      "no length": "which_length", "too long": "which_long", "below zero": "which_below",
-    } as const;
-    return this.t(key[why]);
   };
 }
 

@@ -3,6 +3,7 @@
  * it is understood.  What neither knows is told as it came.
  */
 import { BlobError } from "../record/blobs";
+import { QuantityError } from "../geometry/quantity";
 import { OfficeError, reasonOf } from "./asked";
 import { desk } from "./desk.svelte";
 
@@ -19,3 +20,10 @@ export const whyOf = (error: unknown): string => {
   const known = error instanceof OfficeError && Object.entries(WORDS).find(([code]) => code === error.code);
   return known ? desk.t(known[1]) : desk.tell(reasonOf(error));
 };
+
+const LENGTHS = {
+  "no unit": "which_unit", comma: "which_comma", "unknown unit": "which_length",
+  "no length": "which_length", "too long": "which_long", "below zero": "which_below",
+} as const;
+/** Why a length was refused, in words. */
+export const whyNot = (error: unknown): string => desk.t(LENGTHS[error instanceof QuantityError ? error.why : "no length"]);

@@ -6,6 +6,7 @@ import type { Point } from "../../geometry/frame";
 import type { Fields } from "../../record/event";
 import { newId } from "../../record/store";
 import { desk } from "../desk.svelte";
+import { whyNot } from "../refused";
 
 class Push {
   /** The room that it is done to. */
@@ -38,7 +39,7 @@ class Push {
       if (await desk.set(made.entities as Record<string, Fields | null>, desk.t("pushPiece"))) this.stop();
       return "";
     } catch (error) {
-      return desk.whyNot(error);
+      return whyNot(error);
     }
   };
 }
