@@ -16,10 +16,8 @@ from typing import Any, Literal
 import msgspec
 
 from wainscot import __version__
-from wainscot.drawing import Drawing, as_svg
-from wainscot.drawing.dxf import MissingPackageError
+from wainscot.drawing import Drawing
 from wainscot.drawing.layout import on_paper
-from wainscot.drawing.svg import paper_size
 from wainscot.errors import InputError, unknown_word
 from wainscot.papers.answers import Answers, Photo
 from wainscot.papers.kinds import Paper, papers
@@ -27,6 +25,7 @@ from wainscot.papers.letters import fitting, visible
 from wainscot.papers.pictured import Pictured
 from wainscot.papers.proof import Given, code_of, given
 from wainscot.papers.said import LANGUAGES, with_erased
+from wainscot.papers.setting import compiled, drawn
 from wainscot.papers.signed import Signed, signed
 
 Size = Literal["a4", "us-letter"]
@@ -192,18 +191,9 @@ def as_json(made: Sheet) -> bytes:
 
 
 def _compile(made: Sheet, form: str, **options: Any) -> Any:
-    try:
-        import typst
-    except ImportError:
-        raise MissingPackageError("typst", "a paper") from None
     frame = (resources.files(__package__) / "frame.typ").read_text("utf-8")
-    source = f"{frame}\n{made.page}"
-    with resources.as_file(resources.files("wainscot.papers.fonts")) as fonts:
-        return typst.compile(
-            source.encode(), format=form,  # type: ignore[call-overload] # the stub wants a literal
-            root=str(fonts), font_paths=[str(fonts)],
-            ignore_system_fonts=True, sys_inputs={"data": _packed(made)}, **options,
-        )  # fmt: skip
+    source = f"{frame}\n{made.page}".encode()
+    return compiled(source, form, {"data": _packed(made)}, "a paper", **options)
 
 
 def _packed(made: Sheet) -> str:
@@ -218,7 +208,7 @@ def _packed(made: Sheet) -> str:
 def _plain(value: Any, photos: dict[str, Photo] | None = None) -> Any:
     """Return a view as plain values; for the page with its drawings and photos as SVG."""
     if isinstance(value, Drawing):
-        return _letters_of(value) if photos is None else _drawn(value)
+        return _letters_of(value) if photos is None else drawn(value)
     if isinstance(value, msgspec.Struct):
         told = {name: _plain(getattr(value, name), photos) for name in value.__struct_fields__}
         if photos is not None and isinstance(value, Pictured):
@@ -229,14 +219,6 @@ def _plain(value: Any, photos: dict[str, Photo] | None = None) -> Any:
     if isinstance(value, tuple | list):
         return [_plain(one, photos) for one in value]
     return fitting(value) if isinstance(value, str) and photos is not None else value
-
-
-def _drawn(drawing: Drawing) -> dict[str, Any]:
-    width, height = paper_size(drawing)
-    return {
-        "title": drawing.title, "about": drawing.about, "width": width, "height": height,
-        "svg": as_svg(drawing, ground=False),
-    }  # fmt: skip
 
 
 def _letters_of(drawing: Drawing) -> dict[str, Any]:

@@ -16,12 +16,11 @@ from typing import Any, Literal
 import msgspec
 
 from wainscot.drawing import Drawing, as_dxf, as_svg
-from wainscot.drawing.dxf import MissingPackageError
-from wainscot.drawing.svg import paper_size
 from wainscot.languages import ENGLISH
 from wainscot.papers.letters import visible
 from wainscot.papers.opening_sheet.model import SheetView
 from wainscot.papers.said import with_erased
+from wainscot.papers.setting import compiled, drawn
 
 Size = Literal["page", "half"]
 """``page``: A4 or letter on its side, one page an opening.  ``half``: its halves one after the
@@ -135,17 +134,9 @@ def words(language: str) -> dict[str, str]:
 
 
 def _compile(view: SheetView, size: Size, form: str, language: str, **options: Any) -> Any:
-    try:
-        import typst
-    except ImportError:
-        raise MissingPackageError("typst", "the opening sheet") from None
-    here = resources.files(__package__)
-    with resources.as_file(resources.files("wainscot.papers.fonts")) as fonts:
-        return typst.compile(
-            (here / "page.typ").read_bytes(), format=form,  # type: ignore[call-overload] # the stub wants a literal
-            root=str(fonts), font_paths=[str(fonts)], ignore_system_fonts=True,
-            sys_inputs={"data": _packed(view, language), "size": size}, timestamp=0, **options,
-        )  # fmt: skip
+    page = (resources.files(__package__) / "page.typ").read_bytes()
+    inputs = {"data": _packed(view, language), "size": size}
+    return compiled(page, form, inputs, "the opening sheet", timestamp=0, **options)
 
 
 def _packed(view: SheetView, language: str) -> str:
@@ -153,18 +144,10 @@ def _packed(view: SheetView, language: str) -> str:
     content = msgspec.to_builtins(view)
     content["words"] = words(language)
     content["language"] = language
-    content["plans"] = [_drawn(one) for one in view.plans]
+    content["plans"] = [drawn(one) for one in view.plans]
     for told, page in zip(content["pages"], view.pages, strict=True):
-        told["where"] = _drawn(page.where)
-        told["drawings"] = [_drawn(one) for one in page.drawings]
+        told["where"] = drawn(page.where)
+        told["drawings"] = [drawn(one) for one in page.drawings]
     return with_erased(
         visible(msgspec.json.encode(content, order="deterministic").decode()), language
     )
-
-
-def _drawn(drawing: Drawing) -> dict[str, Any]:
-    width, height = paper_size(drawing)
-    return {
-        "title": drawing.title, "about": drawing.about, "width": width, "height": height,
-        "svg": as_svg(drawing, ground=False),
-    }  # fmt: skip
