@@ -23,13 +23,13 @@ import numpy as np
 ROOT = Path(__file__).resolve().parents[1]
 sys.path[:0] = [str(ROOT), str(ROOT / "tests" / "independent"), str(ROOT / "scripts")]
 
-from build_kernel import find_node  # noqa: E402
-from problems import linear, not_smelt, smelt  # noqa: E402
-from slow_kernel import SlowKernel  # noqa: E402
+from build_kernel import find_node  # noqa: E402 # found by the paths above
+from problems import linear, not_smelt, smelt  # noqa: E402 # found by the paths above
+from slow_kernel import SlowKernel  # noqa: E402 # found by the paths above
 
-from bench.houses_for_kernel import house  # noqa: E402
-from bench.table import Row, show  # noqa: E402
-from wainscot.diagnosis.kernel import Problem, combine, encode, run, run_bytes  # noqa: E402
+from bench.houses_for_kernel import house  # noqa: E402 # found by the paths above
+from bench.table import Row, show  # noqa: E402 # found by the paths above
+from wainscot.diagnosis.kernel import Problem, combine, encode, run, run_bytes  # noqa: E402 # found by the paths above
 
 SIZES = {300: (800, 50), 2000: (5500, 120), 20000: (55000, 300)}
 TARGETS = {300: 5.0, 2000: 30.0, 20000: 120.0}

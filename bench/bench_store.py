@@ -26,7 +26,7 @@ def _events(count: int, device: str) -> list[Event]:
             ("add", {"value": {"kind": "room", "name": f"Room {n}"}}) if n <= 40
             else ("set", {"field": "name", "value": f"Room {n}"})
         )  # fmt: skip
-        made.append(event(kind, at=NOW, entity=room, **common, **parts))  # type: ignore[arg-type]
+        made.append(event(kind, at=NOW, entity=room, **common, **parts))  # type: ignore[arg-type] # kind and parts go together
     return made
 
 

@@ -87,9 +87,9 @@ def _new() -> Document:
     except ImportError:
         raise MissingPackageError("ezdxf", "a DXF drawing") from None
     # Otherwise the clock and fresh ids go into every file.
-    fixed = ezdxf.options  # type: ignore[attr-defined]
+    fixed = ezdxf.options  # type: ignore[attr-defined] # not in its list of names
     fixed.set("core", "write_fixed_meta_data_for_testing", "true")
-    document = ezdxf.new("R2010")  # type: ignore[attr-defined]
+    document = ezdxf.new("R2010")  # type: ignore[attr-defined] # likewise
     document.header["$INSUNITS"] = MILLIMETRES
     document.header["$MEASUREMENT"] = METRIC
     document.header["$LUNITS"] = 2

@@ -5,13 +5,11 @@ Limits: a ribbon shows which voids and passages a run takes, not the animal's pa
 
 from __future__ import annotations
 
-from typing import Literal
-
 import msgspec
 from shapely import Polygon
 
 from wainscot.diagnosis.answer import Diagnosis
-from wainscot.picture.layers import Layer, layers_of
+from wainscot.picture.layers import Layer, Where, layers_of
 from wainscot.picture.places import point_of
 from wainscot.picture.routes import draw_runs
 from wainscot.picture.sheet import Point, RibbonShape, Ring
@@ -47,7 +45,7 @@ class Level(msgspec.Struct, frozen=True):
     """Voids of one storey at one height: none lies over another of the same level."""
 
     storey: str
-    where: Literal["view", "under", "over"]
+    where: Where
     """In the walls and rooms, under the floor, over the ceiling."""
     depth: int
     """0 nearest to the rooms."""
@@ -134,7 +132,7 @@ def shapes(surveyed: Survey, diagnosis: Diagnosis | None = None) -> Shapes:
             for v in hidden
         ),
         levels=tuple(
-            Level(one.storey, one.where, one.depth, one.lower, tuple(place[v] for v in one.voids))  # type: ignore[arg-type]
+            Level(one.storey, one.where, one.depth, one.lower, tuple(place[v] for v in one.voids))
             for one in layers
         ),
         passages=tuple(

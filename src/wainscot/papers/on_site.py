@@ -141,7 +141,18 @@ def labels_of(known: Answers, ways: Iterable[Access]) -> str:
         The openings.
     """
     found = dict.fromkeys(known.graph.labels[reach.void] for way in ways for reach in way.reaches)
-    return spans(tuple(found), MOST) if found else ""
+    return in_row(tuple(found))
+
+
+def in_row(labels: tuple[str, ...]) -> str:
+    """Return labels of places in a row, those that follow each other together; cut where many.
+
+    Parameters
+    ----------
+    labels : tuple of str
+        Labels of spaces.
+    """
+    return spans(labels, MOST) if labels else ""
 
 
 def lies_open(known: Answers, way: Access) -> bool:

@@ -10,6 +10,8 @@ Limits: heights decide, so a void that spans two layers is shown in the upper on
 
 from __future__ import annotations
 
+from typing import Literal
+
 import msgspec
 import numpy as np
 from shapely import Geometry, Polygon
@@ -23,12 +25,15 @@ _OVERHEAD = 1.5  # what begins higher over the floor and lies in a room hangs ov
 _MOSTLY = 0.5  # share of an outline that lies in rooms, from which it counts as in them [1]
 
 
+Where = Literal["view", "under", "over"]
+"""In the walls and rooms, under the floor, over the ceiling."""
+
+
 class Layer(msgspec.Struct, frozen=True):
     """Voids that one panel shows."""
 
     storey: str
-    where: str
-    """``view``, ``under`` or ``over``."""
+    where: Where
     depth: int
     """0 nearest to the rooms."""
     voids: tuple[int, ...]
@@ -55,8 +60,9 @@ def layers_of(plan: Plan, graph: Graph) -> tuple[Layer, ...]:
         )
         view, under, over = _deal(storey, graph, here, rooms)
         found.append(Layer(storey.id, "view", 0, tuple(view)))
-        for where, groups in (("under", _split(graph, under)), ("over", _split(graph, over)[::-1])):
-            found += [Layer(storey.id, where, i, group) for i, group in enumerate(groups)]
+        found += [Layer(storey.id, "under", i, some) for i, some in enumerate(_split(graph, under))]
+        found += [Layer(storey.id, "over", i, some)
+                  for i, some in enumerate(reversed(_split(graph, over)))]  # fmt: skip
     return _joined(graph, found)
 
 

@@ -118,7 +118,7 @@ def prices(book: Book) -> Prices:
     return Prices(
         cost_to_open(book),
         cost_to_check(book),
-        tuple(left),  # type: ignore[arg-type]
+        tuple(left),  # type: ignore[arg-type] # three: light, heavy, nest
         (SHOWS_LIGHT.value, SHOWS_HEAVY.value, SHOWS_NEST.value),
     )
 

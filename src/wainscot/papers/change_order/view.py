@@ -8,12 +8,11 @@ import msgspec
 
 from wainscot.access import Access
 from wainscot.chance import percent
-from wainscot.checks.words import spans
 from wainscot.estimate import Line, money
 from wainscot.job import Inspection, typed
 from wainscot.openings import Opening
 from wainscot.papers.answers import Answers
-from wainscot.papers.on_site import signed_ways, where
+from wainscot.papers.on_site import in_row, signed_ways, where
 from wainscot.papers.quote.view import SORTS
 from wainscot.papers.said import Said, Say
 
@@ -21,8 +20,6 @@ STAGE = "open and clean/"
 BY_ROOM = SORTS["contain"]
 """Words of lines that are paid once a room, as the quote sorts them."""
 SIGHTS = ("clean", "light", "heavy", "nest")
-MOST = 12
-"""Labels of places that stand in a row."""
 
 
 class Found(msgspec.Struct, frozen=True):
@@ -136,7 +133,7 @@ def _alike(asked: list[Opening], ways: dict[str, Access]) -> list[list[Opening]]
 def _added(number: str, some: list[Opening], lines: dict[str, Line], unit: str, say: Say) -> Added:
     own = [line for one in some for line in _own(one.id, lines)]
     labels = tuple(dict.fromkeys(label for one in some for label in one.voids))
-    places = say(spans(labels, MOST) if labels else "")
+    places = say(in_row(labels))
     chance = say.word("in_hundred", n=percent(max(one.chance for one in some)))
     if len(some) > 1:
         chance = say.word("each_up_to", chance=chance)

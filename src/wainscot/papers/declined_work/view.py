@@ -7,15 +7,11 @@ from collections.abc import Iterator
 import msgspec
 
 from wainscot.chance import percent
-from wainscot.checks.words import spans
 from wainscot.job import ClosingTerms, Declined, typed
 from wainscot.openings.choosing import Left
 from wainscot.papers.answers import Answers
-from wainscot.papers.on_site import about_price
+from wainscot.papers.on_site import about_price, in_row
 from wainscot.papers.said import Said, Say
-
-MOST = 12
-"""Labels of places that stand in a row."""
 
 
 class Refused(msgspec.Struct, frozen=True):
@@ -70,7 +66,7 @@ def _refused(known: Answers, one: Left, say: Say) -> Refused:
                  if isinstance(each, Declined) and each.opening == one.id), None)  # fmt: skip
     currency = known.choice.currency if known.choice else ""
     return Refused(
-        say(one.words), say(spans(one.voids, MOST) if one.voids else ""),
+        say(one.words), say(in_row(one.voids)),
         say.word("in_hundred", n=percent(one.chance)),
         about_price(one.loss, currency, say) if one.loss > 0 else "",
         said.by if said else "", say.day(said.at) if said else "", said.reason if said else "",

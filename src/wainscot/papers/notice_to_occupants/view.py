@@ -23,8 +23,6 @@ class View(msgspec.Struct, frozen=True):
     wet: str
     """How long the product stays wet by its label; empty without a label."""
     product: Said | None
-    loads: bool
-    """True where the work wets something and circuits are switched off."""
     shut: tuple[Shut, ...]
     """From when until when each room is out of use; empty where the job is not dated."""
 
@@ -41,6 +39,5 @@ def view(known: Answers, say: Say) -> View | None:
         rooms, "mouse" in known.species,
         say.word("minutes", n=f"{5 * math.ceil(purge / 5):d}") if purge else "",
         say.word("minutes", n=f"{label.contact:g}") if label else "",
-        say(label.product) if label else None, bool(work.voids),
-        shut_rooms(known, say),
+        say(label.product) if label else None, shut_rooms(known, say),
     )  # fmt: skip

@@ -58,7 +58,8 @@ def clipped(one: Point3, other: Point3, low: float, high: float) -> tuple[Point3
         return None
 
     def point(t: float) -> Point3:
-        return tuple(a + (b - a) * t for a, b in zip(one, other, strict=True))  # type: ignore[return-value]
+        x, y, z = (a + (b - a) * t for a, b in zip(one, other, strict=True))
+        return x, y, z
 
     return point(start), point(stop)
 
