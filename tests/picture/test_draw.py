@@ -20,6 +20,7 @@ from wainscot.picture.sheet import (
     SignShape,
     VoidShape,
 )
+from wainscot.picture.svg import text_width
 
 SVG = "{http://www.w3.org/2000/svg}"
 HOSTILE = "</text><script>alert('1')</script>\"&<b onload='x'>\x00\x1b[31m"
@@ -210,3 +211,19 @@ def test_units_choose_the_scale_bar() -> None:
 def test_an_empty_sheet_can_be_drawn() -> None:
     empty = Sheet(title="t", shows="soiled", date="", calculated=False, panels=())
     assert "Not calculated" in texts(draw(empty))
+
+
+def test_a_long_name_of_job_or_storey_stays_on_the_sheet() -> None:
+    long = "Mill Cottage behind the church, " * 6
+    drawn = draw(msgspec.structs.replace(sheet(name=long), title=long))
+    root = ElementTree.fromstring(drawn)
+    wide = float(root.attrib["width"])
+    sizes = {str(tokens.TITLE): [], str(tokens.HEAD): []}
+    for one in root.iter(f"{SVG}text"):
+        if one.attrib.get("font-size") in sizes:
+            sizes[one.attrib["font-size"]].append((float(one.attrib["x"]), one.text or ""))
+    titles, heads = sizes.values()
+    assert " ".join(text for _, text in titles) == long.strip()
+    assert heads[0][1].endswith("\u2026")
+    for size, lines in ((tokens.TITLE, titles), (tokens.HEAD, heads)):
+        assert all(x + text_width(text, size, strong=True) <= wide for x, text in lines)

@@ -17,7 +17,7 @@ from datetime import date, datetime, timedelta
 
 from wainscot.picture import tokens
 from wainscot.picture.canvas import hatch_definitions, rectangle, rule, words
-from wainscot.picture.svg import element, escape, number, path, text_width, wrap
+from wainscot.picture.svg import cut, element, escape, number, path, text_width, wrap
 from wainscot.picture.tokens import THEMES, Theme
 from wainscot.programme import Activity, Programme
 
@@ -118,8 +118,8 @@ class _Bars:
         self.y += _HEAD
         self.bars.append(rule([(24, self.y - 30), (self.width - _RIGHT, self.y - 30)],
                               theme.line, 0.8))  # fmt: skip
-        self.bars.append(words(_cut(place, _LEFT - 48, strong=True), 24, self.y - 8, theme,
-                               strong=True))  # fmt: skip
+        name = cut(place, tokens.TEXT, _LEFT - 48, strong=True)
+        self.bars.append(words(name, 24, self.y - 8, theme, strong=True))
         for out in self.found.rooms:
             if out.name == place:
                 left, right = self.axis.x(out.start), self.axis.x(out.end)
@@ -135,7 +135,7 @@ class _Bars:
         theme, middle = self.theme, self.y + _ROW / 2 - 4
         name = one.words.removesuffix(f", {one.place}") if one.place else one.words
         told = f"STOP {name}" if one.holds else name
-        line = _cut(told, _LEFT - 52)
+        line = cut(told, tokens.TEXT, _LEFT - 52)
         self.bars.append(words(line, 36, middle + 5.5, theme, colour=theme.ink))
         if one.critical:
             end = 36 + text_width(line, tokens.TEXT)
@@ -237,12 +237,3 @@ _MONTHS = ("January", "February", "March", "April", "May", "June", "July", "Augu
 def _date(text: str) -> str:
     on = date.fromisoformat(text[:10])
     return f"{on.day} {_MONTHS[on.month - 1]} {on.year}"
-
-
-def _cut(text: str, width: float, *, strong: bool = False) -> str:
-    """One line that fits, with an ellipsis where it is cut."""
-    if text_width(text, tokens.TEXT, strong=strong) <= width:
-        return text
-    while text and text_width(f"{text}\u2026", tokens.TEXT, strong=strong) > width:
-        text = text[:-1]
-    return f"{text.rstrip(' ,;:')}\u2026"

@@ -23,7 +23,7 @@ from wainscot.picture.key import draw_key
 from wainscot.picture.labels import Box
 from wainscot.picture.panel import draw_panel
 from wainscot.picture.sheet import Line, Panel, Sheet
-from wainscot.picture.svg import element, escape, number, path, text_width, wrap
+from wainscot.picture.svg import cut, element, escape, number, path, text_width, wrap
 from wainscot.picture.tokens import THEMES, Theme
 
 _MARGIN = 32.0
@@ -107,11 +107,14 @@ def _panel(
 ) -> str:  # fmt: skip
     canvas = Canvas(theme, scale, left + _PAD - bounds[0] * scale,
                     top + _HEAD + _PAD + bounds[3] * scale)  # fmt: skip
-    heading = words(panel.title, left + _PAD, top + 22, theme, size=tokens.HEAD, strong=True)
-    under = words(panel.subtitle, left + _PAD, top + 43, theme, colour=theme.ink_2)
+    room = wide - _PAD
+    name = cut(panel.title, tokens.HEAD, room, strong=True)
+    heading = words(name, left + _PAD, top + 22, theme, size=tokens.HEAD, strong=True)
+    told = cut(panel.subtitle, tokens.TEXT, room)
+    under = words(told, left + _PAD, top + 43, theme, colour=theme.ink_2)
     if panel.undrawn:
         missing = f"not drawn yet: {', '.join(panel.undrawn)}"
-        for i, line in enumerate(wrap(missing, tokens.TEXT, wide - _PAD)):
+        for i, line in enumerate(wrap(missing, tokens.TEXT, room)):
             under += words(line, left + _PAD, top + 65 + 20 * i, theme, colour=theme.ink_2)
     frame = Box(left + wide / 2, top + _HEAD + (high - _HEAD) / 2, wide, high - _HEAD)
     clip = f"panel-{panel.column}-{panel.row}"
@@ -126,7 +129,10 @@ def _panel(
 def _title(sheet: Sheet, theme: Theme, width: float) -> tuple[str, float]:
     shown, means = SHOWN[sheet.shows]
     y = _MARGIN + 26
-    parts = [words(sheet.title, _MARGIN + _PAD, y, theme, size=tokens.TITLE, strong=True)]
+    parts = []
+    for n, each in enumerate(wrap(sheet.title, tokens.TITLE, width, strong=True)):
+        y += 34 if n else 0
+        parts.append(words(each, _MARGIN + _PAD, y, theme, size=tokens.TITLE, strong=True))
     line = f"{shown}: {'' if sheet.shows == 'seals' else 'how likely it is that '}{means}."
     if not sheet.calculated:
         line = "Not calculated: outlines only."

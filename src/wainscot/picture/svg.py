@@ -126,3 +126,24 @@ def wrap(text: str, size: float, width: float, *, strong: bool = False) -> list[
         else:
             line = longer
     return [*lines, line] if line else lines
+
+
+def cut(text: str, size: float, width: float, *, strong: bool = False) -> str:
+    """Return one line that fits, with an ellipsis where it is cut.
+
+    Parameters
+    ----------
+    text : str
+        Any text.
+    size : float
+        Font size. [px]
+    width : float
+        Room for the line. [px]
+    strong : bool
+        Whether it is set in the heavier weight.
+    """
+    if text_width(text, size, strong=strong) <= width:
+        return text
+    while text and text_width(f"{text}\u2026", size, strong=strong) > width:
+        text = text[:-1]
+    return f"{text.rstrip(' ,;:')}\u2026"
