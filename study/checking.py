@@ -24,6 +24,7 @@ import msgspec
 import numpy as np
 
 from study.houses import DRAWS, POPULATIONS, pooled, small_house
+from study.openings import CALLBACK, mean
 from wainscot import signs
 from wainscot.access import Access, site_of, ways
 from wainscot.arrays import Bools, Floats
@@ -42,11 +43,6 @@ from wainscot.simulate.outcomes import Circumstances, seen_in_void
 LOOKS = 6
 RULES = ("greedy", "nearest sign", "random")
 MEASURES = ("soiled_found", "clean_opened", "hours")
-CALLBACK = np.array([
-    0.0, BOOK.callback_nest.value, BOOK.callback_light.value, BOOK.callback_nest.value,
-    BOOK.callback_heavy.value, BOOK.callback_nest.value,
-])  # fmt: skip
-"""By soil (none, light, heavy) x nest (no, yes), nest varying fastest. [h]"""
 
 
 class Known(msgspec.Struct, frozen=True):
@@ -220,12 +216,6 @@ def summary(houses: list[dict[str, Any]]) -> dict[str, Any]:
                 for n in (1, 2, 3)
             }  # fmt: skip
     return found
-
-
-def mean(values: Floats) -> list[float]:
-    """Mean and the half width of its 95 % interval."""
-    half = 1.96 * float(values.std(ddof=1)) / np.sqrt(len(values))
-    return [round(float(values.mean()), 3), round(float(half), 3)]
 
 
 def first_at_most(curve: Floats, level: float) -> int | None:

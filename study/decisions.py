@@ -31,7 +31,7 @@ import numpy as np
 
 from study.houses import DRAWS, POPULATIONS, pooled, small_house
 from study.openings import CALLBACK, COUNTS, LIGHT
-from study.scores import LEAST_VOIDS, MOST_VOIDS, spots
+from study.scores import broken_house, spots
 from study.sharing import shared_out
 from wainscot import signs
 from wainscot.access import Access, site_of, ways, ways_to_open
@@ -48,7 +48,7 @@ from wainscot.signs import DEFAULT as RATES
 from wainscot.signs import Evidence, Rates
 from wainscot.simulate import Scene, State, draw, inspect, scene, spread, state_of
 from wainscot.simulate.looking import logged, place_in
-from wainscot.simulate.other import live, off_rates, other_house
+from wainscot.simulate.other import live, off_rates
 from wainscot.simulate.outcomes import Circumstances, seen_in_void
 from wainscot.voids.finder import Finder
 
@@ -88,11 +88,7 @@ def first(seed: int) -> Start:
 def second(seed: int) -> Start:
     """Return a house of the second generator, which breaks the model."""
     rng = np.random.default_rng([seed, 70])
-    while True:
-        inner = int(rng.integers(2**31))
-        pair = other_house(inner)
-        if LEAST_VOIDS <= len(scene(pair.drawn).graph.keys) <= MOST_VOIDS:
-            break
+    inner, pair = broken_house(rng)
     lived = live(pair, inner, 1)
     at = spots(scene(lived.job).graph, lived.seen.graph)
     true = lived.state

@@ -235,8 +235,8 @@ def _houses(name: str, job: Job) -> tuple[Job, Job, str] | None:
         if "joists_run" not in ground:
             return None
         likely, true = ground["joists_run"], {"x": "y", "y": "x"}[ground["joists_run"]]
-        guessed = _guessed(job, {likely: WRONG, true: round(1.0 - WRONG, 3)})
-        return guessed, guessed, f"guess_{true}"
+        both = guessed(job, {likely: WRONG, true: round(1.0 - WRONG, 3)})
+        return both, both, f"guess_{true}"
     if name == "framing drawn wrong":
         return (job, _misframed(job), "") if "joists_run" in ground else None
     if name == "two species":
@@ -250,7 +250,16 @@ def without_species(job: Job) -> Job:
     return msgspec.structs.replace(job, entities=kept)
 
 
-def _guessed(job: Job, weights: dict[str, float]) -> Job:
+def guessed(job: Job, weights: dict[str, float]) -> Job:
+    """Return a job whose ground joists run by guesses of these weights.
+
+    Parameters
+    ----------
+    job : Job
+        The house.
+    weights : dict of str to float
+        By which way they run. [1]
+    """
     entities = dict(job.entities)
     ground = dict(entities["level_0"])
     floor = {key: value for key, value in ground["floor"].items() if key != "joists_run"}

@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from typing import Any
 
-import msgspec
 import numpy as np
 
+from study.hard_houses import guessed, without_species
 from study.houses import small_house
 from study.ranks import DRAWN
 from wainscot.arrays import Floats
@@ -33,17 +33,9 @@ def unsure(job: Job) -> Job:
     job : Job
         The house.
     """
-    entities = {key: one for key, one in job.entities.items() if one["kind"] != "species"}
-    ground = dict(entities["level_0"])
-    floor = dict(ground["floor"])
-    if floor.pop("joists_run", ""):
-        entities["level_0"] = {**ground, "floor": floor}
-        for run, weight in WEIGHTS.items():
-            entities[f"guess_{run}"] = {
-                "kind": "framing_guess", "question": "ground joists", "weight": weight,
-                "choices": {"level_0.floor.joists_run": run},
-            }  # fmt: skip
-    return msgspec.structs.replace(job, entities=entities)
+    job = without_species(job)
+    drawn = "joists_run" in job.entities["level_0"]["floor"]
+    return guessed(job, WEIGHTS) if drawn else job
 
 
 def ranks(seed: int) -> list[float]:

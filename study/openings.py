@@ -20,7 +20,7 @@ from typing import Any
 import numpy as np
 
 from study.houses import answered, lived_in, pooled
-from study.scores import LEAST_VOIDS, MOST_VOIDS, spots
+from study.scores import broken_house, spots
 from wainscot.access import site_of, ways_to_open
 from wainscot.arrays import Bools, Floats, Ints
 from wainscot.book import DEFAULT
@@ -37,7 +37,7 @@ from wainscot.openings.solving import GAP
 from wainscot.plan.model import Plan
 from wainscot.signs.evidence import Evidence
 from wainscot.simulate import scene
-from wainscot.simulate.other import live, other_house
+from wainscot.simulate.other import live
 from wainscot.voids.graph import Graph
 
 SETS = ("least", "balanced", "open it all", "open everything", "nearest signs", "greedy")
@@ -78,11 +78,7 @@ def first(seed: int) -> Outcome:
 def second(seed: int) -> Outcome:
     """Return what every set comes to in one house of the second generator."""
     rng = np.random.default_rng([seed, 40])
-    while True:
-        inner = int(rng.integers(2**31))
-        pair = other_house(inner)
-        if LEAST_VOIDS <= len(scene(pair.drawn).graph.keys) <= MOST_VOIDS:
-            break
+    inner, pair = broken_house(rng)
     lived = live(pair, inner, 2 + seed % 2)
     case = cases(lived.job)[0]
     (sample,) = sample_cases((case,), Effort(seed, 8, 8 * DRAWS, 1), "study", None)
@@ -155,11 +151,11 @@ def summary(houses: list[Outcome]) -> dict[str, Any]:
     found: dict[str, Any] = {"houses": len(houses)}
     for name in ("house", *SETS, *OTHERS):
         values = {m: np.array([one[name][m] for one in houses]) for m in houses[0][name]}
-        found[name] = {m: _mean(each) for m, each in values.items()}
+        found[name] = {m: mean(each) for m, each in values.items()}
     for name in (*SETS, *OTHERS):
         for key in ("hours_in_all", "hours_counted"):
             above = np.array([one[name][key] - one["balanced"][key] for one in houses])
-            found[name][f"{key}_above_balanced"] = _mean(above)
+            found[name][f"{key}_above_balanced"] = mean(above)
         found[name]["houses_where_it_costs_less"] = int((above < -1e-9).sum())
         found[name]["claims"] = {
             claim: _claim(
@@ -190,7 +186,7 @@ def _claim(claimed: Floats, happened: Floats) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def _mean(values: Floats) -> list[float]:
+def mean(values: Floats) -> list[float]:
     """Mean and the half width of its 95 % interval."""
     half = 1.96 * float(values.std(ddof=1)) / np.sqrt(len(values))
     return [round(float(values.mean()), 3), round(float(half), 3)]

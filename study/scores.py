@@ -21,7 +21,7 @@ from wainscot.diagnosis.sampling import Effort, sample_cases
 from wainscot.signs import DEFAULT
 from wainscot.signs.evidence import Evidence
 from wainscot.simulate import draw, scene
-from wainscot.simulate.other import live, other_house
+from wainscot.simulate.other import Pair, live, other_house
 from wainscot.simulate.truth import soil_prior
 from wainscot.voids.graph import Graph
 
@@ -32,6 +32,21 @@ DISTANCES = np.array([0.05, 0.5, 1.0, 2.0, 4.0, 8.0])
 RULES = ("engine", "prior only", "each void by itself", "nearest sign")
 CLIP = 1e-3
 """Chances are kept this far from 0 and 1 in the log loss. [1]"""
+
+
+def broken_house(rng: np.random.Generator) -> tuple[int, Pair]:
+    """Return the first house of the second generator that is neither tiny nor large, and its seed.
+
+    Parameters
+    ----------
+    rng : Generator
+        Seeds are drawn from it; the truth plays no part.
+    """
+    while True:
+        inner = int(rng.integers(2**31))
+        pair = other_house(inner)
+        if LEAST_VOIDS <= len(scene(pair.drawn).graph.keys) <= MOST_VOIDS:
+            return inner, pair
 
 
 def spots(drawn: Graph, true: Graph) -> Ints:
@@ -133,11 +148,7 @@ def house(seed: int, share: Floats) -> dict[str, Any]:
         Share of soiled voids by class of distance, from :func:`learnt`. [1]
     """
     rng = np.random.default_rng([seed, 30])
-    while True:
-        inner = int(rng.integers(2**31))
-        pair = other_house(inner)
-        if LEAST_VOIDS <= len(scene(pair.drawn).graph.keys) <= MOST_VOIDS:
-            break
+    inner, pair = broken_house(rng)
     lived = live(pair, inner, 2 + seed % 2)
     case = cases(lived.job)[0]
     graph, evidence = case.graph, case.evidence
