@@ -55,6 +55,11 @@ def test_people_work_only_in_their_hours_and_each_after_what_it_needs() -> None:
             assert 8 <= at.hour + at.minute / 60 <= 15
 
 
+def test_who_comes_on_how_many_days_is_counted_off_the_days() -> None:
+    told = {one.who: one.days for one in found().crews}
+    assert told == {who: sum(who in day.who for day in found().days) for who in told}
+
+
 def test_nothing_is_cut_wetted_or_exhausted_before_its_hold_point_is_signed() -> None:
     by_key = {one.key: one for one in found().activities}
 

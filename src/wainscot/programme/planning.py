@@ -83,7 +83,8 @@ def programme(given: Given, start: str, *, seed: int = 1, draws: int = DRAWS) ->
         earliest_end=_clock(hours, least), gap=(plan.end - least) / least if least else 0.0,
         rule=plan.rule, activities=activities,
         critical=tuple(activities[n].key for n in sorted(hung, key=lambda n: (plan.starts[n], n))),
-        days=days, rooms=rooms_of(activities, groups), crews=crews_of(activities, crews, book),
+        days=days, rooms=rooms_of(activities, groups),
+        crews=crews_of(activities, crews, book, hours),
         visits=sum(bool(one.who) for one in days), zone=book.team.zone,
         assumed=_assumed(given), judged=_judged(book), limits=LIMITS, draws=draws, seed=seed,
     )  # fmt: skip

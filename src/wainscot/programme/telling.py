@@ -72,9 +72,8 @@ def days_of(
     worked: dict[str, list[Activity]] = {}
     for one in activities:
         if one.sort != "wait":
-            for day in _days(one.start, one.end):
-                if _at_work(day, hours):
-                    worked.setdefault(day, []).append(one)
+            for day in _worked(one, hours):
+                worked.setdefault(day, []).append(one)
     rooms = rooms_of(activities, groups)
     back: dict[str, list[str]] = {}
     for room in rooms:
@@ -96,23 +95,19 @@ def _rank(who: str) -> int:
     return TRADES.index(who) if who in TRADES else len(TRADES)
 
 
-def _days(start: str, end: str) -> list[str]:
-    first, last = datetime.fromisoformat(start), datetime.fromisoformat(end)
+def _worked(one: Activity, hours: Hours) -> list[str]:
+    """Return the days on which somebody works on it, days off in between left out."""
+    first, last = datetime.fromisoformat(one.start), datetime.fromisoformat(one.end)
     last = max(first, last - timedelta(minutes=1))
-    return [(first.date() + timedelta(days=n)).isoformat()
-            for n in range((last.date() - first.date()).days + 1)]  # fmt: skip
-
-
-def _at_work(day: str, hours: Hours) -> bool:
-    first = datetime.fromisoformat(hours.first).date()
-    n = (datetime.fromisoformat(day).date() - first).days
-    return n in hours.days
+    begins = datetime.fromisoformat(hours.first).date()
+    days = (first.date() + timedelta(days=n) for n in range((last.date() - first.date()).days + 1))
+    return [day.isoformat() for day in days if (day - begins).days in hours.days]
 
 
 def crews_of(
-    activities: Sequence[Activity], crews: Mapping[str, int], book: Book
+    activities: Sequence[Activity], crews: Mapping[str, int], book: Book, hours: Hours
 ) -> tuple[Crew, ...]:
-    """Return who comes, on how many days and for how long.
+    """Return who comes, on how many days and for how long; a weekend between is no day of theirs.
 
     Parameters
     ----------
@@ -122,12 +117,14 @@ def crews_of(
         How many there are of each.
     book : Book
         The firm's rates.
+    hours : Hours
+        When people work.
     """
     out = []
     for who, number in crews.items():
         mine = [one for one in activities if one.who == who]
         if mine:
-            days = {day for one in mine for day in _days(one.start, one.end)}
+            days = {day for one in mine for day in _worked(one, hours)}
             people = max(1, int(book.business.crew.value)) if who == CREW else 1
             out.append(Crew(who, number, people, len(days), sum(one.hours for one in mine)))
     return tuple(out)
