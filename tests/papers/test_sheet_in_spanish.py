@@ -91,3 +91,8 @@ def test_a_drawing_that_goes_alone_says_so_in_the_language_of_the_sheet(
     assert notes[-1].startswith(f"Abertura {len(spanish.pages)}: SIN AUTORIZAR")
     undated = msgspec.structs.replace(spanish, date="")
     assert next(alone(undated, "es")).note.startswith(f"{spanish.title}, trabajo {spanish.version}")
+
+
+def test_a_sum_in_the_firms_currency_keeps_no_sentence_english() -> None:
+    told = languages.tell("16 openings, 35 voids laid open, 4,912 EUR", "es")
+    assert (told.text, told.whole) == ("16 aberturas, 35 huecos a la vista, 4,912 EUR", True)

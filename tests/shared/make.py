@@ -238,7 +238,8 @@ SAID = (
     "that link leads nowhere: it ended, was taken back, or is not whole; "
     "ask who sent it for another",
     "the moon is made of cheese, and nobody knows why", "nobody looked; go in and polish it",
-    "at {what}", "", "12.5 m2", "\ue000 in \ue001", "in in in in in in in in in in", "ñandú, few",
+    "worth 1,250 GBP", "worth 5 gbp", "at {what}", "", "12.5 m2",
+    "\ue000 in \ue001", "in in in in in in in in in in", "ñandú, few",
     "found: Ärger (many)", "under the Straße floor", "at Straße; at straße", "Él looked",
 )  # fmt: skip
 """Sentences of the steps, and what is none."""

@@ -49,8 +49,10 @@ SOURCE = "source"
 """A place that is never translated: title of a book, a code, a page."""
 
 _PLACE = re.compile(r"\{(\w+)\}")
-_PLAIN = re.compile(r"[A-Z]{1,3}\d+|[\d.,/'\" ]+ ?(m2?|mm|cm|h|kg|l|ft2?|in|%|°C|°F)")
-"""Labels and lengths: the same in every language, as is what holds no letter."""
+_PLAIN = re.compile(
+    r"[A-Z]{1,3}\d+|[\d.,/'\" ]+ ?(m2?|mm|cm|h|kg|l|ft2?|in|%|°C|°F)|[\d.,]+ [A-Z]{3}"
+)
+"""Labels, lengths and sums of money: the same in every language, as is what holds no letter."""
 _SEALED = re.compile(r"[\ue000-\uf8ff]")
 
 

@@ -18,7 +18,7 @@ const BEFORE: Breaks = [[/(?<=[.!?]) (?=[^a-z])/, " "], [/; (?![^(]*\))/, "; "]]
 const AFTER: Breaks = [[/ > /, " > "], [/: /, ": "]];
 const SEALED = /[\ue000-\uf8ff]/g;
 const MOST_SEALED = 0x1800;
-const PLAIN = /^(?:[A-Z]{1,3}\d+|[\d.,/'" ]+ ?(?:m2?|mm|cm|h|kg|l|ft2?|in|%|°C|°F))$/;
+const PLAIN = /^(?:[A-Z]{1,3}\d+|[\d.,/'" ]+ ?(?:m2?|mm|cm|h|kg|l|ft2?|in|%|°C|°F)|[\d.,]+ [A-Z]{3})$/;
 const PLACE = /\{(\w+)\}/g;
 
 export interface Told {
