@@ -7,10 +7,10 @@ const block = (id: string, bottom: number, top: number): Block => ({
 });
 const voids = [block("bay", 0, 2.4), block("high", 1.9, 2.4), block("joists", -0.2, 0), block("loft", 2.6, 4)];
 const levels: Level[] = [
-  { storey: "ground", where: "view", voids: [0, 1] },
-  { storey: "ground", where: "under", voids: [2] },
-  { storey: "ground", where: "over", voids: [3] },
-  { storey: "first", where: "view", voids: [] },
+  { storey: "ground", where: "view", lower: "", voids: [0, 1] },
+  { storey: "ground", where: "under", lower: "", voids: [2] },
+  { storey: "ground", where: "over", lower: "", voids: [3] },
+  { storey: "first", where: "view", lower: "", voids: [] },
 ];
 const ids = (some: readonly Block[]): string[] => some.map((one) => one.id);
 
@@ -21,6 +21,13 @@ test("walls are cut over the floor of their storey, and what lies higher is lift
   expect(ids(blocksAt(voids, levels, "ground", "under"))).toEqual(["joists"]);
   expect(ids(blocksAt(voids, levels, "ground", "ceiling"))).toEqual(["bay", "high", "loft"]);
   expect(blocksAt(voids, levels, "first", "floor")).toEqual([]);
+});
+
+test("a floor that is also the ceiling beneath is left of both storeys", () => {
+  const shared: Level[] = [levels[0]!, { storey: "first", where: "under", lower: "ground", voids: [3] }];
+  expect(ids(blocksAt(voids, shared, "ground", "ceiling"))).toEqual(["bay", "high", "loft"]);
+  expect(ids(blocksAt(voids, shared, "ground", "under"))).toEqual([]);
+  expect(ids(blocksAt(voids, shared, "first", "under"))).toEqual(["loft"]);
 });
 
 test("a block's plate stands on the middle of its upper face", () => {

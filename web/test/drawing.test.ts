@@ -1,8 +1,11 @@
 /** Figures by hand. */
 import { expect, test } from "vitest";
 import { keptClear, overlaps, rectangle, runsInto } from "../src/drawing/edit";
+import { wallSaid } from "../src/drawing/assumed";
 import { targets } from "../src/drawing/places";
+import { readyMade } from "../src/drawing/readymade";
 import { roomShape, sceneOf, withNames, type Entities } from "../src/drawing/scene";
+import { exact } from "../src/geometry/fraction";
 import { snap } from "../src/geometry/snap";
 
 const house: Entities = {
@@ -19,6 +22,60 @@ test("the newer room stops at the older one, a wall away", () => {
   expect(placed.stopped).toBe("Kitchen");
   expect(overlaps(placed.outline, [kitchen])).toBeUndefined();
   expect(keptClear([1, 1], [2, 2], [kitchen], 0.1)).toBeNull();
+});
+
+test("a corner written twice is one corner", () => {
+  for (const polygon of [[[0, 0], [4, 0], [4, 3], [0, 3], [0, 0]], [[0, 0], [4, 0], ["4 m", 0], [4, 3], [0, 3]]]) {
+    expect(roomShape("kitchen", { ...house["kitchen"], polygon } as never)!.outline).toEqual(kitchen.outline);
+  }
+});
+
+test("a number that is none is refused, not halved for ever", () => {
+  for (const none of [NaN, Infinity]) expect(() => exact(none)).toThrow(RangeError);
+});
+
+test("of two words on one wall the one said from its own side is read and written", () => {
+  const both = {
+    ...house,
+    other: { kind: "wall", room: "kitchen", side: "e1", build: "solid" },
+    own: { kind: "wall", room: "hall", side: "w1", build: "stud" },
+  } as Entities;
+  const between = sceneOf(both, "ground", "m").walls.find((wall) => wall.facing)!;
+  expect(between).toMatchObject({ id: "hall/w1", build: "stud" });
+  expect(wallSaid(both, between)![0]).toBe("own");
+});
+
+/** Along and width of each fixture that a kitchen corner places, by side. */
+const cornerOf = (entities: Entities, along: number) => {
+  const scene = sceneOf(entities, "ground", "m");
+  const wall = scene.walls.find((one) => one.id === "kitchen/s1")!;
+  const made = readyMade(
+    { ready: "kitchen corner", room: kitchen, wall, along, names: { bathroom: "Bath", kitchen: "Kitchen" }, newId: newIds() },
+    entities, scene, "ground", "m",
+  );
+  return "entities" in made ? sceneOf({ ...entities, ...made.entities } as Entities, "ground", "m").fixtures : made;
+};
+const newIds = () => {
+  let n = 0;
+  return (what: string): string => `${what}_${(n += 1)}`;
+};
+
+test("a kitchen corner keeps clear of what stands there", () => {
+  const bare = { ground: house["ground"]!, kitchen: house["kitchen"]! };
+  const free = cornerOf(bare, 0.5);
+  expect(free).toHaveLength(3);
+  const washer = { kind: "fixture", type: "washing machine", room: "kitchen", against: "s1", along: 1.2 };
+  const placed = cornerOf({ ...bare, washer } as Entities, 3.9);
+  if (!Array.isArray(placed)) throw new Error(JSON.stringify(placed));
+  for (const [n, one] of placed.entries()) {
+    for (const other of placed.slice(n + 1)) {
+      const [a, b] = [one.outline, other.outline].map((each) => [0, 1].map((k) => each.map((point) => point[k]!)));
+      const meet = [0, 1].map((k) => Math.min(Math.max(...a![k]!), Math.max(...b![k]!)) - Math.max(Math.min(...a![k]!), Math.min(...b![k]!)));
+      expect(Math.min(...meet), `${one.type} in ${other.type}`).toBeLessThan(1e-6);
+    }
+  }
+  // Where it stands in the corner itself nothing is left of it.
+  expect(cornerOf({ ...bare, washer: { ...washer, along: 3.4 } } as Entities, 3.9)).toMatchObject({ has: 0 });
 });
 
 test("a room that would run into another is told", () => {

@@ -93,6 +93,40 @@ test("a piece pushed out takes the window that is in it, and what was said of th
   expect(now["kitchen"]!["lengths"]).toEqual({ e1: "3 m", s1: "4 m" });
 });
 
+test("studs stay where they stand when a piece is pushed, and are known no better than before", () => {
+  const wall = { kind: "wall", room: "kitchen", side: "n1", build: "stud", stud_spacing: "400 mm" } as const;
+  const old = (first: unknown, said: object = wall): Entities => ({
+    ground: { kind: "storey", name: "Ground" },
+    kitchen: { kind: "room", name: "Kitchen", storey: "ground", polygon: [[0, 0], [4, 0], [4, 3], [0, 3]] },
+    north: { ...said, first_stud: first } as never,
+  });
+  const firsts = (entities: Entities): unknown[] => {
+    const made = withPiece(entities, "kitchen", "n1", 1, 3, 0.6, (what) => `${what}_new${Math.random()}`);
+    if (!("entities" in made)) throw new Error(JSON.stringify(made));
+    return Object.values(made.entities).filter((one) => one?.["kind"] === "wall")
+      .sort((a, b) => String(a!["side"]).localeCompare(String(b!["side"]))).map((one) => one!["first_stud"]);
+  };
+  // Studs at 0.3, 0.7, 1.1, ... 3.1: from 1 m on the first is 0.1 m along, from 3 m on again.
+  expect(firsts(old({ value: "300 mm", basis: "estimated" }))).toEqual([
+    { value: "300 mm", basis: "estimated" }, { value: "100 mm", basis: "estimated" }, { value: "100 mm", basis: "estimated" },
+  ]);
+  expect(firsts(old("300 mm"))).toEqual(["300 mm", "100 mm", "100 mm"]);
+  // Where nobody said how far apart they stand, none follows from one that stands further left.
+  const { stud_spacing: _, ...bare } = wall;
+  expect(firsts(old("1.3 m", bare))).toEqual(["1.3 m", "300 mm", undefined]);
+});
+
+test("a side that grows with the piece beside it keeps its studs where they are", () => {
+  const old: Entities = {
+    ground: { kind: "storey", name: "Ground" },
+    kitchen: { kind: "room", name: "Kitchen", storey: "ground", polygon: [[0, 0], [4, 0], [4, 3], [0, 3]] },
+    // The left corner of the east side, seen from inside, is its north end, which moves out by 0.6 m.
+    east: { kind: "wall", room: "kitchen", side: "e1", build: "stud", stud_spacing: "400 mm", first_stud: { value: "300 mm", basis: "measured" } },
+  };
+  const made = withPiece(old, "kitchen", "n1", 2, 4, 0.6, String);
+  expect(made).toMatchObject({ entities: { east: { side: "e1", first_stud: { value: "900 mm", basis: "measured" } } } });
+});
+
 test("a piece pushed into another room is refused by name", () => {
   expect(withPiece(house(), "kitchen", "n1", 1, 3, 0.6, String)).toEqual({ into: "Store" });
 });

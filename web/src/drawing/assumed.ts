@@ -84,12 +84,11 @@ const ofWalls = (entities: Entities, walls: readonly WallLike[], country: Countr
   return found;
 };
 
-/** What was said of a wall, from either of its faces. */
-export const wallSaid = (entities: Entities, wall: Pick<WallLike, "id" | "facing">): [string, Wall] | undefined =>
-  ofKind(entities, "wall").find(
-    ([, one]) => `${one.room}/${one.side}` === wall.id ||
-      (wall.facing && `${one.room}/${one.side}` === `${wall.facing.room}/${wall.facing.name}`),
-  );
+/** What was said of a wall, from either of its faces; of two the one that the program hears first. */
+export const wallSaid = (entities: Entities, wall: Pick<WallLike, "id" | "facing">): [string, Wall] | undefined => {
+  const saidAt = (side: string) => ofKind(entities, "wall").find(([, one]) => `${one.room}/${one.side}` === side);
+  return saidAt(wall.id) ?? (wall.facing ? saidAt(`${wall.facing.room}/${wall.facing.name}`) : undefined);
+};
 
 /** The entities that a word on one assumption writes, in one gesture. */
 export const saying = (

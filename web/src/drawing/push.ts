@@ -4,6 +4,7 @@ import type { Point } from "../geometry/frame";
 import { asTyped, lengthOr } from "../geometry/quantity";
 import type { Room } from "../made/job";
 import { overlaps, typedCorner, type Corner } from "./edit";
+import { turnedTo } from "./studs";
 import { metres, ofKind, roomShape, type Entities, type RoomShape } from "./scene";
 
 export type Pushed =
@@ -93,9 +94,7 @@ const rehung = (
     const pieces = nearest(become(side, now), side);
     if (one.kind === "wall" || one.kind === "edge") {
       pieces.forEach((piece, n) => {
-        const first = metres(hung["first_stud"] as never);
-        const studs = first === undefined ? {} : { first_stud: asTyped(Math.max(0, first - piece.from)) };
-        written[n ? newId(one.kind) : key] = { ...hung, [field]: piece.side.name, ...studs };
+        written[n ? newId(one.kind) : key] = { ...studsOn(hung, side, piece.side), [field]: piece.side.name };
       });
       continue;
     }
@@ -108,6 +107,22 @@ const rehung = (
     if (!same) written[key] = { ...hung, [field]: piece.side.name, along: Math.abs(shifted) < 1e-6 ? 0 : asTyped(Math.max(0, shifted)) };
   }
   return written;
+};
+
+/**
+ * What was said of a wall, its first stud counted from the left corner of one piece: studs stay where
+ * they stand, and known as well as before.  Without a spacing no stud follows from one further left.
+ */
+const studsOn = (hung: Record<string, unknown>, from: Side, to: Side): Record<string, unknown> => {
+  const { first_stud: fact, ...rest } = hung;
+  const first = metres(fact as never);
+  if (first === undefined) return hung;
+  const along = turnedTo(to, from, first);
+  const spacing = metres(hung["stud_spacing"] as never) ?? 0;
+  if (Math.abs(along - first) < 1e-6) return hung;
+  if (along < 0 && spacing <= 0.05) return rest;
+  const value = asTyped(along < 0 ? along - Math.floor(along / spacing) * spacing : along);
+  return { ...rest, first_stud: fact !== null && typeof fact === "object" ? { ...fact, value } : value };
 };
 
 /** Of pieces that share a stretch only the one nearest to where the side was. */

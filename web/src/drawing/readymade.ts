@@ -134,8 +134,7 @@ const wetWall = (asked: Asked, side: Side, ground: Ground): Made => {
     other = made.side;
     scene2 = { ...scene, rooms: [...scene.rooms, made.shape] };
   }
-  const otherName = scene2.rooms.find((one) => one.id === other!.room)?.name ?? "";
-  const bath = wet || !isWet(otherName, asked.names.bathroom) && isWet(asked.room.name, asked.names.bathroom) ? side : other;
+  const bath = wet ? side : other;
   const kitchen = bath === side ? other : side;
   const middle = pointOn(side, asked.along);
   const along = (one: Side): number => alongOut(one, middle).along;
@@ -200,16 +199,25 @@ const kitchenCorner = (asked: Asked, side: Side, { scene, country }: Ground): Ma
   const right = beside(room, side, "right");
   const atLeft = asked.along <= sideLength(side) / 2;
   const other = atLeft ? left : right;
-  const has = Math.min(sideLength(side), other ? sideLength(other) : 0);
+  const deep = sizeOf("corner base cabinet", "depth", country);
+  const free = [side, other].map((each, n) => (each ? freeFrom(each, scene, deep, atLeft === (n === 0) ? "left" : "right") : 0));
+  const has = Math.min(...free);
   if (!other || has < corner + 0.6) return { needs: corner + 0.6, has };
   const most = sizeOf("base cabinet run", "width", country);
-  const [one, two] = [side, other].map((each) => Math.min(most, sideLength(each) - corner)) as [number, number];
+  const [one, two] = free.map((each) => Math.min(most, each - corner)) as [number, number];
   const placed: Record<string, Record<string, unknown>> = {
     [asked.newId("fixture")]: fixture("corner base cabinet", side, atLeft ? 0 : sideLength(side) - corner, atLeft ? {} : { flip: true }),
     [asked.newId("fixture")]: fixture("base cabinet run", side, atLeft ? corner : sideLength(side) - corner - one, { width: asTyped(one) }),
     [asked.newId("fixture")]: fixture("base cabinet run", other, atLeft ? sideLength(other) - corner - two : corner, { width: asTyped(two) }),
   };
   return { entities: placed };
+};
+
+/** How far a side is free from one of its corners on. [m] */
+const freeFrom = (side: Side, scene: Scene, deep: number, corner: "left" | "right"): number => {
+  const at = corner === "left" ? 0 : sideLength(side);
+  const free = freeOf(side, scene, deep).find((ends) => ends.some((end) => Math.abs(end - at) < 1e-6));
+  return free ? free[1] - free[0] : 0;
 };
 
 /** The side that meets this one in its left or right corner, seen from inside the room. */

@@ -25,6 +25,8 @@ export const over = (a: Fraction, b: Fraction): Fraction =>
 
 /** The fraction that a finite number is, exactly. */
 export const exact = (value: number): Fraction => {
+  // Doubled, neither of these ever becomes whole.
+  if (!Number.isFinite(value)) throw new RangeError("no finite number");
   let power = 0;
   while (!Number.isInteger(value)) {
     value *= 2;

@@ -55,7 +55,8 @@ export const stripOn = (
 
 /** The outline anticlockwise without repeated or in-line corners, from the lowest corner on. */
 export const anticlockwise = (points: readonly Point[]): readonly Point[] => {
-  const corners = [...points];
+  // Of two corners at one place both lie in line with their neighbours: one of them goes first.
+  const corners = points.filter((corner, n) => !isSame(corner, points.at(n - 1)!));
   if (twiceArea(corners) < 0) corners.reverse();
   const kept = corners.filter(
     (corner, n) =>
@@ -128,6 +129,8 @@ const rankOf = (normal: Normal, start: Point, stop: Point): readonly number[] =>
 
 const byRank = (a: readonly number[], b: readonly number[]): number =>
   a[0]! - b[0]! || a[1]! - b[1]! || a[2]! - b[2]!;
+
+const isSame = (a: Point, b: Point): boolean => Math.hypot(a[0] - b[0], a[1] - b[1]) < TOLERANCE;
 
 const twiceArea = (corners: readonly Point[]): number =>
   corners.reduce((sum, [x0, y0], n) => {

@@ -10,6 +10,8 @@ import type { Asked, Told } from "./worker";
 export interface Hand {
   postMessage(asked: Asked): void;
   onmessage: ((event: MessageEvent<Told>) => void) | null;
+  /** Called where its own script cannot be had. */
+  onerror: ((event: Pick<ErrorEvent, "message">) => void) | null;
   terminate(): void;
 }
 export interface Heard {
@@ -79,6 +81,7 @@ export class Phone {
   private hand(): Hand {
     const hand = this.spawn();
     hand.onmessage = ({ data }) => this.take(data, hand);
+    hand.onerror = ({ message }) => this.fail(message || "worker");
     return hand;
   }
 
@@ -88,15 +91,21 @@ export class Phone {
       this.isReady(told.carried);
       return;
     }
+    // A pocket that cannot be read has no turn.
+    if (told.done === "failed" && !told.turn) return this.fail(told.why);
     if (told.turn !== this.turn) return;
     if (told.done === "weigh") this.begin(told.numbers, told.inputs);
     else if (told.done === "share") this.tell(`${told.one}/${told.population}`, told.share);
     else if (told.done === "draw") this.keep(told.one, told.drawn, hand);
     else if (told.done === "full") this.heard.inFull(told.numbers, told.receipt);
-    else {
-      this.stop();
-      this.heard.failed(told.why);
-    }
+    else this.fail(told.why);
+  }
+
+  /** Nothing goes on, and nobody waits for a pocket that does not come. */
+  private fail(why: string): void {
+    this.stop();
+    this.isReady(false);
+    this.heard.failed(why);
   }
 
   private begin(numbers: Numbers, inputs: readonly Uint8Array[]): void {

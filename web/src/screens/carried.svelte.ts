@@ -40,6 +40,7 @@ export class Carried {
     this.phone?.close();
     this.phone = null;
     this.office = office;
+    this.why = "";
     const turn = ++this.turn;
     this.loaded = office && pocket && pocket !== "null" ? this.unpack(pocket, turn) : Promise.resolve(false);
   };

@@ -16,6 +16,8 @@ export interface Block {
 export interface Level {
   readonly storey: string;
   readonly where: "view" | "under" | "over";
+  /** The storey beneath, where its ceiling is in this level too. */
+  readonly lower: string;
   readonly voids: readonly number[];
 }
 /** How much of a storey is lifted off. */
@@ -30,7 +32,9 @@ export const blocksAt = (
   voids: readonly Block[], levels: readonly Level[], storey: string, cut: Cut,
 ): Block[] => {
   const of = (where: Level["where"]): Block[] =>
-    levels.filter((one) => one.storey === storey && one.where === where).flatMap((one) => one.voids.map((n) => voids[n]!));
+    levels
+      .filter((one) => (one.storey === storey ? one.where === where : where === "over" && one.lower === storey))
+      .flatMap((one) => one.voids.map((n) => voids[n]!));
   if (cut === "under") return of("under");
   if (cut === "ceiling") return [...of("view"), ...of("over")];
   const walls = of("view");

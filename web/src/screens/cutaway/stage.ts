@@ -127,14 +127,18 @@ export class Stage {
 
   end = (): void => {
     this.clear();
-    for (const one of this.materials.values()) one.dispose();
-    this.materials.clear();
     this.renderer.dispose();
   };
 
+  /** Materials go too: the next show may be in the colours of the night. */
   private clear = (): void => {
     for (const one of this.content.children as (Mesh | LineSegments)[]) one.geometry.dispose();
     this.content.clear();
+    for (const one of this.materials.values()) {
+      if (one instanceof MeshBasicMaterial) one.map?.dispose();
+      one.dispose();
+    }
+    this.materials.clear();
   };
 
   private add = (geometry: BufferGeometry, material: Material): Mesh => {
