@@ -34,8 +34,10 @@ def test_its_worth_is_weighed_beside_the_looks() -> None:
     job = house()
     _, drawn = diagnose(job, seed=1, draws=512)
     found = {check.access: check for check in next_checks(job, drawn).checks}
-    assert found[f"nail lines/{QUESTION}"].worth >= 0.0
-    assert found[f"nail lines/{QUESTION}"].minutes == 8.0
+    nails = found[f"nail lines/{QUESTION}"]
+    # More than the noise of the draws.
+    assert nails.worth > 4.5 * nails.error
+    assert nails.minutes == 8.0
 
 
 def test_where_somebody_measured_it_nobody_asks() -> None:

@@ -186,7 +186,7 @@ def test_progress_rises_to_one() -> None:
     assert seen == sorted(seen)
 
 
-def test_a_stopped_run_stops(monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_stopped_run_stops() -> None:
     def stop(_: float) -> None:
         raise KeyboardInterrupt
 

@@ -6,12 +6,14 @@ from functools import cache, lru_cache
 
 import msgspec
 import numpy as np
+import shapely
 from tests import houses
 
 from wainscot import voids as voids_step
 from wainscot.access import Access, site_of, ways_to_open
 from wainscot.book import DEFAULT
 from wainscot.checks import Pooled
+from wainscot.drawing import Drawing
 from wainscot.job import Job
 from wainscot.openings import Choice, Known, Signed, Wanted, choose
 from wainscot.papers.opening_sheet import SheetView, VoidSaid, sheet_view
@@ -94,3 +96,18 @@ def sheet(
 def sheet_of(name: str) -> SheetView:
     """Return the sheet of one of the shared small houses."""
     return sheet(house(name))
+
+
+def cut_across(drawing: Drawing) -> list[tuple[shapely.Geometry, shapely.Geometry]]:
+    """Return every drawn cut with every drawn pipe and cable at its true width, as pairs."""
+    cuts = [shapely.Polygon(one.points) for one in drawing.shapes if one.layer == "cut"]
+    runs = [
+        shapely.LineString(one.points).buffer(one.width / 2)
+        for one in drawing.shapes
+        if one.layer == "service"
+    ] + [
+        shapely.Point(one.centre).buffer(one.radius)
+        for one in drawing.discs
+        if one.layer == "service"
+    ]
+    return [(cut, run) for cut in cuts for run in runs]

@@ -40,6 +40,12 @@ def test_a_clockwise_outline_gives_the_same_sides() -> None:
     assert sides("r", anticlockwise(ring)) == sides("r", anticlockwise(ring[::-1]))
 
 
+@pytest.mark.parametrize("n", range(5))
+def test_a_corner_written_twice_is_one_corner(n: int) -> None:
+    ring = [(0.0, 0.0), (4.0, 0.0), (4.0, 3.0), (0.0, 3.0)]
+    assert anticlockwise([*ring[:n], ring[n % 4], *ring[n:]]) == tuple(ring)
+
+
 @pytest.mark.parametrize(
     ("name", "corner", "along_one"),
     [("n1", 0.0, 1.0), ("e1", 3.0, 2.0), ("s1", 4.0, 3.0), ("w1", 0.0, 1.0)],

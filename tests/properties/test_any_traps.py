@@ -109,7 +109,7 @@ def test_what_the_firm_answers_for_is_told_with_what_ends_it() -> None:
     assert ends == ENDS_IT
 
 
-def test_one_more_trap_never_makes_it_longer() -> None:
+def test_one_more_trap_where_none_reaches_makes_it_shorter() -> None:
     document = bungalow()
     for n, place in enumerate(({"of": "kitchen"}, {"of": "bathroom"}, {"of": "units"})):
         document["entities"] |= {
@@ -119,7 +119,9 @@ def test_one_more_trap_never_makes_it_longer() -> None:
     told = _cleared(as_job(document)).next_trap
     assert told.at
     assert told.nights is not None
-    assert told.without is None or 0 < told.nights <= told.without
+    assert told.without is not None
+    # Here it does shorten it: three traps leave most voids uncovered.
+    assert 0 < told.nights < told.without
 
 
 @settings(max_examples=20, deadline=None)

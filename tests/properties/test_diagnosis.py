@@ -55,7 +55,7 @@ def test_the_order_of_the_file_changes_nothing(usual: bytes):
         assert told(houses.as_job({**document, "entities": shuffled})) == usual
 
 
-def test_a_note_and_a_name_of_nothing_change_no_chance(usual: bytes):
+def test_a_note_changes_no_chance(usual: bytes):
     document = houses.bungalow()
     look = {**document["entities"]["look_bath"], "note": "loose tile"}
     assert told(bungalow(look_bath=look)) == usual

@@ -61,6 +61,11 @@ def posterior(placed):
     return exact(HOUSE, weigh(placed, HOUSE, "norway rat"))
 
 
+def to_the_last_bit(evidence):
+    """Everything in it as plain data; a printed array hides its middle and its last digits."""
+    return msgspec.to_builtins(evidence, enc_hook=lambda array: (array.dtype.str, array.tolist()))
+
+
 def speaks_of(method):
     """What a look in vain may not raise.
 
@@ -113,9 +118,8 @@ def test_one_told_report_moves_no_chance_by_thirty_points(before, where, found, 
 def test_the_order_of_inspections_changes_nothing(placed, chance):
     shuffled = list(placed)
     chance.shuffle(shuffled)
-    one, other = (msgspec.to_builtins(weigh(each, HOUSE, "norway rat"), builtin_types=(np.ndarray,))
-                  for each in (placed, shuffled))  # fmt: skip
-    assert str(one) == str(other)
+    one, other = (weigh(each, HOUSE, "norway rat") for each in (placed, shuffled))
+    assert to_the_last_bit(one) == to_the_last_bit(other)
 
 
 @FEW

@@ -148,8 +148,6 @@ def test_the_index_by_both_conventions(
 
 def test_growth() -> None:
     # Bentley, Bathard & Riley 1959 (abstract read): 3 % and 11.8 % a week; worked doublings.
-    from math import log
-
     slow, fast = log(1.03) / 7, log(1.118) / 7
     assert (slow, fast) == pytest.approx((0.00422, 0.01593), abs=5e-6)
     assert doubling(slow) / 7 == pytest.approx(23.4, abs=0.06)

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 import pytest
 
-from houses import as_job, ranch
+from houses import as_job, bungalow, ranch
 from wainscot import plan, voids
 from wainscot.plan import kinds
 from wainscot.voids import Graph
@@ -130,8 +130,6 @@ def test_the_wc_flange_stands_twelve_inches_off_the_finished_wall() -> None:
 
 def test_the_joist_void_over_ground_is_at_least_150_mm_deep() -> None:
     # Approved Document C: at least 150 mm below a suspended timber floor (second-hand).
-    from houses import bungalow
-
     graph = voids.build(plan.read(as_job(bungalow())), "norway rat")
     v = graph.kinds.index("underfloor void")
     assert graph.top[v] - graph.bottom[v] == pytest.approx(0.15, abs=0.0005)

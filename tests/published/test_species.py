@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import pytest
 
+from wainscot.errors import InputError
 from wainscot.species import SPECIES, species, weights
 
 INCH = 0.0254
@@ -70,7 +71,5 @@ def test_prior_weights_are_shares_of_one_and_say_that_they_are_judged(country: s
 
 
 def test_an_unknown_species_is_refused_with_the_nearest_name() -> None:
-    from wainscot.errors import InputError
-
     with pytest.raises(InputError, match="write 'norway rat'"):
         species("norwegian rat")

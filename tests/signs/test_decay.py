@@ -58,7 +58,7 @@ def test_the_floor_is_found_and_its_interval_covers_it(floor: float) -> None:
         found = floor_of([Reading(float(d), float(v)) for d, v in zip(day, value, strict=True)])
         assert found is not None
         covered += found.interval[0] <= floor <= found.interval[1]
-    # 95 of 100 were the interval exact; 85 is three binomial errors and a half below.
+    # 95 of 100 were the interval exact; 85 is four and a half binomial errors below.
     assert covered >= 85
 
 

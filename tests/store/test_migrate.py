@@ -73,9 +73,7 @@ def test_an_old_record_is_backed_up_verified_and_brought_up_to_date(tmp_path: Pa
     assert Store.open(tmp_path / "record", now=LATER).migrated_after is None
 
 
-def test_without_a_backup_nothing_is_changed(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_without_a_backup_nothing_is_changed(tmp_path: Path) -> None:
     old = _old(tmp_path / "record")
     with old.database.writing() as connection:
         connection.exec_driver_sql("UPDATE event SET body = '{}' WHERE n = 7")
@@ -85,9 +83,7 @@ def test_without_a_backup_nothing_is_changed(
     old.close()
 
 
-def test_a_change_that_fails_half_way_leaves_the_tables_as_they_were(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_change_that_fails_half_way_leaves_the_tables_as_they_were(tmp_path: Path) -> None:
     old = _old(tmp_path / "record")
     with old.database.writing() as connection:
         # The second of the two tables that 0002 makes is in the way.

@@ -32,7 +32,13 @@ def anticlockwise(points: Points) -> tuple[tuple[float, float], ...]:
     points : sequence of (float, float)
         Corners of a simple polygon, either way round. [m]
     """
-    corners = [(float(x), float(y)) for x, y in points]
+    given = [(float(x), float(y)) for x, y in points]
+    # Of two corners at one place both lie in line with their neighbours: one of them goes first.
+    corners = [
+        corner
+        for previous, corner in zip(given[-1:] + given[:-1], given, strict=True)
+        if math.dist(previous, corner) >= TOLERANCE
+    ]
     if _twice_area(corners) < 0:
         corners.reverse()
     kept = [
