@@ -4,7 +4,7 @@ import { keptClear, overlaps, rectangle, runsInto } from "../src/drawing/edit";
 import { wallSaid } from "../src/drawing/assumed";
 import { targets } from "../src/drawing/places";
 import { readyMade } from "../src/drawing/readymade";
-import { roomShape, sceneOf, withNames, type Entities } from "../src/drawing/scene";
+import { placePoint, roomShape, sceneOf, withNames, type Entities } from "../src/drawing/scene";
 import { exact } from "../src/geometry/fraction";
 import { snap } from "../src/geometry/snap";
 
@@ -105,6 +105,33 @@ test("a tap names the bay, the bath and the room", () => {
   expect(targets(scene, "ground", [4.05, 1], 0.3)[0]!.what).toBe("bay");
   expect(targets(scene, "ground", [1.2, 2.7], 0.3)[0]!.place).toEqual({ of: "bath" });
   expect(targets(scene, "ground", [2, 1], 0.3)[0]!.place).toEqual({ of: "kitchen", part: "room" });
+});
+
+test("a look or a way in at a side, a wall, a door or a run has its point", () => {
+  const looks: Entities = {
+    ...house,
+    partition: { kind: "wall", room: "kitchen", side: "e1", build: "stud" },
+    door: { kind: "opening", room: "kitchen", side: "e1", type: "door", along: 1, width: 0.8 },
+    drain: { kind: "service", type: "drain", path: [[1, -2, -0.5], [1, 1, -0.5], [1, 1, -0.3]], open_end: "end" },
+    pipe: { kind: "service", type: "supply", path: [[0, 0, 1], [3, 0, 1]] },
+    high: { kind: "service", type: "supply", path: [[0, 0, 4], [3, 0, 4]] },
+  };
+  const scene = sceneOf(looks, "ground", "m");
+  const at = (of: string, along?: string) => placePoint({ of, ...(along ? { along } : {}) }, looks, "ground", scene);
+  const near = (...point: number[]) => point.map((one) => expect.closeTo(one, 9));
+  // The kitchen's east side, seen from inside, begins at its north end; its wall is 100 mm thick.
+  expect(at("kitchen/e1", "1 m")).toEqual(near(4.05, 2));
+  expect(at("hall/w1", "1 m")).toEqual(near(4.05, 1));
+  expect(at("partition", "1 m")).toEqual(near(4.05, 2));
+  expect(at("partition")).toEqual(near(4.05, 1.5));
+  expect(at("door")).toEqual(near(4.05, 3 - 1.4));
+  expect(at("drain")).toEqual(near(1, 1));
+  expect(at("drain", "1 m")).toEqual(near(1, -1));
+  expect(at("pipe")).toEqual(near(1.5, 0));
+  // On another storey, or nothing at all.
+  expect([at("high"), at("kitchen/n7"), at("nobody")]).toEqual([null, null, null]);
+  const entry = { ...looks, hole: { kind: "entry_point", name: "Broken drain", place: { of: "drain" } } } as Entities;
+  expect(sceneOf(entry, "ground", "m").entries).toEqual([{ id: "hole", name: "Broken drain", at: near(1, 1) }]);
 });
 
 test("a name is shown otherwise without a change to what is written", () => {

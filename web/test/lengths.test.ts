@@ -116,6 +116,22 @@ test("studs stay where they stand when a piece is pushed, and are known no bette
   expect(firsts(old("1.3 m", bare))).toEqual(["1.3 m", "300 mm", undefined]);
 });
 
+test("what was seen at a side stays where it was seen when its stretches get other names", () => {
+  const seen = (of: string, along?: string) => ({ kind: "inspection", place: { of, ...(along ? { along } : {}) } }) as never;
+  const old: Entities = {
+    ground: { kind: "storey", name: "Ground" },
+    kitchen: { kind: "room", name: "Kitchen", storey: "ground", polygon: [[0, 0], [4, 0], [4, 3], [0, 3]] },
+    left: seen("kitchen/n1", "500 mm"), middle: seen("kitchen/n1", "1.5 m"), right: seen("kitchen/n1", "3.2 m"),
+    whole: seen("kitchen/n1"), south: seen("kitchen/s1", "1 m"),
+  };
+  const made = withPiece(old, "kitchen", "n1", 1, 3, 0.6, String);
+  if (!("entities" in made)) throw new Error(JSON.stringify(made));
+  const places = Object.fromEntries(Object.entries(made.entities).filter(([key]) => key !== "kitchen").map(([key, one]) => [key, one!["place"]]));
+  expect(places).toEqual({
+    middle: { of: "kitchen/n2", along: "500 mm" }, right: { of: "kitchen/n3", along: "200 mm" }, whole: { of: "kitchen/n2" },
+  });
+});
+
 test("a side that grows with the piece beside it keeps its studs where they are", () => {
   const old: Entities = {
     ground: { kind: "storey", name: "Ground" },

@@ -23,12 +23,14 @@ const house = (east: number): Entities => ({
   floor: { kind: "inspection", place: { storey: "ground", at: [2, 1], part: "floor" } },
   told: { kind: "inspection", place: { of: "pantry" } },
   gone: { kind: "inspection", place: { of: "bath" } },
+  side: { kind: "inspection", place: { of: "kitchen/n1" } },
+  lost: { kind: "inspection", place: { of: "kitchen/n2" } },
   bare: { kind: "inspection" },
 });
 
 test("what an edit moved the wall over or away from is told apart from what never had a place", () => {
   const why = (east: number): Record<string, string> => Object.fromEntries(loose(house(east), "m").map((one) => [one.id, one.why]));
-  const always = { told: "undrawn", gone: "nowhere", bare: "nowhere" };
+  const always = { told: "undrawn", gone: "nowhere", lost: "nowhere", bare: "nowhere" };
   expect(why(4)).toEqual(always);
   expect(why(4.3)).toEqual({ ...always, open: "in wall", bay: "in room" });
   expect(undrawn(house(4)).map(([id]) => id)).toEqual(["pantry"]);

@@ -1,8 +1,8 @@
 /** A piece of a wall pushed out or in; what hangs on the room's sides goes with its stretch. */
 import { pointOn, placeOn, sideLength, type Side } from "../geometry/outline";
 import type { Point } from "../geometry/frame";
-import { asTyped, lengthOr } from "../geometry/quantity";
-import type { Room } from "../made/job";
+import { asTyped, lengthOr, type Typed } from "../geometry/quantity";
+import type { Place, Room } from "../made/job";
 import { overlaps, typedCorner, type Corner } from "./edit";
 import { turnedTo } from "./studs";
 import { metres, ofKind, roomShape, type Entities, type RoomShape } from "./scene";
@@ -35,7 +35,7 @@ export const withPiece = (
     .flatMap(([key, one]) => roomShape(key, one) ?? []);
   const other = overlaps(now.outline, others);
   if (other) return { into: other.name };
-  return { entities: { ...rehung(entities, id, old, now, newId), [id]: lengthsKept(room, old, now, start, stop, by, side) } };
+  return { entities: { ...rehung(entities, id, old, now, newId), ...replaced(entities, id, old, now), [id]: lengthsKept(room, old, now, start, stop, by, side) } };
 };
 
 /** The corners as typed, with the pushed stretch between them. */
@@ -104,7 +104,26 @@ const rehung = (
     if (!piece) continue;
     const shifted = placeOn(piece.side, pointOn(side, along)).along;
     const same = piece.side.name === side.name && Math.abs(shifted - along) < 1e-6;
-    if (!same) written[key] = { ...hung, [field]: piece.side.name, along: Math.abs(shifted) < 1e-6 ? 0 : asTyped(Math.max(0, shifted)) };
+    if (!same) written[key] = { ...hung, [field]: piece.side.name, along: anew(hung["along"], Math.abs(shifted) < 1e-6 ? 0 : asTyped(Math.max(0, shifted))) };
+  }
+  return written;
+};
+
+/** What was seen or found at a side, with the words that name the same stretch now; points stay as they are. */
+const replaced = (entities: Entities, id: string, old: RoomShape, now: RoomShape): Record<string, Record<string, unknown>> => {
+  const written: Record<string, Record<string, unknown>> = {};
+  for (const [key, one] of Object.entries(entities)) {
+    const place = (one as { place?: Place | null }).place;
+    const side = old.sides.find((each) => place?.of === `${id}/${each.name}`);
+    if (!side) continue;
+    const along = metres(place!.along) ?? sideLength(side) / 2;
+    const piece = nearest(become(side, now), side).find((each) => along >= each.from - 1e-6 && along <= each.to + 1e-6);
+    if (!piece) continue;
+    const shifted = turnedTo(piece.side, side, along);
+    if (piece.side.name === side.name && Math.abs(shifted - along) < 1e-6) continue;
+    const there = { ...place, of: `${id}/${piece.side.name}` };
+    const named = place!.along === null || place!.along === undefined;
+    written[key] = { ...(one as object), place: named ? there : { ...there, along: asTyped(Math.max(0, shifted)) } };
   }
   return written;
 };
@@ -121,9 +140,11 @@ const studsOn = (hung: Record<string, unknown>, from: Side, to: Side): Record<st
   const spacing = metres(hung["stud_spacing"] as never) ?? 0;
   if (Math.abs(along - first) < 1e-6) return hung;
   if (along < 0 && spacing <= 0.05) return rest;
-  const value = asTyped(along < 0 ? along - Math.floor(along / spacing) * spacing : along);
-  return { ...rest, first_stud: fact !== null && typeof fact === "object" ? { ...fact, value } : value };
+  return { ...rest, first_stud: anew(fact, asTyped(along < 0 ? along - Math.floor(along / spacing) * spacing : along)) };
 };
+
+/** A fact with another value, known as well as before. */
+const anew = (fact: unknown, value: Typed): unknown => (fact !== null && typeof fact === "object" ? { ...fact, value } : value);
 
 /** Of pieces that share a stretch only the one nearest to where the side was. */
 const nearest = (pieces: ReturnType<typeof become>, old: Side): ReturnType<typeof become> =>

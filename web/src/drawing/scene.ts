@@ -6,6 +6,7 @@
  */
 import { countryOf, known, metres, ofKind, usual } from "./facts";
 import { elevationOf } from "./levels";
+import { pointAtSide, pointOfRun } from "./points";
 import { facings, type Facing } from "../geometry/facing";
 import type { Point } from "../geometry/frame";
 import {
@@ -268,11 +269,12 @@ export const placePoint = (
   if (fixture) return middle(fixture.outline);
   const of = place.of ? entities[place.of] : undefined;
   if (of?.kind === "entry_point") return placePoint(of.place, entities, storey, shapes);
-  if (of?.kind === "wall") {
-    const wall = shapes.walls.find((one) => one.id === `${of.room}/${of.side}`);
-    return wall ? pointOn(wall.side, metres(place.along) ?? (wall.from + wall.to) / 2, wall.thickness / 2) : null;
+  if (of?.kind === "service" && of.path.length) {
+    const [x, y, z] = pointOfRun(of, place);
+    const [low, high] = levelOf(entities, storey, countryOf(entities, "m"));
+    return z >= low && z < high ? [x, y] : null;
   }
-  return null;
+  return pointAtSide(place, entities, shapes);
 };
 
 const signsOf = (

@@ -1,7 +1,7 @@
 /** What has no place on the plan yet, and what an edit took the ground from under. */
 import type { Place, Room } from "../made/job";
 import { distance } from "./places";
-import { ofKind, sceneOf, type Entities, type Scene } from "./scene";
+import { ofKind, roomShape, sceneOf, type Entities, type Scene } from "./scene";
 import { contains } from "../geometry/outline";
 import { lengthOr } from "../geometry/quantity";
 
@@ -53,9 +53,12 @@ export const loose = (entities: Entities, units: string): Loose[] => {
 
 const whyLoose = (place: Place | null | undefined, entities: Entities, sceneAt: (storey: string) => Scene): Why | "" => {
   if (place?.of) {
-    const of = entities[place.of.split("/")[0]!];
+    const [key, side] = place.of.split("/") as [string, string | undefined];
+    const of = entities[key];
     if (!of) return "nowhere";
-    return of.kind === "room" && !of.polygon?.length ? "undrawn" : "";
+    if (of.kind === "room" && !of.polygon?.length) return "undrawn";
+    const gone = side !== undefined && !(of.kind === "room" && roomShape(key, of)?.sides.some((one) => one.name === side));
+    return gone ? "nowhere" : "";
   }
   if (!place?.at) return "nowhere";
   const storey = place.storey ?? "";
