@@ -121,9 +121,10 @@ class Desk {
     await this.goto();
     this.windows.onmessage = ({ data }: MessageEvent<string>) => {
       if (data !== this.job.id) return;
+      // One that cannot be read takes no later change with it.
       this.writing = this.writing.then(async () => {
         if (this.db) this.held = await load(this.db, this.job.id);
-      });
+      }).catch(() => undefined);
     };
     this.ready = true;
   };
