@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+import io
 import re
 
+import numpy as np
 import pytest
 from hand import CALCULATED, DRAWS_DEEP, PHONE, TABLET, Hand, cottage, fresh, launched, wrong
+from PIL import Image
 from playwright.sync_api import Browser, Page
+
+from wainscot.picture.tokens import DAY, NIGHT
 
 NO_WEBGL = "HTMLCanvasElement.prototype.getContext = () => null"
 
@@ -31,6 +36,14 @@ def loaded(page: Page) -> bool:
     return any("/Shown-" in one for one in names)
 
 
+def share(page: Page, colour: str) -> float:
+    """Return how much of the picture has a colour, to a few steps of 255. [1]"""
+    shown = Image.open(io.BytesIO(page.locator(".cutaway canvas").screenshot())).convert("RGB")
+    wanted = [int(colour[at : at + 2], 16) for at in (1, 3, 5)]
+    off = np.abs(np.asarray(shown, int) - wanted).max(axis=-1)
+    return float((off <= 4).mean())
+
+
 @pytest.mark.parametrize("size", [PHONE, TABLET], ids=["phone", "tablet"])
 def test_it_comes_when_asked_turns_and_opens_the_same_tray(
     made: Browser, office: str, size: dict[str, int]
@@ -53,6 +66,12 @@ def test_it_comes_when_asked_turns_and_opens_the_same_tray(
     hand.tap("Ceiling")
     plate = page.locator(".cutaway svg text", has_text=">95").first
     plate.wait_for()
+    # Faces, not the ground alone, turn with the phone's own day and night.
+    day, night = (theme.fills[4] for theme in (DAY, NIGHT))
+    assert share(page, day) > 0.005 > share(page, night)
+    page.emulate_media(color_scheme="dark")
+    page.wait_for_function("document.documentElement.dataset.theme === 'night'")
+    assert share(page, night) > 0.005 > share(page, day)
     box = plate.bounding_box()
     assert box is not None
     page.touchscreen.tap(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
