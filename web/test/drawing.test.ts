@@ -69,7 +69,7 @@ test("a kitchen corner keeps clear of what stands there", () => {
   if (!Array.isArray(placed)) throw new Error(JSON.stringify(placed));
   for (const [n, one] of placed.entries()) {
     for (const other of placed.slice(n + 1)) {
-      const [a, b] = [one.outline, other.outline].map((each) => [0, 1].map((k) => each.map((point) => point[k]!)));
+      const [a, b] = [one.outline, other.outline].map((each) => [0, 1].map((k) => each.map((point: readonly number[]) => point[k]!)));
       const meet = [0, 1].map((k) => Math.min(Math.max(...a![k]!), Math.max(...b![k]!)) - Math.max(Math.min(...a![k]!), Math.min(...b![k]!)));
       expect(Math.min(...meet), `${one.type} in ${other.type}`).toBeLessThan(1e-6);
     }
