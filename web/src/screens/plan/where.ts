@@ -25,9 +25,11 @@ export const whereOf = (id: string): string => {
   const at = placePoint(one.place, desk.entities, storey, scene);
   if (!at) return "";
   const found = targets(scene, storey, at, 0.05);
-  const part = one.place.part;
+  const { part, of } = one.place;
+  const sided = of?.includes("/") || ["wall", "opening"].includes(desk.entities[of ?? ""]?.kind ?? "");
+  const inWall = (each: Target): boolean => each.what === "bay" || each.what === "wall";
   const same = found.find((each) =>
-    one.place!.of ? each.place.of === one.place!.of : each.place.part === part && (part !== "wall" || each.what === "bay" || each.what === "wall"),
+    sided ? inWall(each) : of ? each.place.of === of : each.place.part === part && (part !== "wall" || inWall(each)),
   );
   return same ? longName(same) : "";
 };
