@@ -70,7 +70,7 @@ def test_it_comes_when_asked_turns_and_opens_the_same_tray(
     day, night = (theme.fills[4] for theme in (DAY, NIGHT))
     assert share(page, day) > 0.005 > share(page, night)
     page.emulate_media(color_scheme="dark")
-    page.wait_for_function("document.documentElement.dataset.theme === 'night'")
+    page.wait_for_function("() => document.documentElement.dataset.theme === 'night'")
     assert share(page, night) > 0.005 > share(page, day)
     box = plate.bounding_box()
     assert box is not None
