@@ -11,7 +11,7 @@ from wainscot.languages import names_in
 from wainscot.openings import Signed
 from wainscot.papers.opening_sheet import SheetView, as_pdf, spoken
 from wainscot.papers.opening_sheet.render import alone, words
-from wainscot.papers.said import typed_in
+from wainscot.papers.said import quoted_in, told
 
 
 @pytest.fixture(scope="module")
@@ -68,13 +68,13 @@ def test_who_signed_and_what_was_declined_is_said_with_names_as_typed() -> None:
         "no": {"kind": "declined", "opening": declined, "by": by, "reason": reason},
         "yes": {"kind": "authorisation", "openings": [signed], "by": by},
     }
-    names = typed_in({**job.entities, **quoted})
+    typed = {**job.entities, **quoted}
     view = sheets.sheet(job, signed=Signed({signed: by}, {declined: f"{by}, {reason}"}))
-    told = spoken(view, "es", names)
-    assert told.declined[0].startswith("D1: ")
-    assert f"rechazada ({by}, {reason})" in told.declined[0]
-    assert told.declined[0].endswith("No la abra.")
-    (page,) = (one for one in told.pages if one.stamp == "authorised")
+    made = spoken(view, "es", names_in(typed), quoted_in(typed))
+    assert made.declined[0].startswith("D1: ")
+    assert f"rechazada ({by}, {reason})" in made.declined[0]
+    assert made.declined[0].endswith("No la abra.")
+    (page,) = (one for one in made.pages if one.stamp == "authorised")
     assert (page.said, page.stamp_words) == (
         f"por {by}", "AUTORIZADO: antes, los puntos de parada",
     )  # fmt: skip
@@ -96,3 +96,10 @@ def test_a_drawing_that_goes_alone_says_so_in_the_language_of_the_sheet(
 def test_a_sum_in_the_firms_currency_keeps_no_sentence_english() -> None:
     told = languages.tell("16 openings, 35 voids laid open, 4,912 EUR", "es")
     assert (told.text, told.whole) == ("16 aberturas, 35 huecos a la vista, 4,912 EUR", True)
+
+
+def test_who_goes_by_a_word_of_the_sentences_takes_it_out_of_none() -> None:
+    said = told("the owner authorises 19 openings", "es", (), ("owner", "R. Alder"))
+    assert said.whole
+    assert "owner" not in said.text
+    assert told("by R. Alder", "es", (), ("owner", "R. Alder")).text == "por R. Alder"

@@ -145,15 +145,17 @@ def _write_sheet(
     found: _Found, which: Which, language: str, sheet: str | None, size: Size, svg: Path | None,
     dxf: Path | None,
 ) -> None:  # fmt: skip
+    from wainscot.languages import names_in
     from wainscot.papers import opening_sheet as paper
-    from wainscot.papers.said import typed_in
+    from wainscot.papers.said import quoted_in
 
     seen = found.walked.survey
     view = paper.sheet_view(
         found.job, found.choice, seen.plan, seen.graph, found.walked.offered, which=which,
         date=paper.last_day(found.job), said=paper.said_of(found.walked.diagnosis.voids),
     )  # fmt: skip
-    view = paper.spoken(view, language, typed_in(found.job.entities))
+    entities = found.job.entities
+    view = paper.spoken(view, language, names_in(entities), quoted_in(entities))
     files: dict[Path, bytes] = {}
     if sheet:
         files[Path(sheet)] = paper.as_pdf(view, size, language)

@@ -15,8 +15,9 @@ from importlib.resources.abc import Traversable
 from typing import Any
 
 from wainscot.job import Job
+from wainscot.languages import names_in
 from wainscot.papers.answers import Answers
-from wainscot.papers.said import Say, typed_in
+from wainscot.papers.said import Say, quoted_in
 
 _HERE = "wainscot.papers"
 
@@ -44,7 +45,8 @@ class Paper:
 
     def say(self, job: Job, language: str) -> Say:
         """Return who says this paper's words for a job."""
-        return Say(language, typed_in(job.entities), self.words(language))
+        names, quoted = names_in(job.entities), quoted_in(job.entities)
+        return Say(language, names, self.words(language), quoted)
 
     def view(self, known: Answers, say: Say) -> Any:
         """Return the paper's view; None where it has nothing to say (its word ``nothing``)."""

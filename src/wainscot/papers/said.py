@@ -20,33 +20,49 @@ import msgspec
 
 from wainscot import languages
 from wainscot.job import ERASED
-from wainscot.languages import ENGLISH
+from wainscot.languages import ENGLISH, Told
 
 LANGUAGES = (ENGLISH, *languages.languages())
 """Languages that papers are written in, by their two letters."""
 
 
-TYPED = ("name", "by", "who", "owner", "reason", "registration")
-"""Fields of a job whose text a sentence of a step may quote."""
-SHORTEST = 2
-"""A text of one sign is too likely to stand in a sentence by chance. [characters]"""
+QUOTED = ("by", "who", "owner", "reason", "registration")
+"""Fields of a job, beside names, whose text a sentence of a step may quote."""
 
 
-def typed_in(entities: Mapping[str, Mapping[str, object]]) -> tuple[str, ...]:
-    """Return what people typed in a job and sentences quote: it is never translated.
-
-    A sentence is taken apart at full stops and colons, so that one in somebody's name would leave
-    it English.
+def quoted_in(entities: Mapping[str, Mapping[str, object]]) -> tuple[str, ...]:
+    """Return what people typed in a job that is no name and that sentences quote.
 
     Parameters
     ----------
     entities : mapping
         Those of the job, as in its file.
     """
-    found = (one.get(field) for one in entities.values() for field in TYPED)
-    return tuple(dict.fromkeys(
-        text for text in found if isinstance(text, str) and len(text) >= SHORTEST
-    ))  # fmt: skip
+    found = (one.get(field) for one in entities.values() for field in QUOTED)
+    return tuple(dict.fromkeys(text for text in found if isinstance(text, str) and text))
+
+
+def told(text: str, language: str, names: Sequence[str], quoted: Sequence[str]) -> Told:
+    """Return a sentence in a language, and whether it was understood.
+
+    A sentence is taken apart at full stops and colons, so that one in somebody's name would leave
+    it English; but somebody may go by a word of the sentences ("owner"), so what is quoted counts
+    only where it helps.
+
+    Parameters
+    ----------
+    text : str
+        English, as a step says it.
+    language : str
+        One of :data:`LANGUAGES`.
+    names, quoted : sequence of str
+        What people typed: what stays as it is, and what stays where the sentence else is English.
+    """
+    found = languages.tell(text, language, names)
+    if found.whole or not quoted:
+        return found
+    again = languages.tell(text, language, (*names, *quoted))
+    return again if again.whole else found
 
 
 class Said(msgspec.Struct, frozen=True):
@@ -67,19 +83,22 @@ class Say:
         What people typed and what stays as it is.
     words : mapping
         The paper's words by their keys; values go into braces.
+    quoted : iterable of str
+        What else people typed and sentences quote.
     """
 
     def __init__(
-        self, language: str, names: Iterable[str] = (), words: Mapping[str, object] | None = None
-    ) -> None:
+        self, language: str, names: Iterable[str] = (), words: Mapping[str, object] | None = None,
+        quoted: Iterable[str] = (),
+    ) -> None:  # fmt: skip
         self.language = language
-        self._names = tuple(names)
+        self._names, self._quoted = tuple(names), tuple(quoted)
         self._words = words or {}
 
     def __call__(self, text: str) -> Said:
         """Return a sentence of a step in this language, or in English where it is not known."""
-        told = languages.tell(text, self.language, self._names)
-        return Said(told.text, self.language if told.whole else ENGLISH)
+        said = told(text, self.language, self._names, self._quoted)
+        return Said(said.text, self.language if said.whole else ENGLISH)
 
     def all(self, texts: Iterable[str]) -> tuple[Said, ...]:
         """Return several sentences, each once."""

@@ -1,6 +1,6 @@
 """An opening sheet in another language: its sentences by the phrasebook, its figures as they are.
 
-    spoken(view, "es", typed_in(job.entities))
+    spoken(view, "es", names_in(job.entities), quoted_in(job.entities))
 
 Limits: what the phrasebook does not know stays English; keys, labels, lengths and what people typed
 are not touched.
@@ -8,13 +8,14 @@ are not touched.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from typing import Any
 
 import msgspec
 
 from wainscot import languages
 from wainscot.papers.opening_sheet.model import Released, SheetView
+from wainscot.papers.said import told
 
 TOLD = frozenset({
     "about", "amount", "basis", "cautions", "date", "declined", "defer", "evidence", "facts",
@@ -31,7 +32,9 @@ TYPED: dict[type[Any], frozenset[str]] = {
 """Of them, what a person wrote."""
 
 
-def spoken(view: SheetView, language: str, names: Iterable[str] = ()) -> SheetView:
+def spoken(
+    view: SheetView, language: str, names: Iterable[str] = (), quoted: Iterable[str] = ()
+) -> SheetView:
     """Return a sheet in another language.
 
     Parameters
@@ -42,6 +45,8 @@ def spoken(view: SheetView, language: str, names: Iterable[str] = ()) -> SheetVi
         ``en``, or one of :func:`wainscot.languages.languages`.
     names : iterable of str
         What people typed and what stays as it is.
+    quoted : iterable of str
+        What else people typed and sentences quote.
 
     Raises
     ------
@@ -50,21 +55,21 @@ def spoken(view: SheetView, language: str, names: Iterable[str] = ()) -> SheetVi
     """
     if language == languages.ENGLISH:
         return view
-    kept = (*names, view.title)
-    said: SheetView = _spoken(view, language, kept)
+    kept, also = (*names, view.title), tuple(quoted)
+    said: SheetView = _spoken(view, lambda text: told(text, language, kept, also).text)
     return said
 
 
-def _spoken(part: Any, language: str, names: tuple[str, ...]) -> Any:
+def _spoken(part: Any, say: Callable[[str], str]) -> Any:
     if isinstance(part, str):
-        return languages.say(part, language, names)
+        return say(part)
     if isinstance(part, tuple):
-        return tuple(_spoken(one, language, names) for one in part)
+        return tuple(_spoken(one, say) for one in part)
     if not isinstance(part, msgspec.Struct):
         return part
     typed = TYPED.get(type(part), frozenset())
     return msgspec.structs.replace(part, **{
-        name: _spoken(getattr(part, name), language, names)
+        name: _spoken(getattr(part, name), say)
         for name in part.__struct_fields__
         if name in TOLD - typed
     })  # fmt: skip

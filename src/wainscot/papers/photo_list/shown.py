@@ -17,12 +17,13 @@ from wainscot.access.scene import Scene
 from wainscot.drawing import Drawing
 from wainscot.drawing.model import Point
 from wainscot.job import Inspection, ProductLabel, SealMade, typed
+from wainscot.languages import names_in
 from wainscot.papers.answers import Answers
 from wainscot.papers.kinds import shared_words
 from wainscot.papers.opening_sheet.where import Placed, storey_plan
 from wainscot.papers.photo_list.taken import SORTS, Sort, Taken, taken
 from wainscot.papers.pictured import Pictured
-from wainscot.papers.said import Say, typed_in
+from wainscot.papers.said import Say, quoted_in
 from wainscot.signs.words import what_of
 from wainscot.voids import locate
 from wainscot.voids.points import point_of
@@ -99,7 +100,8 @@ class _Teller:
 
     def __init__(self, known: Answers, language: str) -> None:
         self._known = known
-        self._say = Say(language, typed_in(known.job.entities), _words(language))
+        entities = known.job.entities
+        self._say = Say(language, names_in(entities), _words(language), quoted_in(entities))
         self._entities = typed(known.job)
         sealing = known.sealing
         self._seals = {seal.key: seal for one in (sealing.lists if sealing else ())
