@@ -167,6 +167,13 @@ def test_a_page_that_was_killed_comes_back_at_the_same_place(made: Browser, url:
     page.reload()
     page.locator(".place h2").wait_for()
     assert page.locator(".place h2").inner_text() == named
+    # Another place begins at the top of the tray, however far down this one was read.
+    page.evaluate("document.querySelector('.tray').scrollTo(0, 200)")
+    page.evaluate("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
+    assert page.evaluate("document.querySelector('.tray').scrollTop") > 0
+    page.locator(".column[aria-pressed=false]").first.evaluate("(it) => it.click()")
+    page.wait_for_function("document.querySelector('.tray').scrollTop === 0")
+    assert page.locator(".place h2").inner_text() != named
     page.context.close()
 
 
