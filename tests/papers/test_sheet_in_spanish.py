@@ -36,9 +36,9 @@ def test_every_title_hold_point_and_mark_is_said(english: SheetView, spanish: Sh
         for hold, said in zip(one.holds, other.holds, strict=True):
             assert said.first != hold.first
             assert said.who != hold.who
-        for mark, told in zip(one.marks, other.marks, strict=True):
+        for mark, made in zip(one.marks, other.marks, strict=True):
             assert languages.tell(mark.what, "es").whole, mark.what
-            assert (told.first, told.second) == (mark.first, mark.second)
+            assert (made.first, made.second) == (mark.first, mark.second)
 
 
 def test_figures_keys_and_what_was_typed_stay(english: SheetView, spanish: SheetView) -> None:
