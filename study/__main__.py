@@ -253,6 +253,26 @@ def study_rates(count: int) -> Found:
     return rates.run(count or rates.HOUSES)
 
 
+def study_turns(count: int) -> Found:
+    """Draws of a large house, far flips in turns, beside draws with every flip."""
+    from study import turns
+
+    return turns.run(count or turns.HOUSES)
+
+
+def study_large(_: int) -> Found:
+    """The same in one house of some 20,000 voids."""
+    from study import turns
+
+    return turns.run_large()
+
+
+def study_turned(count: int) -> Found:
+    """Ranks of the truth where far flips are made in turns."""
+    found = _ranks(180_000, count or 500, kernel.IN_TURNS)
+    return {**found, "first_seed": 180_000, "passes": found["uniform"]}
+
+
 def study_mutation(count: int) -> Found:
     """How many small faults put into five packages their tests find."""
     from study import mutation
@@ -283,6 +303,9 @@ STUDIES: dict[str, Callable[[int], Found]] = {
     "decisions": study_decisions,
     "rates": study_rates,
     "shelf": study_shelf,
+    "turns": study_turns,
+    "turned": study_turned,
+    "large": study_large,
     "mutation": study_mutation,
 }
 

@@ -8,6 +8,7 @@
 import { exp, log } from "./elementary";
 import { openStream, setRoot, uniform } from "./random";
 import { allocateMoves, setTarget, sweep } from "./moves";
+import { findNear } from "./near";
 import { prepareEvidence } from "./evidence";
 import {
   activeChance, allocateCorridor, findCorridor, inCorridorPassage, inCorridorSource,
@@ -19,8 +20,8 @@ import {
   loads, passagePrior, passages, priorNormaliser, seed, sourcePrior, sources, sweeps, voids,
 } from "./problem";
 import {
-  allocateState, houseLoad, logLikelihood, reach, rebuildJoined, rebuildLikelihood, rebuildReach,
-  rebuildTop, run, setLoad, source,
+  allocateState, houseLoad, logLikelihood, packRun, reach, rebuildJoined, rebuildLikelihood,
+  rebuildReach, rebuildTop, run, setLoad, source, unpackRun,
 } from "./state";
 import { hasSoil, readings } from "./readings";
 import { allocateSoil, drawCells } from "./soil";
@@ -65,6 +66,7 @@ let front: Store = new Store();
 let back: Store = new Store();
 
 export let tilt: f64 = 0.0;
+export let tiltFound: i32 = -1; // in half units of the log-odds; -1 until it is known
 let tiltLow: i32 = 0;
 let tiltHigh: i32 = 0;
 let tiltHits: StaticArray<i32> = NO_I32;
@@ -107,6 +109,7 @@ export function prepare(populationNumber: u32): void {
   nest = new StaticArray<u8>(draws * voids);
   temperature = 0.0;
   tilt = 0.0;
+  tiltFound = -1;
   steps = 0;
   logEvidence = priorNormaliser;
   variance = 0.0;
@@ -114,6 +117,13 @@ export function prepare(populationNumber: u32): void {
   correctionShare = 1.0;
   failure = 0;
   phase = CORRIDOR;
+}
+
+/** The tilt that another population of this problem found, to save finding it anew. */
+export function takeTilt(found: i32): i32 {
+  if (phase != CORRIDOR || found < 0 || found > TILT_STEPS) return ERROR_NOT_READY;
+  tiltFound = found;
+  return 0;
 }
 
 /** One piece of work: 0 = more to do, 1 = done, below zero = an error code. */
@@ -133,10 +143,12 @@ export function step(): i32 {
 
 function startCorridor(): void {
   findCorridor();
+  findNear();
   tiltHits = new StaticArray<i32>(positives);
-  tiltLow = 0;
-  tiltHigh = TILT_STEPS;
+  tiltLow = max(tiltFound, 0);
+  tiltHigh = tiltFound < 0 ? TILT_STEPS : tiltFound;
   const none = positives == 0 || (flags & FLAG_NO_TILT) != 0;
+  if (none) tiltFound = 0;
   phase = none ? DRAWING : TILTING;
 }
 
@@ -148,6 +160,7 @@ function tryTilt(): void {
   const middle = (tiltLow + tiltHigh) >> 1;
   if (tiltLow == tiltHigh) {
     tilt = TILT_STEP * <f64>middle;
+    tiltFound = middle;
     phase = DRAWING;
     return;
   }
@@ -232,15 +245,9 @@ function tiltedNormaliser(): f64 {
 /** Write the working state into place d of the front store. */
 function keep(d: i32): void {
   let count = 0;
-  for (let b = 0; b < runBytes; b++) {
-    let byte = 0;
-    const end = min(8, passages - 8 * b);
-    for (let i = 0; i < end; i++) {
-      const on = <i32>unchecked(run[8 * b + i]);
-      byte |= on << i;
-      count += on & <i32>unchecked(inCorridorPassage[8 * b + i]);
-    }
-    unchecked((front.run[d * runBytes + b] = <u8>byte));
+  packRun(front.run, d * runBytes, runBytes);
+  for (let p = 0; p < passages; p++) {
+    count += <i32>unchecked(run[p]) & <i32>unchecked(inCorridorPassage[p]);
   }
   for (let s = 0; s < sources; s++) {
     count += <i32>(unchecked(source[s]) != 0) & <i32>unchecked(inCorridorSource[s]);
@@ -254,15 +261,10 @@ function keep(d: i32): void {
 
 /** Read draw d of the front store into the working state. */
 function fetch(d: i32): void {
-  for (let b = 0; b < runBytes; b++) {
-    const byte = <i32>unchecked(front.run[d * runBytes + b]);
-    const end = min(8, passages - 8 * b);
-    for (let i = 0; i < end; i++) unchecked((run[8 * b + i] = <u8>((byte >> i) & 1)));
-  }
+  unpackRun(front.run, d * runBytes, runBytes);
   copyBytes(source, 0, front.source, d * sources, sources);
   copyBytes(reach, 0, front.reach, d * voids, voids);
   setLoad(front.load[d]);
-  rebuildJoined();
   rebuildTop();
   rebuildLikelihood();
 }
@@ -351,12 +353,13 @@ function swapStores(): void {
 
 /** One sweep of every chain. */
 function sweepAll(): void {
+  const number = (steps - 1) * sweeps + sweepIndex - 1;
   const inPlace = (flags & FLAG_WASTE_FREE) == 0;
   for (let c = 0; c < chains; c++) {
     openStream(PHASE_SWEEP, (<u64>steps << 32) | <u64>sweepIndex, c);
     fetch(inPlace ? c : (sweepIndex - 1) * chains + c);
     if (sweepIndex == 1 && !inPlace) keep(c); // the ancestor is a draw of its own
-    sweep();
+    sweep(number);
     keep(inPlace ? c : sweepIndex * chains + c);
   }
   sweepIndex += 1;

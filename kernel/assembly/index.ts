@@ -30,6 +30,17 @@ export function setup(pointer: usize, size: u32, population: u32): i32 {
   return 0;
 }
 
+/** The tilt, once `advance` has found it, in half units of the log-odds; -1 before. */
+export function tiltFound(): i32 {
+  return anneal.tiltFound;
+}
+
+/** Start from the tilt that another population of the same input found: 0 or an error code. */
+export function takeTilt(found: i32): i32 {
+  if (!ready) return problem.ERROR_NOT_READY;
+  return anneal.takeTilt(found);
+}
+
 /** What an error code of `setup` refers to: the index of the passage, source, table, zone. */
 export function errorIndex(): i32 {
   return problem.errorIndex;

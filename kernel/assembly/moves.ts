@@ -1,5 +1,6 @@
 /**
- * One sweep: every passage and every source flipped once, active sources moved, the load drawn.
+ * One sweep: every passage and every source flipped once (in a large house those far from the signs
+ * in turns), active sources moved, the load drawn.
  *
  * Target at temperature t: prior x exp(tilt (1 - t) n) x likelihood^t, n = how many run passages
  * and active sources lie in the corridor. A flip is accepted with min(1, ratio x exp(t change)).
@@ -14,10 +15,11 @@ import {
 } from "./problem";
 import { readings, readingsAt, readingsFall, readingsRise } from "./readings";
 import { inCorridorPassage, inCorridorSource } from "./corridor";
+import { EVERY, passageTurn, sourceTurn, TURNS } from "./near";
 import {
-  accept, closePassage, cut, fall, gather, isGathered, lost, lostLevel, openPassage, queue, reach,
-  rebuildLikelihood, rise, rowsAt, run, setLoad, sink, source, top, topWith, weigh, zoneFallSum,
-  zoneRiseSum,
+  accept, closePassage, cut, fall, firstOfComponent, forgetComponents, gainOfRise, gather,
+  isGathered, lost, lostLevel, openPassage, queue, reach, rebuildLikelihood, rise, rowsAt, run,
+  setLoad, sink, source, top, topWith, weigh, zoneFallSum, zoneRiseSum,
 } from "./state";
 
 const SLACK: f64 = 1.000000001; // the bounds drift by rounding; they may only err upward
@@ -53,13 +55,21 @@ export function setTarget(t: f64, tilt: f64): void {
   }
 }
 
-export function sweep(): void {
+/** The sweep of that number, from 0: it says whose turn it is far from the signs. */
+export function sweep(number: i32): void {
+  const turn = <u8>(number % TURNS);
   setBounds();
   for (let p = 0; p < passages; p++) {
+    const own = unchecked(passageTurn[p]);
+    if (own != EVERY && own != turn) continue;
     if (unchecked(run[p]) != 0) tryClose(p);
     else tryOpen(p);
   }
-  for (let s = 0; s < sources; s++) trySource(s);
+  forgetComponents();
+  for (let s = 0; s < sources; s++) {
+    const own = unchecked(sourceTurn[s]);
+    if (own == EVERY || own == turn) trySource(s);
+  }
   moveSources();
   drawLoad();
   rebuildLikelihood();
@@ -121,10 +131,24 @@ function tryFall(count: i32, u: f64, ratio: f64): bool {
 @inline
 function tryMove(line: StaticArray<i32>, count: i32, level: u8, u: f64, ratio: f64): bool {
   const change = weigh(line, count, level);
-  const gain = change == 0.0 ? 1.0 : exp(Math.min(temperature * change, 700.0));
-  if (u >= ratio * gain) return false;
+  if (u >= ratio * gainOf(change)) return false;
   if (accept(line, count, level, change)) setBounds();
   return true;
+}
+
+// @ts-ignore: decorator
+@inline
+function gainOf(change: f64): f64 {
+  return change == 0.0 ? 1.0 : exp(Math.min(temperature * change, 700.0));
+}
+
+/**
+ * As `tryRaise`, for a source: thousands of sources share a component in a large house, and each
+ * would search it only to be turned down.
+ */
+function tryRaiseTogether(v: i32, level: u8, u: f64, ratio: f64): bool {
+  const first = firstOfComponent(v);
+  return u < ratio * gainOf(gainOfRise(first, level)) && tryRaise(first, level, u, ratio);
 }
 
 /** Propose one of the two other states of a source. */
@@ -145,7 +169,7 @@ function trySource(s: i32): void {
   const after = topWith(v, s, state);
   let taken: bool;
   if (after > level) {
-    taken = u < ratio * unchecked(mostRise[level]) && tryRaise(v, after, u, ratio);
+    taken = u < ratio * unchecked(mostRise[level]) && tryRaiseTogether(v, after, u, ratio);
   } else if (after < before && before == level) {
     taken = u < ratio * unchecked(mostFall[level]) && tryFall(sink(v, after), u, ratio);
   } else {

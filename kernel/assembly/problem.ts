@@ -18,6 +18,8 @@ export const FLAG_NO_TILT: u32 = 1;
 export const FLAG_WASTE_FREE: u32 = 2;
 /** A fault for the calibration study to find: the tilt is never brought back to zero. */
 export const FLAG_NO_CORRECTION: u32 = 4;
+/** Of a large house: what lies far from every sign is flipped in turns (near.ts). */
+export const FLAG_IN_TURNS: u32 = 8;
 
 export const ERROR_HEADER: i32 = -1;
 export const ERROR_SIZE: i32 = -2;
@@ -153,7 +155,7 @@ function readHeader(pointer: usize, size: u32): i32 {
   if (size < <u32>HEADER || load<u32>(pointer) != MAGIC) return refuse(ERROR_HEADER, 0);
   if (load<u32>(pointer, 4) != VERSION) return refuse(ERROR_HEADER, 1);
   flags = load<u32>(pointer, 8);
-  if (flags > 7) return refuse(ERROR_HEADER, 2);
+  if (flags > 15) return refuse(ERROR_HEADER, 2);
   const v = load<u32>(pointer, 12);
   const p = load<u32>(pointer, 16);
   const e = load<u32>(pointer, 20);
@@ -215,7 +217,7 @@ function reserveMemory(): i32 {
   const soils = readings > 0 && hasSoil ? 4.0 : 2.0;
   const kept = draws * (2.0 * (p / 8.0 + e + v + 32.0) + soils * v);
   const smell = (24.0 * <f64>loads + 100.0) * <f64>readingMembers + 30000.0 * <f64>readings;
-  const work = 200.0 * v + 80.0 * p + 60.0 * e + 80.0 * m + 120.0 * <f64>zones + 300.0 * t;
+  const work = 280.0 * v + 82.0 * p + 62.0 * e + 80.0 * m + 120.0 * <f64>zones + 300.0 * t;
   const bytes = kept + work + smell + 262144.0;
   if (bytes > MOST_BYTES) return refuse(ERROR_MEMORY, 0);
   const pages = <i32>(bytes / 65536.0) + 1;

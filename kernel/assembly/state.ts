@@ -18,6 +18,7 @@ import {
 
 const NO_F64 = new StaticArray<f64>(0);
 const NO_I32 = new StaticArray<i32>(0);
+const NO_I64 = new StaticArray<i64>(0);
 const NO_U8 = new StaticArray<u8>(0);
 
 export let run: StaticArray<u8> = NO_U8;
@@ -49,12 +50,25 @@ let newSum: StaticArray<f64> = NO_F64;
 let newLog: StaticArray<f64> = NO_F64;
 let zoneMark: StaticArray<i32> = NO_I32;
 let touched: StaticArray<i32> = NO_I32;
+// While sources are flipped no passage moves, so a component is known by the void of it that was
+// asked for first, and what it would gain by rising is worked out once for all of its sources.
+let firstOf: StaticArray<i32> = NO_I32; // by void
+let knownIn: StaticArray<i64> = NO_I64; // the sweep in which `firstOf` was found
+let sweepNumber: i64 = 0;
+let signs: StaticArray<i32> = NO_I32; // voids that carry a sign, component by component
+let signsEnd: i32 = 0;
+let signsFrom: StaticArray<i32> = NO_I32; // by first void: where its component's begin and end
+let signsTo: StaticArray<i32> = NO_I32;
+let gainKnown: StaticArray<f64> = NO_F64; // [first void, level - 1]
+let gainTurn: StaticArray<i64> = NO_I64; // the turn in which it was worked out
+let turn: i64 = 0; // rises with everything that could change a gain
+
 let touchedCount: i32 = 0;
 let carried: bool = false; // whether any void just weighed carries a sign
 let zoneStamp: i32 = 0;
 
 export function allocateState(): void {
-  run = new StaticArray<u8>(passages);
+  run = new StaticArray<u8>(passages + 7); // read eight at a time
   source = new StaticArray<u8>(sources);
   reach = new StaticArray<u8>(voids);
   top = new StaticArray<u8>(voids);
@@ -69,6 +83,15 @@ export function allocateState(): void {
   newLog = new StaticArray<f64>(zones);
   zoneMark = new StaticArray<i32>(zones);
   touched = new StaticArray<i32>(zones);
+  firstOf = new StaticArray<i32>(voids);
+  knownIn = new StaticArray<i64>(voids);
+  sweepNumber = 0;
+  signs = new StaticArray<i32>(voids);
+  signsFrom = new StaticArray<i32>(voids);
+  signsTo = new StaticArray<i32>(voids);
+  gainKnown = new StaticArray<f64>(2 * voids);
+  gainTurn = new StaticArray<i64>(2 * voids);
+  turn = 0;
   stamp = 0;
   zoneStamp = 0;
 }
@@ -112,6 +135,28 @@ export function rebuildJoined(): void {
   memory.fill(changetype<usize>(joinedCount), 0, <usize>voids << 2);
   for (let p = 0; p < passages; p++) {
     if (unchecked(run[p]) != 0) openPassage(p);
+  }
+}
+
+/** The passages whose bit is set in `packed`, from byte `at` on, and no other, taken as run. */
+export function unpackRun(packed: StaticArray<u8>, at: i32, bytes: i32): void {
+  memory.fill(changetype<usize>(run), 0, passages);
+  memory.fill(changetype<usize>(joinedCount), 0, <usize>voids << 2);
+  for (let b = 0; b < bytes; b++) {
+    let byte = <i32>unchecked(packed[at + b]);
+    while (byte != 0) {
+      openPassage(8 * b + ctz(byte));
+      byte &= byte - 1;
+    }
+  }
+}
+
+/** The run passages as bits, lowest first: eight bytes of 0 or 1 become one by a multiplication. */
+export function packRun(into: StaticArray<u8>, at: i32, bytes: i32): void {
+  const from = changetype<usize>(run);
+  for (let b = 0; b < bytes; b++) {
+    const eight = load<u64>(from + (<usize>b << 3));
+    unchecked((into[at + b] = <u8>((eight * 0x0102040810204080) >> 56)));
   }
 }
 
@@ -243,6 +288,44 @@ export function gather(start: i32): i32 {
   return tail;
 }
 
+/** Passages have moved: what is known of the components is worth nothing now. */
+export function forgetComponents(): void {
+  sweepNumber += 1;
+  turn += 1;
+  signsEnd = 0;
+}
+
+/** The void of the component of `v` that was asked for first; only while no passage moves. */
+export function firstOfComponent(v: i32): i32 {
+  if (unchecked(knownIn[v]) != sweepNumber) meetComponent(v);
+  return unchecked(firstOf[v]);
+}
+
+function meetComponent(v: i32): void {
+  const count = gather(v);
+  unchecked((signsFrom[v] = signsEnd));
+  for (let i = 0; i < count; i++) {
+    const w = unchecked(queue[i]);
+    unchecked((knownIn[w] = sweepNumber));
+    unchecked((firstOf[w] = v));
+    if (unchecked(carries[w]) == 0) continue;
+    unchecked((signs[signsEnd] = w));
+    signsEnd += 1;
+  }
+  unchecked((signsTo[v] = signsEnd));
+}
+
+/** Change of the log likelihood if the component of `first`, its first void, rose to `level`. */
+export function gainOfRise(first: i32, level: u8): f64 {
+  const at = 2 * first + <i32>level - 1;
+  if (unchecked(gainTurn[at]) != turn) {
+    const from = unchecked(signsFrom[first]);
+    unchecked((gainKnown[at] = weighPart(signs, from, unchecked(signsTo[first]), level)));
+    unchecked((gainTurn[at] = turn));
+  }
+  return unchecked(gainKnown[at]);
+}
+
 /**
  * Push the unmarked neighbours of line[head] and return the new tail; passage `without` counts as
  * closed. Meeting a void that carries the mark `other` returns MET.
@@ -349,13 +432,18 @@ export function sink(v: i32, state: u8): i32 {
 
 /** Change of the log likelihood if line[0..count) took the reach `level`. */
 export function weigh(line: StaticArray<i32>, count: i32, level: u8): f64 {
+  return weighPart(line, 0, count, level);
+}
+
+/** The same for line[from..to). */
+function weighPart(line: StaticArray<i32>, from: i32, to: i32, level: u8): f64 {
   let change: f64 = 0.0;
   const shift = houseLoad * 3;
   touchedCount = 0;
   carried = false;
   zoneStamp += 1;
   startReadings();
-  for (let i = 0; i < count; i++) {
+  for (let i = from; i < to; i++) {
     const v = unchecked(line[i]);
     const flag = unchecked(carries[v]);
     if (flag == 0) continue;
@@ -401,6 +489,7 @@ export function accept(line: StaticArray<i32>, count: i32, level: u8, change: f6
 
 function moveLikelihood(line: StaticArray<i32>, count: i32, level: u8, change: f64): void {
   const shift = houseLoad * 3;
+  turn += 1;
   logLikelihood += change;
   for (let i = 0; i < count; i++) {
     const v = unchecked(line[i]);

@@ -13,8 +13,16 @@ import struct
 
 from slow_numbers import Stream, exp, log
 from slow_state import State, Tables
+from slow_turns import EVERY, TURNS, everything, in_turns
 
-from wainscot.diagnosis.kernel import ESS_FRACTION, NO_CORRECTION, NO_TILT, WASTE_FREE, Problem
+from wainscot.diagnosis.kernel import (
+    ESS_FRACTION,
+    IN_TURNS,
+    NO_CORRECTION,
+    NO_TILT,
+    WASTE_FREE,
+    Problem,
+)
 
 TILT, PRIOR, RESAMPLE, SWEEP, SOIL, CORRECT = 1, 2, 3, 4, 5, 6
 TRIES, LOG2 = 16, 0.6931471805599453
@@ -45,6 +53,7 @@ class SlowKernel:
         self.sweeps, self.waste_free = sweeps, bool(flags & WASTE_FREE)
         self.kept = sweeps + 1 if self.waste_free else 1
         self.draws, self.chains = draws, draws // self.kept
+        self.in_turns = bool(flags & IN_TURNS)
         self.no_correction = bool(flags & NO_CORRECTION)
         self.no_tilt, self.ess_fraction = bool(flags & NO_TILT), ess_fraction
         self.in_passage = [0] * len(self.t.prior)
@@ -58,6 +67,8 @@ class SlowKernel:
     def run(self) -> str:
         """Work to the end and return the digest of the results."""
         self.find_corridor()
+        known = (self.t, self.in_passage, self.in_source)
+        self.turns = in_turns(*known) if self.in_turns else everything(self.t)
         self.tilt = 0.0 if self.no_tilt or not self.positives else self.find_tilt()
         self.front = [self.draw_prior(d) for d in range(self.draws)]
         self.log_evidence += self.tilted_normaliser()
@@ -273,6 +284,7 @@ class SlowKernel:
         kept = list(ancestors) if self.waste_free else []
         for k in range(1, self.sweeps + 1):
             names = (len(self.temperatures) << 32) | k
+            self.turn = ((len(self.temperatures) - 1) * self.sweeps + k - 1) % TURNS
             line = [
                 self.sweep(x, Stream(self.seed, self.number, SWEEP, names, c), boost)
                 for c, x in enumerate(line)
@@ -284,10 +296,13 @@ class SlowKernel:
 
     def sweep(self, start: Snapshot, stream: Stream, boost: float) -> Snapshot:
         state = State(self.t, list(start.run), list(start.source), start.load)
-        for p in range(len(state.run)):
-            self.flip(state, stream, p, boost)
-        for s in range(len(state.source)):
-            self.flip_source(state, stream, s, boost)
+        for p, own in enumerate(self.turns[0]):
+            if own in (EVERY, self.turn):
+                self.flip(state, stream, p, boost)
+        self.first: dict[int, int] = {}
+        for s, own in enumerate(self.turns[1]):
+            if own in (EVERY, self.turn):
+                self.flip_source(state, stream, s, boost)
         self.move_sources(state, stream, boost)
         if self.t.loads > 1:
             self.draw_load(state, stream)
@@ -334,12 +349,18 @@ class SlowKernel:
         level, before, after = state.reach[v], state.top[v], state.top_with(v, s, new)
         line: list[int] = []
         if after > level:
-            line, level = state.gather(v), after
+            line, level = state.gather(self.first_of_component(state, v)), after
         elif after < before and before == level:
             line, level = state.sink(v, after)
         if self.moved(state, line, level, u, ratio):
             state.source[s] = new
             state.top[v] = after
+
+    def first_of_component(self, state: State, v: int) -> int:
+        """The void of the component that was asked for first in this sweep."""
+        if v not in self.first:
+            self.first.update(dict.fromkeys(state.gather(v), v))
+        return self.first[v]
 
     def move_sources(self, state: State, stream: Stream, boost: float) -> None:
         places = [s for s, k in enumerate(state.source) if k]

@@ -12,7 +12,7 @@ from exact import frontier
 from problems import make, sign
 from test_kernel_exact import differences
 
-from wainscot.diagnosis.kernel import Problem, combine, run
+from wainscot.diagnosis.kernel import IN_TURNS, Problem, combine, run
 
 SEEDS = range(30)
 
@@ -37,10 +37,11 @@ def random_ladder(seed: int) -> Problem:
     return make(voids, passages, sources, rows)
 
 
+@pytest.mark.parametrize("flags", [0, IN_TURNS])
 @pytest.mark.parametrize("seed", SEEDS)
-def test_far_signs_with_the_priors_of_a_house(seed: int) -> None:
+def test_far_signs_with_the_priors_of_a_house(seed: int, flags: int) -> None:
     problem = random_ladder(seed)
-    found, true = combine(run(problem, seed=seed)), frontier(problem)
+    found, true = combine(run(problem, seed=seed, flags=flags)), frontier(problem)
     error, ratio = differences(found, true)
     assert error <= 0.05
     assert ratio <= 4.5

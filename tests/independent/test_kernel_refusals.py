@@ -98,7 +98,7 @@ def test_every_code_of_the_kernel_has_words() -> None:
     [
         (0, b"XXXX", -1),
         (4, struct.pack("<I", 1), -1),
-        (8, struct.pack("<I", 8), -1),
+        (8, struct.pack("<I", 16), -1),
         (12, struct.pack("<I", 0), -3),
         (16, struct.pack("<I", 5), -2),
         (16, struct.pack("<I", 2**31), -3),

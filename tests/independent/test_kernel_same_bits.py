@@ -18,10 +18,23 @@ from problems import ladder, linear, smelt
 from slow_kernel import SlowKernel
 from test_kernel_exact import CASES, LOADS, mixed, tiny_problems
 
-from wainscot.diagnosis.kernel import NO_CORRECTION, NO_TILT, WASTE_FREE, Problem, encode, run
+from wainscot.diagnosis.kernel import (
+    IN_TURNS,
+    NO_CORRECTION,
+    NO_TILT,
+    WASTE_FREE,
+    Instance,
+    KernelError,
+    Problem,
+    encode,
+    run,
+)
 
 ROOT = Path(__file__).resolve().parents[2]
-FORMS = [(0, 1), (0, 2), (WASTE_FREE, 3), (NO_TILT, 1), (NO_CORRECTION, 1)]
+FORMS = [
+    (0, 1), (0, 2), (WASTE_FREE, 3), (NO_TILT, 1), (NO_CORRECTION, 1), (IN_TURNS, 1),
+    (IN_TURNS | WASTE_FREE, 3),
+]  # fmt: skip
 
 
 def fast(problem: Problem, seed: int, flags: int = 0, sweeps: int = 1) -> str:
@@ -51,6 +64,40 @@ def test_the_number_of_threads_changes_nothing() -> None:
     one, two = (run(problem, seed=4, chains=64, length=1, threads=n) for n in (1, 3))
     assert [p.digest for p in one] == [p.digest for p in two]
     assert len({p.digest for p in one}) == len(one)
+
+
+@pytest.mark.parametrize("name", [*CASES, "mixed"])
+def test_a_tilt_taken_over_changes_nothing(name: str) -> None:
+    data = encode(mixed() if name == "mixed" else CASES[name](6), seed=8, draws=32)
+    first, second, alone = Instance(), Instance(), Instance()
+    for number, one in ((0, first), (1, second), (1, alone)):
+        one.setup(data, number)
+    assert first.call("tiltFound") == -1
+    while not first.advance():
+        pass
+    second.take_tilt(first.call("tiltFound"))
+    for one in (second, alone):
+        while not one.advance():
+            pass
+    kinds = ("<f8", "<f8", "u1", "u1", "u1", "u1", "u1", "u1", "<f8")
+    for field, kind in enumerate(kinds):
+        assert second.field(field, kind).tobytes() == alone.field(field, kind).tobytes()
+
+
+@pytest.mark.parametrize("tilt", [11, 2**31 - 1])
+def test_a_tilt_that_is_none_is_refused(tilt: int) -> None:
+    one = Instance()
+    one.setup(encode(ladder(6, loads=LOADS), seed=1, draws=8), 0)
+    with pytest.raises(KernelError):
+        one.take_tilt(tilt)
+
+
+def test_a_tilt_that_comes_too_late_is_refused() -> None:
+    one = Instance()
+    one.setup(encode(ladder(6, loads=LOADS), seed=1, draws=8), 0)
+    one.advance()
+    with pytest.raises(KernelError):
+        one.take_tilt(1)
 
 
 def test_another_seed_draws_something_else() -> None:

@@ -35,6 +35,9 @@ from wainscot.signs import without
 
 INTEREST = 8
 """Voids for which contributions are worked out."""
+ANEW, ANEW_LARGE = 5, 1
+"""Inspections that are left out by new draws, at most, and in a large house; each costs a quarter
+of the answer's time."""
 UNSETTLED_SHARE = 0.05
 """More of the voids than this in disagreement, and the whole is not settled. [1]"""
 _ON_A_RUN = 0.5
@@ -57,7 +60,7 @@ def unsettled(chances: dict[str, Chances]) -> Bools:
     return np.asarray(~(chances["soiled"].settled & chances["now"].settled))
 
 
-def _settled(samples: tuple[Sample, ...], chances: dict[str, Chances]) -> bool:
+def is_settled(samples: tuple[Sample, ...], chances: dict[str, Chances]) -> bool:
     """Whether the answer as a whole may be taken as it stands."""
     off = unsettled(chances)
     share = float(off.mean()) if len(off) else 0.0
@@ -197,7 +200,7 @@ def answer(
         What goes with the answer.
     """
     case = samples[0].case
-    settled = _settled(samples, chances)
+    settled = is_settled(samples, chances)
     entries = answers(samples)
     reasons = Reasons(case.graph, case.evidence, entries)
     voids = _voids(samples, chances, reasons, frame.book)
@@ -215,7 +218,12 @@ def answer(
         voids=voids,
         entries=entries,
         runs=likeliest(picked, _targets(samples, voids)),
-        contributions=contributions(Leaver(samples, interest), ids, reruns.of(interest)),
+        contributions=contributions(
+            Leaver(samples, interest),
+            ids,
+            reruns.of(interest),
+            most=ANEW if len(voids) <= frame.effort.in_turns_above else ANEW_LARGE,
+        ),
         misfits=unexplained,
         hypotheses=hypotheses,
         unplaced=case.evidence.unplaced,

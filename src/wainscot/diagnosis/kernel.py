@@ -66,6 +66,7 @@ ESS_FRACTION = 0.5
 NO_TILT = 1
 WASTE_FREE = 2
 NO_CORRECTION = 4
+IN_TURNS = 8
 DOUBLES = (
     "passage_prior",
     "source_prior",
@@ -208,7 +209,8 @@ def encode(
     flags : int
         ``NO_TILT`` leaves the tilt out; ``WASTE_FREE`` runs ``draws / (sweeps + 1)`` chains and
         keeps every state; ``NO_CORRECTION`` is a planted fault, the tilt is never brought back
-        to zero.  All are for tests and comparison.
+        to zero.  These are for tests and comparison.  ``IN_TURNS`` is for large houses: what lies
+        far from every sign is flipped in one sweep of eight only.
     ess_fraction : float
         Effective share of the draws that one temperature step must leave. [1]
 
@@ -317,9 +319,10 @@ def run_bytes(
     load_module()
     stop = threading.Event()
     reached = [0.0] * populations
+    tilt = _SharedTilt()
     with ThreadPoolExecutor(threads or min(populations, os.cpu_count() or 1)) as pool:
         try:
-            work = [pool.submit(_run_one, data, k, reached, stop) for k in range(populations)]
+            work = [pool.submit(_run_one, data, k, reached, stop, tilt) for k in range(populations)]
         except RuntimeError as error:  # no thread can be started
             stop.set()
             raise KernelError(-92) from error
@@ -418,6 +421,11 @@ class Instance:
         self._exports["memory"].write(self._store, data, pointer)
         self._check(self.call("setup", pointer, len(data), number))
 
+    def take_tilt(self, number: int) -> None:
+        """Start from the tilt that another population found; below zero it is found anew."""
+        if number >= 0:
+            self._check(self.call("takeTilt", number))
+
     def advance(self) -> bool:
         """One piece of work; True when all is done."""
         return self._check(self.call("advance")) == 1
@@ -435,15 +443,46 @@ class Instance:
         return code
 
 
-def _run_one(data: bytes, number: int, reached: list[float], stop: threading.Event) -> Population:
-    instance = Instance()
-    instance.setup(data, number)
-    while not instance.advance():
-        reached[number] = instance.call("progress")
-        if stop.is_set():
-            raise KernelError(-18)
-    reached[number] = 1.0
-    return _read(instance, data, number)
+class _SharedTilt:
+    """The tilt is the same in every population: the first finds it, the others wait for it."""
+
+    def __init__(self) -> None:
+        self.number = -1
+        self._known = threading.Event()
+
+    def tell(self, number: int) -> None:
+        """Let the others go on; below zero each must find it by itself."""
+        if not self._known.is_set():
+            self.number = number
+            self._known.set()
+
+    def wait(self, stop: threading.Event) -> int:
+        """Return the tilt once it is known."""
+        while not self._known.wait(0.05):
+            if stop.is_set():
+                raise KernelError(-18)
+        return self.number
+
+
+def _run_one(
+    data: bytes, number: int, reached: list[float], stop: threading.Event, tilt: _SharedTilt
+) -> Population:
+    try:
+        instance = Instance()
+        instance.setup(data, number)
+        if number > 0:
+            instance.take_tilt(tilt.wait(stop))
+        while not instance.advance():
+            reached[number] = instance.call("progress")
+            if number == 0 and instance.call("tiltFound") >= 0:
+                tilt.tell(instance.call("tiltFound"))
+            if stop.is_set():
+                raise KernelError(-18)
+        reached[number] = 1.0
+        return _read(instance, data, number)
+    finally:
+        if number == 0:
+            tilt.tell(-1)
 
 
 def _read(instance: Instance, data: bytes, number: int) -> Population:

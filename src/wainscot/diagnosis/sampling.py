@@ -31,6 +31,9 @@ PILOT_POPULATIONS = 2
 KEPT_WEIGHT = 0.01
 """Cases below this weight are not drawn from in full. [1]"""
 CHAIN_LENGTH = 8
+LARGE = 5000
+"""Above so many voids, what lies far from every sign is flipped in turns: a judgement of where the
+time is worth it; ``study turns`` holds such answers against those of every flip in every sweep."""
 
 
 class Effort(msgspec.Struct, frozen=True):
@@ -40,6 +43,8 @@ class Effort(msgspec.Struct, frozen=True):
     populations: int
     draws: int
     threads: int | None = None
+    in_turns_above: int = LARGE
+    """Voids above which far flips are made in turns."""
 
     @property
     def chains(self) -> int:
@@ -79,6 +84,7 @@ def sample_cases(
             chains=effort.chains,
             length=CHAIN_LENGTH,
             threads=effort.threads,
+            flags=kernel.IN_TURNS if len(problem.row_of) > effort.in_turns_above else 0,
             progress=_part(progress, k, len(found)),
         )
         samples.append(

@@ -16,11 +16,11 @@ import msgspec
 from wainscot.book import DEFAULT as DEFAULT_BOOK
 from wainscot.book import Book
 from wainscot.diagnosis.answer import Diagnosis
-from wainscot.diagnosis.answering import Frame, answer, nothing_drawn, unsettled
+from wainscot.diagnosis.answering import Frame, answer, is_settled, nothing_drawn, unsettled
 from wainscot.diagnosis.cases import Case, cases
 from wainscot.diagnosis.cautions import cautions
 from wainscot.diagnosis.draws import Draws
-from wainscot.diagnosis.posterior import void_chances, weights_settled
+from wainscot.diagnosis.posterior import Chances, Sample, void_chances, weights_settled
 from wainscot.diagnosis.sampling import Effort, Progress, sample_cases, worth_drawing
 from wainscot.job import Job
 from wainscot.signs import DEFAULT, Rates
@@ -83,6 +83,17 @@ def diagnose(
     )
 
 
+def _more_wanted(samples: tuple[Sample, ...], chances: dict[str, Chances], effort: Effort) -> bool:
+    """Whether to draw again: for any void in doubt, in a large house only if the whole is.
+
+    Among twenty thousand voids a few are off by chance; they are marked, as they would be after a
+    second try.
+    """
+    if len(samples[0].case.graph.keys) > effort.in_turns_above:
+        return not is_settled(samples, chances)
+    return bool(unsettled(chances).any()) or not weights_settled(samples)
+
+
 def weigh_cases(
     found: tuple[Case, ...],
     *,
@@ -117,7 +128,7 @@ def weigh_cases(
     kept, dropped = worth_drawing(found, effort, progress)
     samples = sample_cases(kept, effort, "full", progress)
     chances = void_chances(samples)
-    if unsettled(chances).any() or not weights_settled(samples):
+    if _more_wanted(samples, chances, effort):
         more = msgspec.structs.replace(effort, draws=MORE * effort.draws)
         samples = sample_cases(kept, more, "again", progress)
         chances = void_chances(samples)

@@ -1,6 +1,7 @@
 /** The kernel's input bytes (kernel/FORMAT.md): read into arrays, and written again. */
 
 export interface Problem {
+  readonly flags: number;
   readonly sweeps: number;
   readonly ess: number;
   readonly passagePrior: Float64Array;
@@ -51,7 +52,7 @@ export const decode = (bytes: Uint8Array): Problem => {
     at = end;
     return part;
   };
-  const fields: Record<string, unknown> = { sweeps: count(44), ess: view.getFloat64(56, true) };
+  const fields: Record<string, unknown> = { flags: count(8), sweeps: count(44), ess: view.getFloat64(56, true) };
   for (const name of DOUBLES) fields[name] = new Float64Array(take(name, 8));
   for (const name of INTEGERS) fields[name] = new Int32Array(take(name, 4));
   for (const name of FLAGS) fields[name] = new Uint8Array(take(name, 1));
@@ -67,7 +68,7 @@ export const encode = (problem: Problem, seed: string, chains: number): Uint8Arr
   bytes.set([0x57, 0x53, 0x4b, 0x31]);
   const loads = problem.loadPrior.length;
   [
-    2, 0, problem.rowOf.length, problem.passagePrior.length, problem.sourceVoid.length, loads,
+    2, problem.flags, problem.rowOf.length, problem.passagePrior.length, problem.sourceVoid.length, loads,
     problem.detail.length / (loads * 18), problem.zoneFalse.length, problem.zoneVoid.length, chains, problem.sweeps,
   ].forEach((value, n) => view.setUint32(4 + 4 * n, value, true));
   view.setBigUint64(48, BigInt(seed), true);
