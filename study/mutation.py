@@ -42,7 +42,7 @@ ROOT = Path(__file__).resolve().parents[1]
 SOURCE = Path("src") / "wainscot"
 EXPLAINED = ROOT / "study" / "mutation_explained.toml"
 RESULT = ROOT / "study" / "results" / "mutation.json"
-SEED = 91000
+SEED = 93000
 EACH = 40
 """Faults tried in each package."""
 ASKED = 0.85
