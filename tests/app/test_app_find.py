@@ -59,7 +59,8 @@ def test_a_lost_answer_leaves_the_mark_empty(made: Browser, office: str) -> None
         Hand(page).tap("Draw a building")
     page.locator(".plan").wait_for()
     page.get_by_text("only here").wait_for()
-    page.unroute("**/api/jobs/*/events")
+    # One that is under way is seen through: to take the route from it would handle it twice.
+    page.unroute_all(behavior="wait")
     page.keyboard.press("Escape")
     Hand(page).drag((80, 80), (250, 260))
     page.get_by_text("all at the office").wait_for()
