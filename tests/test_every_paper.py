@@ -155,11 +155,24 @@ def test_the_same_input_gives_the_same_bytes_and_nothing_points_out_of_it(name: 
 
 
 @pytest.mark.parametrize("name", EVERY)
+def test_a_paper_in_spanish_says_no_sentence_in_english_but_what_was_typed(name: str) -> None:
+    english: list[str] = []
+
+    def look(text: str, lang: str = "es") -> str:
+        english.extend([text] if lang != "es" and text else [])
+        return text
+
+    _with(_made(name, "es").view, look)
+    warranty = "We come back once without charge."
+    assert [one for one in english if not one.startswith(warranty)] == []
+
+
+@pytest.mark.parametrize("name", EVERY)
 def test_hostile_text_in_every_field_breaks_nothing_and_runs_nothing(name: str) -> None:
     made = _made(name, "en")
     turned = iter(range(10**9))
 
-    def hostile(text: str) -> str:
+    def hostile(text: str, _lang: str = "") -> str:
         # What a step or a view formats is as hostile as what people type.
         return HOSTILE[next(turned) % len(HOSTILE)] if text else text
 
@@ -176,7 +189,7 @@ def _with(value: Any, change: Any) -> Any:
         title, about = change(value.title), change(value.about)
         return msgspec.structs.replace(value, title=title, about=about, letters=letters)
     if isinstance(value, Said):
-        return Said(change(value.text), value.lang)
+        return Said(change(value.text, value.lang), value.lang)
     if isinstance(value, msgspec.Struct):
         fields = {
             name: _with(getattr(value, name), change)
