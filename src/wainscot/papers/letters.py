@@ -6,6 +6,7 @@ Limits: Latin, Greek, Cyrillic, Hebrew and Arabic letters; others come out as em
 from __future__ import annotations
 
 import re
+from typing import Any
 
 LONGEST = 1200
 """A text of a page; more of it is in the job. [characters]"""
@@ -43,3 +44,20 @@ def fitting(text: str) -> str:
     """
     kept = text if len(text) <= LONGEST else f"{text[:LONGEST]}\u2026"
     return _UNBROKEN.sub("\\g<0>\u200b", kept)
+
+
+def all_fitting(value: Any) -> Any:
+    """Return plain values with every text of them fitting a page; keys stay.
+
+    Parameters
+    ----------
+    value : Any
+        Texts, numbers, and lists and dicts of them.
+    """
+    if isinstance(value, str):
+        return fitting(value)
+    if isinstance(value, dict):
+        return {key: all_fitting(one) for key, one in value.items()}
+    if isinstance(value, tuple | list):
+        return [all_fitting(one) for one in value]
+    return value

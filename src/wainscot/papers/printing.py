@@ -21,7 +21,7 @@ from wainscot.drawing.layout import on_paper
 from wainscot.errors import InputError, unknown_word
 from wainscot.papers.answers import Answers, Photo
 from wainscot.papers.kinds import Paper, papers
-from wainscot.papers.letters import fitting, visible
+from wainscot.papers.letters import all_fitting, fitting, visible
 from wainscot.papers.pictured import Pictured
 from wainscot.papers.proof import Given, code_of, given
 from wainscot.papers.said import LANGUAGES, with_erased
@@ -198,7 +198,7 @@ def _compile(made: Sheet, form: str, **options: Any) -> Any:
 
 def _packed(made: Sheet) -> str:
     content = {
-        "head": _plain(made.head), "words": made.words, "paper": made.size,
+        "head": all_fitting(_plain(made.head)), "words": made.words, "paper": made.size,
         "view": _plain(made.view, made.photos), "code": code_of(made.head.given.text),
     }  # fmt: skip
     packed = visible(msgspec.json.encode(content, order="sorted").decode())

@@ -17,7 +17,7 @@ import msgspec
 
 from wainscot.drawing import Drawing, as_dxf, as_svg
 from wainscot.languages import ENGLISH
-from wainscot.papers.letters import visible
+from wainscot.papers.letters import all_fitting, visible
 from wainscot.papers.opening_sheet.model import SheetView
 from wainscot.papers.said import with_erased
 from wainscot.papers.setting import compiled, drawn
@@ -141,7 +141,7 @@ def _compile(view: SheetView, size: Size, form: str, language: str, **options: A
 
 def _packed(view: SheetView, language: str) -> str:
     """The sheet as JSON, its drawings as SVG text beside their sizes on paper."""
-    content = msgspec.to_builtins(view)
+    content = all_fitting(msgspec.to_builtins(view))
     content["words"] = words(language)
     content["language"] = language
     content["plans"] = [drawn(one) for one in view.plans]
