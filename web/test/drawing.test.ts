@@ -6,6 +6,7 @@ import { targets } from "../src/drawing/places";
 import { readyMade } from "../src/drawing/readymade";
 import { placePoint, roomShape, sceneOf, withNames, type Entities } from "../src/drawing/scene";
 import { exact } from "../src/geometry/fraction";
+import { marksOf } from "../src/screens/plan/marks";
 import { snap } from "../src/geometry/snap";
 
 const house: Entities = {
@@ -132,6 +133,16 @@ test("a look or a way in at a side, a wall, a door or a run has its point", () =
   expect([at("high"), at("kitchen/n7"), at("nobody")]).toEqual([null, null, null]);
   const entry = { ...looks, hole: { kind: "entry_point", name: "Broken drain", place: { of: "drain" } } } as Entities;
   expect(sceneOf(entry, "ground", "m").entries).toEqual([{ id: "hole", name: "Broken drain", at: near(1, 1) }]);
+});
+
+test("what was logged at a way in stands beside it, and beside each other", () => {
+  const look = { kind: "inspection", place: { of: "hole" }, finds: [{ kind: "droppings" }] };
+  const hole = { kind: "entry_point", name: "Gap", place: { storey: "ground", at: [2, 0] } };
+  const scene = sceneOf({ ...house, hole, one: look, two: look } as Entities, "ground", "m");
+  const spots = [...marksOf(scene, ([x, y]) => [50 * x, 50 * y]).map(({ x, y }) => [x, y] as const), [100, 0] as const];
+  for (const [n, [x, y]] of spots.entries()) {
+    for (const [left, top] of spots.slice(n + 1)) expect(Math.max(Math.abs(left - x), Math.abs(top - y))).toBeGreaterThanOrEqual(24);
+  }
 });
 
 test("a name is shown otherwise without a change to what is written", () => {

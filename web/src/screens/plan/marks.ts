@@ -1,5 +1,5 @@
-/** Where the marks of signs stand on the screen: side by side where several were logged at one place. */
-import type { SignShape } from "../../drawing/scene";
+/** Where the marks of signs stand on the screen: side by side where several were logged at one place, beside a way in. */
+import type { Scene, SignShape } from "../../drawing/scene";
 import type { Point } from "../../geometry/frame";
 
 export interface Mark {
@@ -9,8 +9,8 @@ export interface Mark {
 }
 const AROUND = [[0, 0], [1, 0], [-1, 0], [0, 1], [0, -1], [1, 1], [-1, -1], [1, -1], [-1, 1], [2, 0], [-2, 0]] as const;
 
-export const marksOf = (signs: readonly SignShape[], px: (at: Point) => [number, number]): Mark[] => {
-  const taken: [number, number][] = [];
+export const marksOf = ({ signs, entries }: Pick<Scene, "signs" | "entries">, px: (at: Point) => [number, number]): Mark[] => {
+  const taken: [number, number][] = entries.map((one) => px(one.at));
   return signs.map((one) => {
     const [middleX, middleY] = px(one.at);
     const spots = AROUND.map(([dx, dy]): [number, number] => [middleX + 26 * dx, middleY + 26 * dy]);
