@@ -51,6 +51,7 @@ sbom: $(VENV)/.ready-dev
 	build/parts/bin/python -m pip install --quiet --disable-pip-version-check '.[server,proof]'
 	$(BIN)/cyclonedx-py environment --pyproject pyproject.toml --output-format JSON \
 		--output-file build/sbom.json build/parts/bin/python
+	$(BIN)/python -m handbook.licences build/sbom.json
 
 bench: $(VENV)/.ready-dev
 	$(BIN)/python -m bench

@@ -1,17 +1,21 @@
 """The licences of everything that wainscot brings along, from what is installed.
 
-python -m handbook.licences            # writes docs/licences.md
+python -m handbook.licences                     # writes docs/licences.md
+python -m handbook.licences build/sbom.json     # adds the app's packages to a bill of materials
 
 The app's packages come from ``web/package-lock.json``, Python's from their own metadata.
 """
 
 from __future__ import annotations
 
+import base64
 import json
 import re
+import sys
 import tomllib
 from importlib.metadata import Distribution, PackageNotFoundError, distribution
 from pathlib import Path
+from typing import Any
 
 from packaging.requirements import Requirement
 from packaging.utils import canonicalize_name
@@ -83,8 +87,50 @@ def licence(held: Distribution) -> str:
 
 def bundled() -> dict[str, str]:
     """Return the licence of each package whose code is in the app."""
+    return {name: said["license"] for name, said in _locked().items()}
+
+
+def components() -> list[dict[str, Any]]:
+    """Return each package whose code is in the app as a component of a CycloneDX bill."""
+    return [
+        {
+            "type": "library",
+            "bom-ref": f"{name}@{said['version']}",
+            "name": name,
+            "version": said["version"],
+            "purl": f"pkg:npm/{name}@{said['version']}",
+            "licenses": [{"license": {"id": said["license"]}}],
+            "hashes": [{"alg": "SHA-512", "content": _hexadecimal(said["integrity"])}],
+        }
+        for name, said in _locked().items()
+    ]
+
+
+def add_components(file: Path) -> None:
+    """Add the app's packages to a bill of materials, which knows only Python's; once.
+
+    Parameters
+    ----------
+    file : Path
+        A CycloneDX bill in JSON.
+    """
+    bill = json.loads(file.read_text("utf-8"))
+    held = {one["bom-ref"] for one in bill["components"]}
+    bill["components"] += [one for one in components() if one["bom-ref"] not in held]
+    file.write_text(json.dumps(bill, indent=2) + "\n", "utf-8")
+
+
+def _locked() -> dict[str, dict[str, str]]:
     lock = json.loads((ROOT / "web" / "package-lock.json").read_text("utf-8"))["packages"]
-    return {name: lock[f"node_modules/{name}"]["license"] for name in BUNDLED}
+    return {name: lock[f"node_modules/{name}"] for name in BUNDLED}
+
+
+def _hexadecimal(integrity: str) -> str:
+    """A digest as npm writes it (Subresource Integrity, W3C: base64) as CycloneDX does."""
+    kind, _, digest = integrity.partition("-")
+    if kind != "sha512":
+        raise ValueError(f"a digest of another kind than sha512: {kind}")
+    return base64.b64decode(digest).hex()
 
 
 def page() -> str:
@@ -128,4 +174,7 @@ def _first_line(held: Distribution) -> str:
 
 
 if __name__ == "__main__":
-    PAGE.write_text(page(), "utf-8")
+    if sys.argv[1:]:
+        add_components(Path(sys.argv[1]))
+    else:
+        PAGE.write_text(page(), "utf-8")

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import base64
+import json
 import re
+from pathlib import Path
 
 import pytest
 from handbook import licences
@@ -44,3 +47,28 @@ def test_the_walk_over_requirements_goes_through_to_the_end() -> None:
     assert {"numpy", "sqlalchemy", "typing-extensions"} <= set(found)  # the last by the second
     assert "litestar" not in found
     assert "litestar" in licences.needed(("server",))
+
+
+def test_a_bill_of_materials_gets_the_packages_of_the_app_once(tmp_path: Path) -> None:
+    # Outside: CycloneDX 1.6, component with purl (ECMA-427) and hashes in hexadecimal.
+    bill = tmp_path / "sbom.json"
+    other = {"bom-ref": "numpy", "name": "numpy"}
+    bill.write_text(json.dumps({"bomFormat": "CycloneDX", "components": [other]}))
+    for _ in range(2):
+        licences.add_components(bill)
+    found = json.loads(bill.read_text())["components"]
+    assert [one["name"] for one in found] == ["numpy", "svelte", "three", "idb"]
+    lock = json.loads((licences.ROOT / "web" / "package-lock.json").read_text())["packages"]
+    for one in found[1:]:
+        held = lock[f"node_modules/{one['name']}"]
+        assert one["purl"] == f"pkg:npm/{one['name']}@{held['version']}"
+        digest = bytes.fromhex(one["hashes"][0]["content"])
+        assert len(digest) == 64
+        assert "sha512-" + base64.b64encode(digest).decode() == held["integrity"]
+
+
+def test_a_digest_of_another_kind_is_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    package = {"version": "1", "license": "MIT", "integrity": "sha1-AAAA"}
+    monkeypatch.setattr(licences, "_locked", lambda: {"old": package})
+    with pytest.raises(ValueError, match="another kind than sha512: sha1"):
+        licences.components()
