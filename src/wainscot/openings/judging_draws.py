@@ -106,9 +106,8 @@ def _error(value: Floats, weight: Floats) -> float:
     starts = np.linspace(0, len(value), min(BLOCKS, len(value)) + 1).astype(int)[:-1]
     if len(starts) < 2:
         return float("inf")
-    share = np.add.reduceat(weight, starts)
     mean = float(weight @ value)
     spread = np.add.reduceat(weight * (value - mean), starts)
     count = len(starts)
-    # Ratio estimator: blocks of unequal weight count by what they weigh.
-    return float(np.sqrt(count / (count - 1) * (spread**2).sum()) / share.sum())
+    # Ratio estimator: blocks of unequal weight count by what they weigh; all weigh one together.
+    return float(np.sqrt(count / (count - 1) * (spread**2).sum()))
