@@ -11,7 +11,7 @@ from wainscot.book import DEFAULT, Book, read_book
 from wainscot.checks import Pooled
 from wainscot.errors import InputError
 from wainscot.openings import Choice, Known, Point, Signed, Wanted, choose, choosing, lines
-from wainscot.openings.words import balanced, doing, grouped, left, line, sentence
+from wainscot.openings.words import balanced, compared, doing, grouped, left, line, sentence
 
 CHANCES = (0.9, 0.6, 0.3, 0.1, 0.05, 0.0)
 
@@ -129,6 +129,7 @@ def test_every_opening_of_the_three_sets_is_told_those_that_find_most_first() ->
     assert choice.balanced.openings == ("bay/1", "bay/2", "bay/3")
     assert choice.all_of_it.openings == ("bay/1", "bay/2", "bay/3", "bay/4")
     assert [one.id for one in choice.openings] == ["bay/2", "bay/1", "bay/3", "bay/4"]
+    assert {one.signed_by for one in choice.openings} == {""}
     assert [one.chance for one in choice.openings] == pytest.approx([0.9, 0.3, 0.3, 0.02])
 
 
@@ -246,6 +247,14 @@ def test_a_set_in_a_sentence() -> None:
     assert "0 openings" in sentence(point(openings=()), "")
 
 
+def test_simpler_rules_are_told_in_the_same_money() -> None:
+    choice = chosen(book=read_book('currency = "EUR"\nhour = 50'))
+    assert compared(choice) == [
+        "Compared with:", *(sentence(one, "EUR") for one in choice.compared)]  # fmt: skip
+    assert "50 EUR" in sentence(point(cost=50.0), "EUR")
+    assert all(" EUR of callbacks." in one for one in compared(choice)[1:])
+
+
 def test_alike_openings_of_one_place_stand_in_one_line() -> None:
     a, b, c, d, e, f = singles()
     replace = msgspec.structs.replace
@@ -268,6 +277,11 @@ def test_what_is_done_at_several_is_told_once_with_their_voids() -> None:
     assert doing([one, other]) == "Open by bay/2, 2 times: F1, F2 and F4"
     wordy = msgspec.structs.replace(one, words="Take out a board, with care: by the door")
     assert doing([wordy, other]) == "Take out a board, 2 times: F1, F2 and F4"
+    # Twelve stretches are named, what goes beyond is counted.
+    apart = tuple(f"F{n}" for n in range(1, 28, 2))
+    many = msgspec.structs.replace(other, voids=apart, partly=())
+    named = ", ".join(apart[:12])
+    assert doing([many, many]) == f"Open by bay/1, 2 times: {named} and 2 more"
 
 
 def test_the_balanced_set_line_by_line() -> None:

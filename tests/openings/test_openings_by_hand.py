@@ -13,7 +13,7 @@ from row import opening
 from wainscot.access import Charge, Reach
 from wainscot.book import read_book
 from wainscot.errors import InputError
-from wainscot.openings import Asked, Judge, Problem, problem_of, solve, solving
+from wainscot.openings import Asked, Judge, Problem, Solution, plans, problem_of, solve, solving
 from wainscot.openings.judging_draws import chance_of, missed
 from wainscot.openings.solving import every
 
@@ -188,6 +188,22 @@ def test_all_of_it_for_the_money_there_is() -> None:
     # What must be opened is opened, however unlikely.
     clean = Judge(FOUR, DIRTY & False, HEAVY & False, WEIGHT, Asked(must=(2,)), 0.0)
     assert clean.all_of_it().openings == ("d",)
+
+
+def test_every_set_is_searched_to_the_gap_that_was_asked(monkeypatch: pytest.MonkeyPatch) -> None:
+    told: list[float] = []
+
+    def watched(*words: Any, gap: float, **named: Any) -> Solution:
+        told.append(gap)
+        return solve(*words, gap=gap, **named)
+
+    monkeypatch.setattr(plans, "solve", watched)
+    one = Judge(FOUR, DIRTY, HEAVY, WEIGHT, Asked(), 0.125)
+    for make in (one.everything, one.all_of_it):
+        make()
+    one.best("some", 1.0)
+    one.near_signs([1], [])
+    assert told == [0.125] * 4
 
 
 def test_the_curve_names_its_points_in_rising_order() -> None:
