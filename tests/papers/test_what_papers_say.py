@@ -383,6 +383,10 @@ def test_change_order_asks_for_nothing_that_is_signed_or_declined_and_its_lines_
     assert [one.sight for one in told.found] == ["much soil"]
     parts = [one.price for one in (*told.added, *told.shared) if one.price]
     assert _cents(told.sum) == sum(map(_cents, parts))
+    look = known.job.entities["opened_units"]
+    droppings = look | {"finds": [*look["finds"], {"kind": "droppings", "amount": "many"}]}
+    seen = _view("change-order", _changed(known, opened_units=droppings)).found
+    assert [one.sight for one in seen] == ["much soil", "droppings, many"]
     # An order needs something that was seen: before that it is a quote.
     assert _view("change-order", _without(known, "inspection")) is None
 

@@ -148,7 +148,7 @@ def sheet(
         fault = Fault("not-calculated", "", "nothing is drawn, so there is nothing to open",
                       "draw a room")  # fmt: skip
         raise InputError([fault])
-    said = {one.id: paper.VoidSaid(one.soiled, one.reason) for one in walked.diagnosis.voids}
+    said = paper.said_of(walked.diagnosis.voids)
     view = paper.sheet_view(
         given, walked.openings, walked.survey.plan, walked.survey.graph, walked.offered,
         which=which, date=paper.last_day(given), said=said,

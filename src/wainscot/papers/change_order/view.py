@@ -9,16 +9,18 @@ import msgspec
 from wainscot.access import Access
 from wainscot.chance import percent
 from wainscot.estimate import Line, money
-from wainscot.job import Inspection, typed
+from wainscot.job import Find, Inspection, typed
 from wainscot.openings import Opening
 from wainscot.papers.answers import Answers
 from wainscot.papers.on_site import in_row, signed_ways, where
 from wainscot.papers.quote.view import SORTS
 from wainscot.papers.said import Said, Say
+from wainscot.signs.words import what_of
 
 STAGE = "open and clean/"
 BY_ROOM = SORTS["contain"]
 """Words of lines that are paid once a room, as the quote sorts them."""
+OPENED = "opened and seen"
 SIGHTS = ("clean", "light", "heavy", "nest")
 
 
@@ -104,8 +106,15 @@ def _found(known: Answers, say: Say) -> Iterator[Found]:
     for one in typed(known.job).values():
         if isinstance(one, Inspection) and one.method == "opened":
             for find in one.finds:
-                told = say.word(f"sight_{find.amount if find.amount in SIGHTS else 'other'}")
-                yield Found(where(known, one.place, say), told, say.day(one.at), one.by)
+                yield Found(where(known, one.place, say), _sight(find, say), say.day(one.at),
+                            one.by)  # fmt: skip
+
+
+def _sight(find: Find, say: Say) -> str:
+    """Return what was seen: how much soil, else the sign itself."""
+    if find.kind != OPENED:
+        return say(what_of([find])).text
+    return say.word(f"sight_{find.amount if find.amount in SIGHTS else 'other'}")
 
 
 def _asked(known: Answers) -> list[Opening]:
