@@ -10,7 +10,7 @@ import { whyOf } from "../src/screens/refused";
 vi.mock("../src/screens/desk.svelte", async () => {
   const { Phrasebook } = await import("../src/screens/words/phrasebook");
   const book = new Phrasebook(phrases);
-  return { desk: { t: (key: string) => `word ${key}`, tell: (text: string) => book.tell(text).text } };
+  return { desk: { t: (key: string, { n = "" } = {}) => `word ${key}${n}`, tell: (text: string) => book.tell(text).text } };
 });
 
 test("a refused password is told in words of ours, what else the office refuses by the phrasebook", () => {
@@ -23,7 +23,7 @@ test("a refused password is told in words of ours, what else the office refuses 
 
 test("a reason that nobody has words for is told as it came", () => {
   expect(whyOf(new OfficeError(418, "", "the machine is a teapot; ask the office"))).toBe("the machine is a teapot; pregunte a la oficina");
-  expect(whyOf(new OfficeError(502, "", "502"))).toBe("502");
+  expect(whyOf(new OfficeError(502, "", "502"))).toBe("word noReason502");
   expect(whyOf(new Error("odd"))).toBe("odd");
   expect(whyOf(new TypeError())).toBe("TypeError");
   expect(whyOf("thrown as text")).toBe("thrown as text");

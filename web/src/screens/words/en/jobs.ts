@@ -31,6 +31,7 @@ export const jobs = {
   shutOut: "The office lets this device in no more. What is here stays here; log in again to send it.",
   endedWhy: "The office took this device off, or put a backup in place. Nothing here is lost: log in again or join by a code, then what waits is sent.",
   noOffice: "No office machine at this address. Open the address that the office's screen shows, then join.",
+  noReason: "What answers at this address says {n}, and not why.",
   notReached: "The office machine is not reached. Nothing is lost; it is sent when it is reached.",
   tryNow: "Try now",
   alone: "This is the office machine, for one person. For phones start it with: wainscot serve --lan",

@@ -32,6 +32,7 @@ export const jobs: Record<keyof typeof english, string> = {
   shutOut: "La oficina ya no deja entrar a este aparato. Lo que hay aquí sigue aquí; entre de nuevo para enviarlo.",
   endedWhy: "La oficina dio de baja este aparato, o puso una copia en su lugar. No se pierde nada: entre de nuevo o únase con un código y lo que espera se envía.",
   noOffice: "En esta dirección no hay máquina de la oficina. Abra la dirección que muestra la pantalla de la oficina y únase.",
+  noReason: "Lo que responde en esta dirección dice {n}, sin decir por qué.",
   notReached: "No se alcanza la máquina de la oficina. No se pierde nada; se envía cuando se alcance.",
   tryNow: "Probar ahora",
   alone: "Esta es la máquina de la oficina, para una persona. Para teléfonos, iníciela con: wainscot serve --lan",
