@@ -354,14 +354,15 @@ class Trial:
         if under is None:
             return None
         outlook = under.outlook
-        moved = (outlook - self.outlook).sum(axis=0) * self.graph.hidden
+        shift = (outlook - self.outlook).sum(axis=0)
+        moved = shift * self.graph.hidden
         v = int(np.argmax(np.abs(moved)))
         if abs(float(moved[v])) < TOLD:
             return None
         bands = tuple(
             BandChange(self.graph.keys[i], self.graph.labels[i], self.graph.words[i], was, now)
             for i, (was, now) in enumerate(zip(self.bands, self._bands(outlook), strict=True))
-            if was != now and self.open[i] and abs(float(moved[i])) >= under.least[i]
+            if was != now and self.open[i] and abs(float(shift[i])) >= under.least[i]
         )
         said = "" if under.rerun else self._next(under.logs, under.others, under.rates)
         return Effect(
