@@ -1,6 +1,6 @@
 /** What a tap on the plan may mean, nearest first; what is logged there keeps a place, never a void. */
 import type { Point } from "../geometry/frame";
-import { contains, placeOn, pointOn } from "../geometry/outline";
+import { contains, distance, placeOn, pointOn } from "../geometry/outline";
 import { asTyped } from "../geometry/quantity";
 import type { Place } from "../made/job";
 import type { Scene, WallShape } from "./scene";
@@ -85,19 +85,6 @@ export const bayOf = (
     ],
     at: middle,
   };
-};
-
-/** How far a point lies from an outline; nought inside. [m] */
-export const distance = (outline: readonly Point[], [x, y]: Point): number => {
-  if (contains(outline, [x, y])) return 0;
-  return Math.min(
-    ...outline.map(([x1, y1], n) => {
-      const [x0, y0] = outline.at(n - 1)!;
-      const [dx, dy] = [x1 - x0, y1 - y0];
-      const share = Math.min(1, Math.max(0, ((x - x0) * dx + (y - y0) * dy) / (dx * dx + dy * dy || 1)));
-      return Math.hypot(x - x0 - share * dx, y - y0 - share * dy);
-    }),
-  );
 };
 
 /** The mean of an outline's corners. [m] */

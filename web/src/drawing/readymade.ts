@@ -2,7 +2,7 @@
  * Ready-made pieces of a house: what stands together by common practice (no source), put against a
  * wall in one gesture.  Sizes are those of the kinds; every piece can be moved and changed after.
  */
-import { pointOn, sideLength, type Side } from "../geometry/outline";
+import { placeOn, pointOn, sideLength, type Side } from "../geometry/outline";
 import type { Point } from "../geometry/frame";
 import { asTyped } from "../geometry/quantity";
 import { keptClear, typedCorner } from "./edit";
@@ -56,9 +56,9 @@ const fixture = (type: string, side: Side, along: number, more: object = {}): Re
 });
 
 /** Free stretches of a side between what stands there and what projects from the sides beside it. [m] */
-export const freeOf = (side: Side, scene: Scene, deep: number): [number, number][] => {
+const freeOf = (side: Side, scene: Scene, deep: number): [number, number][] => {
   const taken = scene.fixtures.filter((one) => one.side.room === side.room).map((one): [number, number] => {
-    const spots = one.outline.map((point) => alongOut(side, point));
+    const spots = one.outline.map((point) => placeOn(side, point));
     const inside = Math.max(...spots.map((spot) => -spot.out));
     const near = Math.min(...spots.map((spot) => -spot.out));
     return near < deep - 1e-6 && inside > 1e-6
@@ -72,16 +72,6 @@ export const freeOf = (side: Side, scene: Scene, deep: number): [number, number]
     );
   }
   return free;
-};
-
-const alongOut = (side: Side, point: Point): { along: number; out: number } => {
-  // Sides of ready-made pieces are upright; a slanted one is measured by its own axes all the same.
-  const [a, b] = [pointOn(side, 0), pointOn(side, 1)];
-  const [ux, uy] = [b[0] - a[0], b[1] - a[1]];
-  const o = pointOn(side, 0, 1);
-  const [vx, vy] = [o[0] - a[0], o[1] - a[1]];
-  const [x, y] = [point[0] - a[0], point[1] - a[1]];
-  return { along: x * ux + y * uy, out: x * vx + y * vy };
 };
 
 /** Where a row of such a width goes: in the free stretch that is nearest to the tap. */
@@ -137,7 +127,7 @@ const wetWall = (asked: Asked, side: Side, ground: Ground): Made => {
   const bath = wet ? side : other;
   const kitchen = bath === side ? other : side;
   const middle = pointOn(side, asked.along);
-  const along = (one: Side): number => alongOut(one, middle).along;
+  const along = (one: Side): number => placeOn(one, middle).along;
   const rows: Piece[][] = [
     [["bath", {}], ["wash-basin cabinet", {}], ["wc", {}]], [["bath", {}], ["wc", {}]], [["wash-basin cabinet", {}], ["wc", {}]],
   ];

@@ -1,8 +1,7 @@
 /** What has no place on the plan yet, and what an edit took the ground from under. */
 import type { Place, Room } from "../made/job";
-import { distance } from "./places";
 import { ofKind, roomShape, sceneOf, type Entities, type Scene } from "./scene";
-import { contains } from "../geometry/outline";
+import { contains, distance } from "../geometry/outline";
 import { lengthOr } from "../geometry/quantity";
 
 export type Why =

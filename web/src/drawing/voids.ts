@@ -1,8 +1,7 @@
 /** Hidden voids as the office gives them: levels of a storey, where plates fit, ribbons of runs. */
 import type { Point } from "../geometry/frame";
-import { contains } from "../geometry/outline";
+import { contains, distance } from "../geometry/outline";
 import type { Level, Shapes, VoidOutline } from "../made/office";
-import { distance } from "./places";
 
 export interface LevelShown {
   /** ``view``, ``under/0``, ``over/1``: the same words on every storey. */

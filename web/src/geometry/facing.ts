@@ -7,9 +7,9 @@
 import { axisOf, outward, sideId, type Side } from "./outline";
 
 /** Rooms closer than this are drawn without a wall between them. [m] */
-export const THINNEST = 0.02;
+const THINNEST = 0.02;
 /** Rooms further apart than this have something undrawn between them. [m] */
-export const THICKEST = 0.6;
+const THICKEST = 0.6;
 /** A rest of a side shorter than this beside a wall is that wall's own thickness. [m] */
 const SMALL_END = 0.35;
 const MIN_OVERLAP = 0.05;

@@ -27,7 +27,7 @@ export interface Side {
 export const sideId = (side: Side): string => `${side.room}/${side.name}`;
 export const axisOf = (side: Side): "x" | "y" => ("ns".includes(side.normal) ? "x" : "y");
 export const outward = (side: Side): 1 | -1 => ("ne".includes(side.normal) ? 1 : -1);
-export const rightward = (side: Side): 1 | -1 => ("nw".includes(side.normal) ? 1 : -1);
+const rightward = (side: Side): 1 | -1 => ("nw".includes(side.normal) ? 1 : -1);
 export const sideLength = (side: Side): number => side.high - side.low;
 
 /** A point at a distance from the left corner, and outwards from the inner face. */
@@ -95,6 +95,19 @@ export const contains = (outline: readonly Point[], [x, y]: Point): boolean => {
     if (y1 > y !== y0 > y && x < ((x0 - x1) * (y - y1)) / (y0 - y1) + x1) inside = !inside;
   });
   return inside;
+};
+
+/** How far a point lies from an outline; nought inside. [m] */
+export const distance = (outline: readonly Point[], [x, y]: Point): number => {
+  if (contains(outline, [x, y])) return 0;
+  let least = Infinity;
+  outline.forEach(([x1, y1], n) => {
+    const [x0, y0] = outline.at(n - 1)!;
+    const [dx, dy] = [x1 - x0, y1 - y0];
+    const share = Math.min(1, Math.max(0, ((x - x0) * dx + (y - y0) * dy) / (dx * dx + dy * dy || 1)));
+    least = Math.min(least, Math.hypot(x - x0 - share * dx, y - y0 - share * dy));
+  });
+  return least;
 };
 
 const sideBetween = (room: string, [x0, y0]: Point, [x1, y1]: Point): Side => {

@@ -149,7 +149,7 @@ const numbers = (pocket: Pocket, batches: readonly Batch[], since: Since): Numbe
 };
 
 /** Draws of one population of a full diagnosis here. */
-export const drawsOf = (pocket: Pocket): number => Math.max(4, Math.floor(pocket.draws / (pocket.populations * 8))) * 8;
+const drawsOf = (pocket: Pocket): number => Math.max(4, Math.floor(pocket.draws / (pocket.populations * 8))) * 8;
 
 /** The kernel's bytes of every case under the signs of now. */
 export const inputs = (pocket: Pocket, now: Weighed): Uint8Array<ArrayBuffer>[] =>

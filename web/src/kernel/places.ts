@@ -2,7 +2,7 @@
  * Which voids a look was made in: named places as the office looked them up, points by the outlines.
  * What the pocket does not know gives a word, "not calculated", and is told.
  */
-import { contains } from "../geometry/outline";
+import { distance } from "../geometry/outline";
 import { lengthOr } from "../geometry/quantity";
 import type { Fields, Json } from "../record/event";
 import type { Pocket, Shape } from "./pocket";
@@ -68,7 +68,7 @@ const inVoid = (
   const [x, y] = (place.at as readonly Json[]).map(metres);
   if (!storey || x == null || y == null || drains) return "place not known";
   const z = storey.floor + height;
-  const flat = shape.outlines.map((outline) => distance(outline, x, y));
+  const flat = shape.outlines.map((outline) => distance(outline, [x, y]));
   const away = flat.map((off, v) => Math.hypot(off, Math.max(shape.bottom[v]! - z, z - shape.top[v]!, 0)));
   const near = shape.keys.map((_, v) => v).filter((v) => away[v]! <= TIE);
   const zone = shape.keys.map((_, v) => v)
@@ -88,7 +88,7 @@ const atPoint = (
   const [x, y] = (place.at as readonly Json[]).map(metres);
   const part = { wall: WALL, floor: FLOOR, ceiling: CEILING }[String(place.part ?? "")];
   if (!storey || x == null || y == null || part === undefined || drains) return "place not known";
-  const flat = shape.outlines.map((outline) => distance(outline, x, y));
+  const flat = shape.outlines.map((outline) => distance(outline, [x, y]));
   const zone = zoneAt(shape, flat, part === CEILING ? storey.floor + storey.clear : storey.floor, part, radius ?? ZONE);
   const own = layer(shape, flat, storey, part);
   const voids = radius === null ? (own < 0 ? [] : [own]) : zone;
@@ -131,19 +131,6 @@ const aboveOf = (shape: Shape, at: readonly [number, number], voids: readonly nu
   return shape.keys.map((_, v) => v)
     .filter((v) => shape.hidden[v] === 1 && shape.bottom[v]! >= low && shape.bottom[v]! <= low + HIGH && discArea(shape.outlines[v]!, at, STRAY) > UNDER)
     .sort((a, b) => shape.bottom[a]! - shape.bottom[b]! || a - b);
-};
-
-/** How far a point lies from an outline; nought inside. [m] */
-export const distance = (outline: readonly (readonly [number, number])[], x: number, y: number): number => {
-  if (contains(outline, [x, y])) return 0;
-  let least = Infinity;
-  outline.forEach(([x1, y1], n) => {
-    const [x0, y0] = outline.at(n - 1)!;
-    const [dx, dy] = [x1 - x0, y1 - y0];
-    const share = Math.min(1, Math.max(0, ((x - x0) * dx + (y - y0) * dy) / (dx * dx + dy * dy || 1)));
-    least = Math.min(least, Math.hypot(x - x0 - share * dx, y - y0 - share * dy));
-  });
-  return least;
 };
 
 /** How much of an outline lies in a disc, edge by edge from the disc's middle. [m2] */

@@ -213,7 +213,7 @@ const doubles = (text: string): Float64Array => new Float64Array(bytesOf(text).b
 const integers = (text: string): Int32Array => new Int32Array(bytesOf(text).buffer);
 
 /** States packed four to a byte, the first in the lowest bits, one byte each. */
-export const fromTwoBits = (packed: Uint8Array, rows: number, columns: number): Uint8Array => {
+const fromTwoBits = (packed: Uint8Array, rows: number, columns: number): Uint8Array => {
   const wide = Math.ceil(columns / 4);
   const states = new Uint8Array(rows * columns);
   for (let row = 0; row < rows; row++) {

@@ -24,7 +24,7 @@ export interface Reweighed {
 const log = (value: number): number => Math.log(Math.max(value, LEAST));
 
 /** Log weight of each draw of a case under other evidence, and its upper bound. */
-export const logRatio = (one: Case, before: Evidence, after: Evidence): { logs: Float64Array; most: number } => {
+const logRatio = (one: Case, before: Evidence, after: Evidence): { logs: Float64Array; most: number } => {
   const logs = new Float64Array(one.draws.count);
   let most = 0;
   for (const add of [ofRows, ofZones, ofEntries]) most += add(one, before, after, logs);

@@ -1,9 +1,8 @@
 /** What is being drawn and is not yet in the job: a room's drag or corners, a run's points. */
 import { keptClear, overlaps, rectangle, typedCorner } from "../../drawing/edit";
-import { distance } from "../../drawing/places";
 import { ofKind, roomShape, sceneOf, thicknessOf, type WallShape } from "../../drawing/scene";
 import type { Point } from "../../geometry/frame";
-import { contains, placeOn, pointOn, sideLength, type Side } from "../../geometry/outline";
+import { contains, distance, placeOn, pointOn, sideLength, type Side } from "../../geometry/outline";
 import { asTyped, showLength } from "../../geometry/quantity";
 import { snap, type Snapped } from "../../geometry/snap";
 import { newId } from "../../record/store";
