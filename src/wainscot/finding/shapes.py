@@ -10,7 +10,7 @@ from shapely import Polygon
 
 from wainscot.diagnosis.answer import Diagnosis
 from wainscot.picture.layers import Layer, Where, layers_of
-from wainscot.picture.places import point_of
+from wainscot.picture.places import starts_of
 from wainscot.picture.routes import draw_runs
 from wainscot.picture.sheet import Point, RibbonShape, Ring
 from wainscot.picture.views import inward
@@ -154,20 +154,9 @@ def _spot(surveyed: Survey, v: int) -> tuple[float, float, float]:
     return (round(inside.x, 3), round(inside.y, 3), round(height, 3))
 
 
-def _starts(surveyed: Survey) -> dict[str, Point]:
-    """Where each drawn way in lies: by its place, else where the graph has it. [m]"""
-    graph = surveyed.graph
-    places = {each.id: point_of(surveyed.plan, each.place) for each in surveyed.plan.entries}
-    return {
-        key: places.get(key) or (float(graph.source_at[e, 0]), float(graph.source_at[e, 1]))
-        for e, key in enumerate(graph.source_keys)
-        if graph.source_sort[e] == "entry point"
-    }
-
-
 def _ways_in(surveyed: Survey, diagnosis: Diagnosis | None) -> tuple[WayIn, ...]:
     graph = surveyed.graph
-    starts = _starts(surveyed)
+    starts = starts_of(surveyed.plan, surveyed.graph)
     labels = entry_labels(diagnosis.entries) if diagnosis else {
         key: f"E{n}" for n, key in enumerate(sorted(starts), start=1)
     }  # fmt: skip
@@ -191,7 +180,7 @@ def _runs(surveyed: Survey, diagnosis: Diagnosis, layers: tuple[Layer, ...]) -> 
     for v, storey in enumerate(graph.storeys):
         if not graph.hidden[v] and storey in rooms:
             by_void[v] = rooms[storey]
-    ribbons, lines = draw_runs(graph, diagnosis, by_void, _starts(surveyed))
+    ribbons, lines = draw_runs(graph, diagnosis, by_void, starts_of(surveyed.plan, surveyed.graph))
     pieces: dict[str, list[tuple[int, RibbonShape]]] = {}
     for level, some in ribbons.items():
         for one in some:

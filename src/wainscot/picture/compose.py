@@ -21,7 +21,7 @@ from wainscot.diagnosis.answer import Diagnosis
 from wainscot.job import Job
 from wainscot.picture.layers import Layer, layers_of
 from wainscot.picture.marks import place_signs
-from wainscot.picture.places import point_of
+from wainscot.picture.places import starts_of
 from wainscot.picture.routes import draw_runs
 from wainscot.picture.sheet import (
     EntryShape,
@@ -83,7 +83,7 @@ def compose(
     for v in np.flatnonzero(~graph.hidden):
         if graph.storeys[v] in rooms_at:
             by_void[int(v)] = rooms_at[graph.storeys[v]]
-    starts = _starts(plan, graph)
+    starts = starts_of(plan, graph)
     entries, ways_in = _entries(plan, graph, diagnosis, by_void, starts)
     signs = place_signs(job, plan, graph, evidence, diagnosis, by_void)
     ribbons, runs = draw_runs(graph, diagnosis, by_void, starts)
@@ -108,16 +108,6 @@ def _filled(
     return msgspec.structs.replace(
         panel, entries=tuple(entries), signs=tuple(signs), ribbons=tuple(ribbons)
     )
-
-
-def _starts(plan: Plan, graph: Graph) -> dict[str, Point]:
-    """Where each drawn way in lies: by its place, else where the graph has it."""
-    places = {each.id: point_of(plan, each.place) for each in plan.entries}
-    return {
-        key: places.get(key) or (float(graph.source_at[e, 0]), float(graph.source_at[e, 1]))
-        for e, key in enumerate(graph.source_keys)
-        if graph.source_sort[e] == "entry point"
-    }
 
 
 def _entries(

@@ -6,6 +6,7 @@ from wainscot.job import Place
 from wainscot.picture.sheet import Point
 from wainscot.plan.model import Plan
 from wainscot.quantity import length
+from wainscot.voids.graph import Graph
 
 
 def point_of(plan: Plan, place: Place) -> Point | None:
@@ -31,3 +32,21 @@ def point_of(plan: Plan, place: Place) -> Point | None:
     if side is None:
         return None
     return side.point(length(place.along))
+
+
+def starts_of(plan: Plan, graph: Graph) -> dict[str, Point]:
+    """Return where each drawn way in lies, by its id: by its place, else where the graph has it.
+
+    Parameters
+    ----------
+    plan : Plan
+        For the places as drawn.
+    graph : Graph
+        For the ways in. [m]
+    """
+    places = {each.id: point_of(plan, each.place) for each in plan.entries}
+    return {
+        key: places.get(key) or (float(graph.source_at[e, 0]), float(graph.source_at[e, 1]))
+        for e, key in enumerate(graph.source_keys)
+        if graph.source_sort[e] == "entry point"
+    }
