@@ -8,8 +8,8 @@ from tests.papers import sheets
 
 from wainscot import languages
 from wainscot.languages import names_in
-from wainscot.openings import Signed
-from wainscot.papers.opening_sheet import SheetView, as_pdf, spoken
+from wainscot.openings.choosing import Left
+from wainscot.papers.opening_sheet import SheetView, as_pdf, sheet_view, spoken
 from wainscot.papers.opening_sheet.render import alone, words
 from wainscot.papers.said import quoted_in, told
 
@@ -61,15 +61,16 @@ def test_it_is_a_paper_and_english_is_given_back_as_it_was(
 
 
 def test_who_signed_and_what_was_declined_is_said_with_names_as_typed() -> None:
-    job = sheets.house("ranch")
-    declined, *_, signed = sheets.choice_of(job).all_of_it.openings
-    by, reason = "R. Alder", "new tiles"
-    quoted = {
-        "no": {"kind": "declined", "opening": declined, "by": by, "reason": reason},
-        "yes": {"kind": "authorisation", "openings": [signed], "by": by},
-    }
-    typed = {**job.entities, **quoted}
-    view = sheets.sheet(job, signed=Signed({signed: by}, {declined: f"{by}, {reason}"}))
+    job, by, reason = sheets.house("ranch"), "R. Alder", "new tiles"
+    typed = {"no": {"by": by, "reason": reason}, **job.entities}
+    choice = sheets.choice_of(job)
+    first = msgspec.structs.replace(choice.openings[0], status="authorised", signed_by=by)
+    left = Left("no", choice.openings[1].words, f"{by}, {reason}", (), 0.5, 2.0)
+    choice = msgspec.structs.replace(
+        choice, openings=(first, *choice.openings[1:]), declined=(left,)
+    )
+    plan, graph, ways = sheets.parts(job)
+    view = sheet_view(job, choice, plan, graph, ways, which="all")
     made = spoken(view, "es", names_in(typed), quoted_in(typed))
     assert made.declined[0].startswith("D1: ")
     assert f"rechazada ({by}, {reason})" in made.declined[0]
