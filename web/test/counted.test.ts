@@ -165,3 +165,17 @@ test("numbers of a record that was put in its place say nothing of figures from 
   await office.reread();
   expect(await newer()).toBe(1);
 });
+
+test("an answer that comes after another job was opened is kept for its own", async () => {
+  const { machine, office, db, others } = await begin("switched");
+  await others("loft");
+  const held = await rooms(db, nothing(JOB), "kitchen");
+  machine.meanwhile = () => office.start(db, "job_b");
+  await office.calculate(held.events);
+  expect([office.figures, office.failed]).toEqual([null, null]);
+  await office.start(db, JOB);
+  expect(office.figures!.events).toBe(1);
+  await pull(db, JOB);
+  await office.reread();
+  expect(office.figures!.events).toBe(2);
+});

@@ -196,24 +196,23 @@ export class Office {
    * Notes what the figures of a calculation are of, and gives how many of this device's entries these are: those that
    * it was asked with, and those that came meanwhile but had reached the office before; not what was written since.
    */
-  private count = async (asked: readonly Event[], { id, through }: WalkState): Promise<number> => {
+  private count = async (asked: readonly Event[], { id, job, through }: WalkState): Promise<number> => {
     const with_ = new Set(asked.map((one) => one.id));
     const writing = this.db!.transaction(["receipts", "settings"], "readwrite", { durability: "strict" });
     const receipts = writing.objectStore("receipts");
     let events = 0;
-    for (const one of await receipts.index("job").getAll(this.job)) {
+    for (const one of await receipts.index("job").getAll(job)) {
       if (with_.has(one.id) && !isOf(one, through)) void receipts.put(received(one, one.id, one.job, through));
       if (with_.has(one.id) || isOf(one, through)) events += 1;
     }
-    void writing.objectStore("settings").put({ walk: id, through } satisfies Counted, `counted/${this.job}`);
+    void writing.objectStore("settings").put({ walk: id, through } satisfies Counted, `counted/${job}`);
     await writing.done;
     return events;
   };
 
   /** Keeps what the phone carries of an answer; without it the figures are the office's alone. */
-  private pack = async (walk: string, figures: Figures): Promise<void> => {
-    const { job } = this;
-    const told = await fetch(`/api/jobs/${job}/walks/${walk}/pocket`, { signal: AbortSignal.timeout(20_000) });
+  private pack = async ({ id, job }: WalkState, figures: Figures): Promise<void> => {
+    const told = await fetch(`/api/jobs/${job}/walks/${id}/pocket`, { signal: AbortSignal.timeout(20_000) });
     const text = told.ok ? await told.text() : "null";
     await this.db?.put("settings", text, `pocket/${job}`);
     if (job !== this.job) return;
@@ -221,27 +220,26 @@ export class Office {
     if (this.now) void this.carried.changed(this.now);
   };
 
-  /** Asks the office to calculate, follows it and keeps the answer. */
+  /** Asks the office to calculate, follows it and keeps the answer, which may come after another job was opened. */
   calculate = async (events: readonly Event[], ranges = false): Promise<void> => {
     if (this.asking) return;
+    const { job } = this;
     [this.asking, this.share, this.failed, this.faults] = [true, 0, null, []];
     try {
       await this.send(events);
       const walk = await this.follow(
-        await asked<WalkState>(`/api/jobs/${this.job}/walks`, JSON.stringify({ ...(ranges ? { ranges } : {}), without: this.without })),
+        await asked<WalkState>(`/api/jobs/${job}/walks`, JSON.stringify({ ...(ranges ? { ranges } : {}), without: this.without })),
       );
-      this.faults = walk.faults ?? [];
-      if (walk.state !== "done") {
-        this.failed = new Error(walk.reason || this.faults.map((one) => one.what).join("; ") || walk.state);
-        return;
-      }
-      const answer = await asked<WalkAnswer>(`/api/jobs/${this.job}/walks/${walk.id}/answer`);
+      if (job === this.job) this.faults = walk.faults ?? [];
+      if (walk.state !== "done") throw new Error(walk.reason || walk.faults?.map((one) => one.what).join("; ") || walk.state);
+      const answer = await asked<WalkAnswer>(`/api/jobs/${job}/walks/${walk.id}/answer`);
       const at = new Date().toLocaleTimeString([], { hour: "2-digit", minute: "2-digit", hour12: false });
-      this.figures = { answer, at, events: await this.count(events, walk), walk: walk.id };
-      await this.db?.put("settings", $state.snapshot(this.figures), `figures/${this.job}`);
-      await this.pack(walk.id, this.figures);
+      const figures: Figures = { answer, at, events: await this.count(events, walk), walk: walk.id };
+      if (job === this.job) this.figures = figures;
+      await this.db?.put("settings", figures, `figures/${job}`);
+      await this.pack(walk, figures);
     } catch (error) {
-      this.failed = error;
+      if (job === this.job) this.failed = error;
     } finally {
       this.asking = false;
     }
@@ -253,7 +251,7 @@ export class Office {
     while (walk.state === "waiting" || walk.state === "running" || walk.state === "superseded") {
       this.share = Math.round(100 * walk.share);
       await new Promise((done) => setTimeout(done, 300));
-      walk = await asked(`/api/jobs/${this.job}/walks/${walk.by || walk.id}`);
+      walk = await asked(`/api/jobs/${walk.job}/walks/${walk.by || walk.id}`);
     }
     return walk;
   };
