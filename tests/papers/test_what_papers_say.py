@@ -391,6 +391,20 @@ def test_change_order_asks_for_nothing_that_is_signed_or_declined_and_its_lines_
     assert _view("change-order", _without(known, "inspection")) is None
 
 
+def test_an_opening_is_authorised_at_the_price_that_the_quote_has_for_it() -> None:
+    known = _house()
+    assert known.estimate is not None
+    (asked,) = _view("authorisation", known).asks
+    lines = [one for one in known.estimate.lines if one.key.endswith(f" {WALL}")]
+    assert {one.key.split(" ")[2].partition("/")[2] for one in lines} == {
+        "open", "close", "board", "waste",
+    }  # fmt: skip
+    assert _cents(asked.price) == sum(one.cents for one in lines)
+    hours = msgspec.structs.replace(known.estimate, currency="")
+    (bare,) = _view("authorisation", msgspec.structs.replace(known, estimate=hours)).asks
+    assert bare.price == ""
+
+
 def _cents(price: str) -> int:
     return round(100 * float(price.partition(" ")[0].replace(",", "")))
 

@@ -5,20 +5,22 @@ Pure look-ups; nothing is calculated anew.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 
 import shapely
 
 from wainscot.access import Access
 from wainscot.checks.words import spans
 from wainscot.cleaning.applied import place_words
-from wainscot.estimate import about
+from wainscot.estimate import Line, about
 from wainscot.job import Authorisation, Declined, Place, Room, Storey, typed
 from wainscot.papers.answers import Answers
 from wainscot.papers.said import Said, Say
 from wainscot.quantity import length
 
 _HAIR = 0.005
+OPENING = "open and clean/"
+"""What the keys of lines about openings begin with."""
 MOST = 12
 """Labels of places that stand in a row."""
 
@@ -153,6 +155,32 @@ def in_row(labels: tuple[str, ...]) -> str:
         Labels of spaces.
     """
     return spans(labels, MOST) if labels else ""
+
+
+def planned_lines(known: Answers) -> dict[str, Line]:
+    """Return the lines of the estimate that are planned, by their keys; none where none was made.
+
+    Parameters
+    ----------
+    known : Answers
+        What the steps said.
+    """
+    found = known.estimate.lines if known.estimate else ()
+    return {one.key: one for one in found if not one.extra}
+
+
+def own_lines(opening: str, lines: Mapping[str, Line]) -> list[Line]:
+    """Return the lines of the estimate that one opening has to itself, whatever paper asks.
+
+    Parameters
+    ----------
+    opening : str
+        Its id.
+    lines : mapping of str to Line
+        Of :func:`planned_lines`.
+    """
+    parts = (f"{OPENING}{part} {opening}" for part in ("open", "close", "board", "waste"))
+    return [lines[part] for part in parts if part in lines]
 
 
 def lies_open(known: Answers, way: Access) -> bool:

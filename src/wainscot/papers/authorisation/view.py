@@ -6,9 +6,10 @@ import msgspec
 
 from wainscot.access.model import HoldPoint
 from wainscot.chance import percent
+from wainscot.estimate import money
 from wainscot.openings import Opening
-from wainscot.openings.words import money
 from wainscot.papers.answers import Answers
+from wainscot.papers.on_site import own_lines, planned_lines
 from wainscot.papers.said import Said, Say
 
 
@@ -30,8 +31,8 @@ class Ask(msgspec.Struct, frozen=True):
     voids: str
     why: tuple[Said, ...]
     hours: str
-    cost: str
-    """Empty where money is counted in hours."""
+    price: str
+    """Its own lines of the quote; empty where money is counted in hours."""
     signed: str
     """Who signed and when; empty where nobody did."""
     kept: str
@@ -62,7 +63,6 @@ def view(known: Answers, say: Say) -> View | None:
 
 
 def _ask(number: str, one: Opening, known: Answers, say: Say) -> Ask:
-    currency = known.choice.currency if known.choice else ""
     rooms = {room.id: room.name for room in known.plan.rooms}
     said = {void.label: void for void in known.diagnosis.voids}
     why = [f"{said[label].words}: {said[label].reason}" for label in one.voids[:4]
@@ -71,10 +71,17 @@ def _ask(number: str, one: Opening, known: Answers, say: Say) -> Ask:
     return Ask(
         number, say(one.words), rooms.get(one.room, one.room),
         say.word("in_hundred", n=percent(one.chance)), ", ".join(one.voids), say.all(why),
-        say.word("hours", n=f"{one.hours:.1f}"), money(one.cost, currency) if currency else "",
+        say.word("hours", n=f"{one.hours:.1f}"), _price(one.id, known),
         one.signed_by, ", ".join(one.kept), tuple(_hold(hold, say) for hold in one.holds),
         say.all(limits),
     )  # fmt: skip
+
+
+def _price(opening: str, known: Answers) -> str:
+    """Return what the quote has for an opening by itself, so that the two papers agree."""
+    own = own_lines(opening, planned_lines(known))
+    currency = known.estimate.currency if known.estimate else ""
+    return money(sum(line.cents for line in own) / 100, currency) if own and currency else ""
 
 
 def _hold(hold: HoldPoint, say: Say) -> Hold:

@@ -12,12 +12,18 @@ from wainscot.estimate import Line, money
 from wainscot.job import Find, Inspection, typed
 from wainscot.openings import Opening
 from wainscot.papers.answers import Answers
-from wainscot.papers.on_site import in_row, signed_ways, where
+from wainscot.papers.on_site import (
+    OPENING,
+    in_row,
+    own_lines,
+    planned_lines,
+    signed_ways,
+    where,
+)
 from wainscot.papers.quote.view import SORTS
 from wainscot.papers.said import Said, Say
 from wainscot.signs.words import what_of
 
-STAGE = "open and clean/"
 BY_ROOM = SORTS["contain"]
 """Words of lines that are paid once a room, as the quote sorts them."""
 OPENED = "opened and seen"
@@ -78,10 +84,9 @@ def view(known: Answers, say: Say) -> View | None:
     if not found or not asked:
         return None
     ways = {one.id: one for one in known.offered}
-    lines = {one.key: one for one in known.estimate.lines if not one.extra} if (
-        known.estimate) else {}  # fmt: skip
+    lines = planned_lines(known)
     shared = _shared(known, [ways[one.id] for one in asked], lines)
-    total = sum(sum(line.cents for line in _own(one.id, lines)) for one in asked) + sum(
+    total = sum(sum(line.cents for line in own_lines(one.id, lines)) for one in asked) + sum(
         line.cents for some in shared.values() for line in some
     )
     unit = known.estimate.currency if known.estimate else ""
@@ -125,11 +130,6 @@ def _asked(known: Answers) -> list[Opening]:
             if one.status == "change order" and one.id in wanted]  # fmt: skip
 
 
-def _own(key: str, lines: dict[str, Line]) -> list[Line]:
-    parts = (f"{STAGE}{part} {key}" for part in ("open", "close", "board", "waste"))
-    return [lines[part] for part in parts if part in lines]
-
-
 def _alike(asked: list[Opening], ways: dict[str, Access]) -> list[list[Opening]]:
     """Return the openings, those of one room and kind together where nothing is cut."""
     groups: dict[tuple[str, ...], list[Opening]] = {}
@@ -140,7 +140,7 @@ def _alike(asked: list[Opening], ways: dict[str, Access]) -> list[list[Opening]]
 
 
 def _added(number: str, some: list[Opening], lines: dict[str, Line], unit: str, say: Say) -> Added:
-    own = [line for one in some for line in _own(one.id, lines)]
+    own = [line for one in some for line in own_lines(one.id, lines)]
     labels = tuple(dict.fromkeys(label for one in some for label in one.voids))
     places = say(in_row(labels))
     chance = say.word("in_hundred", n=percent(max(one.chance for one in some)))
@@ -160,10 +160,10 @@ def _shared(known: Answers, asked: list[Access], lines: dict[str, Line]) -> dict
     paid = {charge.key for way in before for charge in way.charges}
     rooms = {way.room for way in asked} - {way.room for way in before} - {""}
     keys = dict.fromkeys(c.key for way in asked for c in way.charges if c.key not in paid)
-    charged = [lines[f"{STAGE}{key}"] for key in keys if f"{STAGE}{key}" in lines]
+    charged = [lines[f"{OPENING}{key}"] for key in keys if f"{OPENING}{key}" in lines]
     contained = [
         lines[key] for room in sorted(rooms) for part in BY_ROOM
-        if (key := f"{STAGE}{part} {room}") in lines and lines[key] not in charged
+        if (key := f"{OPENING}{part} {room}") in lines and lines[key] not in charged
     ]  # fmt: skip
     laid = {reach.void for way in before for reach in way.reaches}
     labels = dict.fromkeys(
@@ -172,10 +172,10 @@ def _shared(known: Answers, asked: list[Access], lines: dict[str, Line]) -> dict
     )  # fmt: skip
     cleaned = [
         lines[key] for label in labels for part in ("clean", "solution", "bags", "nest")
-        if (key := f"{STAGE}{part} {label}") in lines
+        if (key := f"{OPENING}{part} {label}") in lines
     ]  # fmt: skip
     return {
-        "once": [line for line in charged if not line.key.startswith(f"{STAGE}hold ")],
-        "hold": [line for line in charged if line.key.startswith(f"{STAGE}hold ")],
+        "once": [line for line in charged if not line.key.startswith(f"{OPENING}hold ")],
+        "hold": [line for line in charged if line.key.startswith(f"{OPENING}hold ")],
         "contain": contained, "clean": cleaned,
     }  # fmt: skip
