@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import ctypes
 from types import SimpleNamespace
 from typing import Any
 
@@ -15,6 +16,7 @@ from wainscot.book import read_book
 from wainscot.errors import InputError
 from wainscot.openings import Asked, Judge, Problem, Solution, plans, problem_of, solve, solving
 from wainscot.openings.judging_draws import chance_of, missed
+from wainscot.openings.quiet import stdout_kept_clean
 from wainscot.openings.solving import every
 
 # a, b, c, d at 1, 2, 3, 4; a and b share a charge of 5.  a lays void 0 open, b half of void 1,
@@ -307,4 +309,18 @@ def test_the_solver_is_told_the_time_and_no_wider_gap_than_was_asked(
     # First the charge alone has to be whole, then the openings; the steps never.
     whole = [np.flatnonzero(one["integrality"]).tolist() for one in told]
     assert whole == [[4], [0, 1, 2, 3]]
+    assert found.chosen == (0, 2)
+
+
+@pytest.mark.parametrize("error", [OSError, AttributeError, TypeError])
+def test_where_the_c_library_cannot_be_got_at_nothing_fails(
+    error: type[Exception], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def none(_: object) -> Any:
+        raise error("not here")
+
+    monkeypatch.setattr(ctypes, "CDLL", none)
+    with stdout_kept_clean():
+        pass
+    found = solve(FOUR, 2.0, gap=0.0)
     assert found.chosen == (0, 2)
