@@ -13,16 +13,9 @@ import struct
 
 from slow_numbers import Stream, exp, log
 from slow_state import State, Tables
-from slow_turns import EVERY, TURNS, everything, in_turns
+from slow_turns import EVERY, TURNS, turns
 
-from wainscot.diagnosis.kernel import (
-    ESS_FRACTION,
-    IN_TURNS,
-    NO_CORRECTION,
-    NO_TILT,
-    WASTE_FREE,
-    Problem,
-)
+from wainscot.diagnosis.kernel import ESS_FRACTION, NO_CORRECTION, NO_TILT, WASTE_FREE, Problem
 
 TILT, PRIOR, RESAMPLE, SWEEP, SOIL, CORRECT = 1, 2, 3, 4, 5, 6
 TRIES, LOG2 = 16, 0.6931471805599453
@@ -53,7 +46,7 @@ class SlowKernel:
         self.sweeps, self.waste_free = sweeps, bool(flags & WASTE_FREE)
         self.kept = sweeps + 1 if self.waste_free else 1
         self.draws, self.chains = draws, draws // self.kept
-        self.in_turns = bool(flags & IN_TURNS)
+        self.flags = flags
         self.no_correction = bool(flags & NO_CORRECTION)
         self.no_tilt, self.ess_fraction = bool(flags & NO_TILT), ess_fraction
         self.in_passage = [0] * len(self.t.prior)
@@ -67,8 +60,7 @@ class SlowKernel:
     def run(self) -> str:
         """Work to the end and return the digest of the results."""
         self.find_corridor()
-        known = (self.t, self.in_passage, self.in_source)
-        self.turns = in_turns(*known) if self.in_turns else everything(self.t)
+        self.turns = turns(self.t, self.in_passage, self.in_source, self.flags)
         self.tilt = 0.0 if self.no_tilt or not self.positives else self.find_tilt()
         self.front = [self.draw_prior(d) for d in range(self.draws)]
         self.log_evidence += self.tilted_normaliser()

@@ -4,19 +4,18 @@ from __future__ import annotations
 
 from slow_state import Tables
 
+from wainscot.diagnosis.kernel import IN_TURNS
+
 TURNS = 8
 EVERY = -1
 
 Turns = tuple[list[int], list[int]]
 
 
-def everything(t: Tables) -> Turns:
-    """Every passage and every source in every sweep."""
-    return [EVERY] * len(t.prior), [EVERY] * len(t.source_void)
-
-
-def in_turns(t: Tables, in_passage: list[int], in_source: list[int]) -> Turns:
-    """The turn of every passage and of every source."""
+def turns(t: Tables, in_passage: list[int], in_source: list[int], flags: int) -> Turns:
+    """The turn of every passage and of every source; each sweep where the flag is not set."""
+    if not flags & IN_TURNS:
+        return [EVERY] * len(t.prior), [EVERY] * len(t.source_void)
     near = near_voids(t, in_passage, in_source)
     passages = [
         EVERY if in_passage[p] or near >= set(ends) else p % TURNS for p, ends in enumerate(t.ends)

@@ -45,6 +45,7 @@ import numpy as np
 
 from wainscot.arrays import Bools, Floats, Ints
 from wainscot.diagnosis.populations import Disagreement, Marginals, Population, combine
+from wainscot.diagnosis.shared_tilt import SharedTilt
 from wainscot.errors import WainscotError
 
 __all__ = [
@@ -319,7 +320,7 @@ def run_bytes(
     load_module()
     stop = threading.Event()
     reached = [0.0] * populations
-    tilt = _SharedTilt()
+    tilt = SharedTilt()
     with ThreadPoolExecutor(threads or min(populations, os.cpu_count() or 1)) as pool:
         try:
             work = [pool.submit(_run_one, data, k, reached, stop, tilt) for k in range(populations)]
@@ -443,35 +444,17 @@ class Instance:
         return code
 
 
-class _SharedTilt:
-    """The tilt is the same in every population: the first finds it, the others wait for it."""
-
-    def __init__(self) -> None:
-        self.number = -1
-        self._known = threading.Event()
-
-    def tell(self, number: int) -> None:
-        """Let the others go on; below zero each must find it by itself."""
-        if not self._known.is_set():
-            self.number = number
-            self._known.set()
-
-    def wait(self, stop: threading.Event) -> int:
-        """Return the tilt once it is known."""
-        while not self._known.wait(0.05):
-            if stop.is_set():
-                raise KernelError(-18)
-        return self.number
-
-
 def _run_one(
-    data: bytes, number: int, reached: list[float], stop: threading.Event, tilt: _SharedTilt
+    data: bytes, number: int, reached: list[float], stop: threading.Event, tilt: SharedTilt
 ) -> Population:
     try:
         instance = Instance()
         instance.setup(data, number)
         if number > 0:
-            instance.take_tilt(tilt.wait(stop))
+            found = tilt.wait(stop)
+            if found is None:
+                raise KernelError(-18)
+            instance.take_tilt(found)
         while not instance.advance():
             reached[number] = instance.call("progress")
             if number == 0 and instance.call("tiltFound") >= 0:

@@ -71,13 +71,14 @@ class _Opposites:
     def of(self, side: Side) -> list[tuple[float, float, float, Side]]:
         """Return (gap, low, high, side) of the sides that this one faces, nearest first. [m]"""
         found = []
-        for other in self._candidates(side):
+        for other in self.candidates(side):
             seen = _seen(side, other)
             if seen is not None and THINNEST - 1e-9 <= seen[0] <= THICKEST + 1e-9:
                 found.append((*seen, other))
         return sorted(found, key=lambda one: (one[0], one[3].id))
 
-    def _candidates(self, side: Side) -> list[Side]:
+    def candidates(self, side: Side) -> list[Side]:
+        """Return the sides that may face this one: all that face it are among them."""
         found = list(self.alike.get((side.turn, side.axis, -side.outward), []))
         if len(self.turns) > 1:
             found += [other for other in self.sides if other.turn != side.turn]
@@ -87,9 +88,10 @@ class _Opposites:
 def close_pairs(rooms: Sequence[Room]) -> list[tuple[Side, Side]]:
     """Return sides that face each other with no room for a wall between them."""
     sides = [side for room in rooms for side in room.sides]
+    lookup = _Opposites(sides)
     found = []
     for one in sides:
-        for other in sides:
+        for other in lookup.candidates(one):
             if one.id < other.id and one.room != other.room:
                 seen = _seen(one, other)
                 if seen is not None and abs(seen[0]) < THINNEST:

@@ -92,7 +92,7 @@ def _room_faults(entities: Entities, storeys: dict[str, Any]) -> Iterator[Fault]
 
 def _overlaps(rooms: dict[str, Room], storeys: dict[str, Storey]) -> Iterator[Fault]:
     shapes = {key: shapely.Polygon(room.polygon).buffer(-TOUCH / 2) for key, room in rooms.items()}
-    for one, other in combinations(rooms.values(), 2):
+    for one, other in _meeting(list(rooms.values()), shapes):
         if storeys[one.storey].level != storeys[other.storey].level:
             continue
         shared = shapes[one.id].intersection(shapes[other.id]).area
@@ -115,6 +115,15 @@ def _overlaps(rooms: dict[str, Room], storeys: dict[str, Storey]) -> Iterator[Fa
                 " with no wall between",
                 "leave the wall's thickness between them (about 0.1 for studs), or draw one room",
             )  # fmt: skip
+
+
+def _meeting(rooms: list[Room], shapes: dict[str, shapely.Polygon]) -> Iterator[tuple[Room, Room]]:
+    """Yield rooms whose outlines meet in plan, on whatever level, each pair once."""
+    if not rooms:
+        return
+    outlines = [shapes[one.id] for one in rooms]
+    pairs = shapely.STRtree(outlines).query(outlines, predicate="intersects")
+    yield from ((rooms[n], rooms[m]) for n, m in sorted(pairs.T.tolist()) if n < m)
 
 
 def _side_faults(entities: Entities, rooms: dict[str, Room]) -> Iterator[Fault]:

@@ -50,16 +50,17 @@ def framings(job: Job) -> tuple[Framed, ...]:
     """
     found: list[Framed] = []
     given: dict[str, str] = {}
-    for guess, weight, choices in sorted(plan_step.hypotheses(job), key=lambda one: one[0]):
+    guesses = sorted(plan_step.hypotheses(job), key=lambda one: one[0])
+    for n, (guess, weight, choices) in enumerate(guesses, 1):
         guessed = plan_step.apply_guess(job, choices)
         drawn = plan_step.read(guessed, guess=guess)
         given = {**given, **drawn.labels}
         drawn = msgspec.structs.replace(drawn, labels=given)
-        spaces = all_spaces(drawn)
-        hidden = [space.hidden for space in spaces]
-        named = zip(spaces, labels(spaces, given), hidden, strict=True)
-        given = given | {space.key: label for space, label, unseen in named if unseen}
         found.append(Framed(guess, weight, guessed, drawn))
+        if n < len(guesses):  # the next guess goes on with the labels of this one
+            spaces = all_spaces(drawn)
+            named = zip(spaces, labels(spaces, given), strict=True)
+            given = given | {space.key: label for space, label in named if space.hidden}
     return tuple(found)
 
 

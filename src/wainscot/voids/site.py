@@ -72,6 +72,12 @@ class Site:
                 out.setdefault(self.plan.storey(wall.storey).level, []).append(wall)
         return out
 
+    @cached_property
+    def masonry(self) -> frozenset[frozenset[str]]:
+        """Pairs of rooms with a wall of anything but studs between them."""
+        walls = (wall for wall in self.plan.walls if wall.build != "stud")
+        return frozenset(frozenset((wall.side.room, wall.facing)) for wall in walls)
+
     def pairs(self, one: Form, other: Form) -> list[Contact]:
         """Return contacts whose ``a`` has the first form and whose ``b`` has the second."""
         return self.by_forms.get((one, other), [])

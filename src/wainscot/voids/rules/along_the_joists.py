@@ -77,10 +77,7 @@ def _common(contact: Contact) -> float:
 
 
 def _masonry_between(site: Site, contact: Contact) -> bool:
-    rooms = {site.spaces[contact.a].owner, site.spaces[contact.b].owner}
-    return any(
-        wall.build != "stud" and {wall.side.room, wall.facing} == rooms for wall in site.plan.walls
-    )
+    return frozenset((site.spaces[contact.a].owner, site.spaces[contact.b].owner)) in site.masonry
 
 
 RULE = Rule("along the joists", "the floor void runs on between the joists", propose)
