@@ -101,6 +101,8 @@ def test_the_animal_has_its_chance_unless_the_job_names_it_and_cases_of_one_anim
         "house mice at least (about 9 in 10)")  # fmt: skip
     assert species_words((_animal("house mouse", 0.89), _animal("norway rat", 0.11))) == (
         f"house mice at least ({in_ten(0.89)})")  # fmt: skip
+    assert species_words((_animal("house mouse", 0.2), _animal("roof rat", 0.8))) == (
+        "roof rats at least (about 8 in 10)")  # fmt: skip
     # A tie goes by name, whatever the order.
     tie = (_animal("norway rat", 0.5), _animal("house mouse", 0.5))
     assert species_words(tie) == species_words(tie[::-1])

@@ -288,6 +288,8 @@ def test_inspections_are_told_by_id_each_by_all_its_voids_and_empty_looks_not_at
     ]
     assert [one.expected_false for one in found] == [1.0, 1.0]
     said = thin_of([NOBODY], evidence=evidence_of([FAR, ear, hole, either]))
+    wide = look("w", (), finds("sound"), zone=(F2, W1, W2), method="ear", finished=False)
+    assert unfit([NOBODY], wide)[0].near == f"{graph().words[F2]} or {graph().words[W1]}"
     spoken = {one.key: members(said, one).tolist()
               for one in said.sample.case.evidence.statements if one.positive}  # fmt: skip
     assert spoken == {"a": [F2, BATH], "c": [], "d": [W1, W2], "far": [BATH]}
