@@ -30,7 +30,7 @@ from wainscot.diagnosis.contributions import Leaver, log_odds
 from wainscot.diagnosis.draws import gather
 from wainscot.diagnosis.posterior import weights
 from wainscot.diagnosis.reweigh import changed_voids, log_ratio, smell_log, soiled
-from wainscot.diagnosis.variants import alike, join, redraw, thinned, values_under
+from wainscot.diagnosis.variants import _cumulative, alike, join, redraw, thinned, values_under
 from wainscot.diagnosis.why import whys
 from wainscot.signs import without
 
@@ -376,6 +376,12 @@ def test_soil_is_drawn_anew_only_where_the_rows_differ():
     kept, nests = np.array([one.soil for one in draws]), np.array([one.nest for one in draws]) > 0
     redraw(smelt, changed(heavy_nest, heavy_nest, F1), kept, nests, 1)
     assert kept.tolist() == [one.soil for one in draws], "a smell ties it: as drawn"
+
+
+def test_rows_are_added_up_to_one_whatever_their_sum():
+    rows = np.array([[1.0, 1, 0, 2], [0, 0, 0, 0], [0, 0.5, 0, 0]])
+    assert _cumulative(rows) == pytest.approx(
+        np.array([[0.25, 0.5, 0.5, 1], [0, 0, 0, 0], [0, 1, 1, 1]]))  # fmt: skip
 
 
 def test_a_cell_moves_no_further_than_the_rows_make_it():
