@@ -382,6 +382,7 @@ def test_the_next_check_is_asked_with_the_changed_weights_and_soil(monkeypatch):
     one, own = trial(ask)
     assert one.next_now == "B1"
     assert asked[0][0].weight == pytest.approx(SHARES)
+    assert asked[0][1] is DEFAULT
     logs = np.log([1, 2, 3, 4, 10]) + 5
     changed = object()
     # Under the other rows w1 is soiled heavily with a nest whatever reached it.

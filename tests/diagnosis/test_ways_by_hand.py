@@ -290,6 +290,9 @@ def test_inspections_are_told_by_id_each_by_all_its_voids_and_empty_looks_not_at
     said = thin_of([NOBODY], evidence=evidence_of([FAR, ear, hole, either]))
     wide = look("w", (), finds("sound"), zone=(F2, W1, W2), method="ear", finished=False)
     assert unfit([NOBODY], wide)[0].near == f"{graph().words[F2]} or {graph().words[W1]}"
+    # A smell is of no one void; what was found beside it still is.
+    both = look("s", (BATH,), finds("droppings", "heaps"), finds("odour", "strong"))
+    assert [one.near for one in unfit([NOBODY], both)] == [graph().words[BATH]]
     spoken = {one.key: members(said, one).tolist()
               for one in said.sample.case.evidence.statements if one.positive}  # fmt: skip
     assert spoken == {"a": [F2, BATH], "c": [], "d": [W1, W2], "far": [BATH]}

@@ -167,12 +167,14 @@ def agree(first: Floats, second: Floats, error: Floats) -> Bools:
 
 
 Chances = dict[str, tuple[Floats, Floats]]
+_STATES = np.arange(3, dtype=np.uint8)
+"""Of a way in: never, past, now.  Of soil: none, light, heavy."""
 
 
 def _chances(population: Population) -> Chances:
     """Mean of every field and its variance from the spread between chains."""
-    soil = population.soil[:, :, None] == np.arange(3, dtype=np.uint8)
-    source = population.source[:, :, None] == np.arange(3, dtype=np.uint8)
+    soil = population.soil[:, :, None] == _STATES
+    source = population.source[:, :, None] == _STATES
     flags = {
         "source": source,
         "ever": population.reach > 0,
