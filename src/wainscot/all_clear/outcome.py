@@ -171,10 +171,10 @@ def ahead(case: Case, more: Floats | None = None) -> Floats:
     last = case.nightly[-1] if case.tonight is None else case.tonight
     if more is not None:
         last = 1.0 - (1.0 - last) * (1.0 - more)
-    past = np.clip(case.nightly * scale, 0.0, 1.0)
-    whole = np.concatenate([past, np.tile(np.clip(last * scale, 0.0, 1.0), (365, 1))])
+    # The low end of a rate is never above its middle, so that no chance rises above one.
+    whole = scale * np.concatenate([case.nightly, np.tile(last, (365, 1))])
     reached = course_by_void(case.absent_before, case.where, whole, nightly_return(case))
-    return np.asarray(reached[len(past) - 1 :])
+    return np.asarray(reached[len(case.nightly) - 1 :])
 
 
 def further_nights(case: Case, wanted: float, more: Floats | None = None) -> int | None:

@@ -23,6 +23,9 @@ from scipy.stats import chi2
 LEAST = 10
 """Catches in all from which an estimate is told; the reference's guard, by judgement."""
 
+_FARTHEST = 1e9
+"""So many animals set no limit: from there on the likelihood changes less than it is rounded."""
+
 
 class Estimate(msgspec.Struct, frozen=True):
     """A number with its errors; nan where the form gives none."""
@@ -102,7 +105,8 @@ def zippin(catches: Sequence[int]) -> Estimate:
         If nothing was caught, or catches do not fall enough for one to exist.
     """
     k, total, x = _usable(catches)
-    if x <= (total - 1) * (k - 1) / 2 - 1:
+    # From there on the left side below stays the greater one, however many there were.
+    if x <= (total * (k - 1) - k) / 2:
         raise ValueError("the catches do not fall: no estimate exists")
     number = total
     while (number + 0.5) * (k * number - x - total) ** k >= (number - total + 0.5) * (
@@ -201,10 +205,8 @@ def moran(catches: Sequence[int]) -> Likely:
 
     low = float(total) if over(float(total)) <= 0 else brentq(over, float(total), number)
     far = number
-    for _ in range(60):
+    while over(far) <= 0 and far < _FARTHEST:
         far = far * 2 + 1
-        if over(far) > 0:
-            break
     top = brentq(over, number, far) if over(far) > 0 else inf
     return Likely(number, _caught(number, k, total, x), floor, (float(low), float(top)))
 
