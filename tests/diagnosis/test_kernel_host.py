@@ -19,6 +19,7 @@ from by_hand import sample
 from small import evidence_of, finds, look, usual
 from wainscot.diagnosis import kernel
 from wainscot.diagnosis.kernel import PROBLEMS, Instance, KernelError, encode, run, run_bytes
+from wainscot.diagnosis.shared_tilt import SharedTilt
 
 STOP = threading.Event
 
@@ -221,16 +222,13 @@ def test_results_are_read_field_by_field():
 
 
 def test_the_first_tilt_told_is_kept_and_a_stop_ends_the_waiting():
-    tilt = kernel._SharedTilt()
+    tilt = SharedTilt()
     stop = STOP()
     stop.set()
-    with pytest.raises(KernelError) as found:
-        tilt.wait(stop)
-    assert found.value.code == -18
+    assert tilt.wait(stop) is None
     tilt.tell(5)
     tilt.tell(7)
     assert tilt.wait(STOP()) == tilt.wait(stop) == 5
-    assert kernel._SharedTilt().number == -1
 
 
 class Worker:
@@ -266,17 +264,17 @@ def work(monkeypatch, number, tilt, stop=None, **changed):
 
 
 def test_the_first_population_finds_the_tilt_and_the_others_take_it(monkeypatch):
-    tilt = kernel._SharedTilt()
+    tilt = SharedTilt()
     worker, reached, go = work(monkeypatch, 0, tilt)
     assert go() == (worker, b"in", 0)
-    assert (worker.told, reached, tilt.number) == ([(b"in", 0)], [1.0, 0.0, 0.0], 9)
+    assert (worker.told, reached, tilt.wait(STOP())) == ([(b"in", 0)], [1.0, 0.0, 0.0], 9)
     worker, reached, go = work(monkeypatch, 2, tilt)
     assert go() == (worker, b"in", 2)
     assert (worker.told, reached) == ([(b"in", 2), 9], [0.0, 0.0, 1.0])
 
 
 def test_where_the_first_fails_the_others_need_not_wait_and_a_stop_stops(monkeypatch):
-    tilt = kernel._SharedTilt()
+    tilt = SharedTilt()
     _, reached, go = work(monkeypatch, 0, tilt, fails=True)
     with pytest.raises(KernelError):
         go()
@@ -288,10 +286,12 @@ def test_where_the_first_fails_the_others_need_not_wait_and_a_stop_stops(monkeyp
     with pytest.raises(KernelError) as found:
         go()
     assert (found.value.code, worker.done) == (-18, 1)
-    other = kernel._SharedTilt()
-    with pytest.raises(KernelError):
-        work(monkeypatch, 1, other, stop)[2]()
-    assert not other._known.is_set(), "only the first tells"
+    other = SharedTilt()
+    worker, _, go = work(monkeypatch, 1, other, stop)
+    with pytest.raises(KernelError) as found:
+        go()
+    assert (found.value.code, worker.done) == (-18, 0)
+    assert other.wait(stop) is None, "only the first tells"
 
 
 class Pool:
