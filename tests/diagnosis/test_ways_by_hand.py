@@ -105,6 +105,7 @@ def test_a_way_goes_round_where_that_is_likelier():
         assert before[0, BATH] == last
         assert source.tolist() == [[-1, -1, 0, -1, -1, -1, -1], [-1] * 7]
         assert before[1].tolist() == [-1] * 7
+        assert (before.dtype, source.dtype) == (np.int32, np.int32)
 
 
 def test_what_the_signs_say_of_a_way_in_counts_in_its_share():
