@@ -187,5 +187,7 @@ def test_growth_by_hand() -> None:
     rate = rate_of_increase(3.65, 4.0, 65.0)
     assert sum(2 * 2.718281828459045 ** (-rate * age) for age in (65, 165, 265, 365)) == (
         pytest.approx(1.0))  # fmt: skip
+    # Whoever first has young after the year has none in it.
+    assert rate_of_increase(1.0, 4.0, 365.5) == pytest.approx(0.0, abs=1e-12)
     assert doubling(0.1) == pytest.approx(6.931472)
     assert time_to_grow(2, 16, log(2)) == pytest.approx(3.0)

@@ -135,8 +135,10 @@ def test_nights_of_a_trap_that_sprung_or_went_count_half() -> None:
     with pytest.raises(ValueError, match="before the one ahead"):
         worked(-0.1, "set")
     assert effective_nights(10.0, 4.0, 3.0) == 5.0
-    with pytest.raises(ValueError, match="no trap night is left"):
-        index(2.0, 1, sprung_empty=4)
+    assert effective_nights(10.0, 4.0) == 8.0
+    for caught in (0, 1):
+        with pytest.raises(ValueError, match="no trap night is left"):
+            index(2.0, caught, sprung_empty=4)
     assert index(20.0, 2, sprung_empty=4, other=2, lost=1.0) == pytest.approx(200 / 15)
     assert index(20.0, 2, sprung_empty=4, other=2, lost=1.0,
                  convention="sprung without a catch") == pytest.approx(200 / 16)  # fmt: skip
@@ -196,6 +198,8 @@ def test_the_last_seal_is_the_latest_of_those_that_count() -> None:
     assert last_seal(_job(**made)) == "2026-02-01"
     assert last_seal(_job()) == ""
     assert closed_words(_job(), SealMade("nowhere", "mortar", "Crew")) == "nowhere"
+    far = SealMade("edge/a hedge/b", "mortar", "Crew")
+    assert closed_words(_job(), far) == "edge: a hedge/b"
 
 
 def test_roof_rats_are_trapped_as_norway_rats_and_mice_closer() -> None:

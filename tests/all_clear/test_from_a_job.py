@@ -123,6 +123,23 @@ def test_every_night_has_its_date_its_catch_and_its_chance_at_three_rates(
     assert found.statement.outcome == "not over"
 
 
+def test_many_traps_at_the_high_end_catch_for_certain_and_not_more(house: House) -> None:
+    entities = {"seal": SEALED}
+    for n in range(20):
+        entities[f"t{n}"] = TRAP
+        entities[f"c{n}"] = {**_look("2026-03-16", "set"), "trap": f"t{n}"}
+    found = _cleared(house, entities)
+    document = bungalow()
+    document["entities"] |= entities
+    cover = cover_of(as_job(document), *house, _draws(house[1], 2))
+    assert float(cover.nightly.max()) > 0.5
+    high = [[min(2.0 * float(one), 1.0) for one in night] for night in cover.nightly]
+    assert [one.high for one in found.by_night] == pytest.approx(
+        _nights(0.8, cover.where.tolist(), high, 0.0003)
+    )
+    assert found.statement.chance_range[2] == pytest.approx(found.by_night[-1].high)
+
+
 def test_seven_nights_after_a_catch_it_is_open_again(house: House) -> None:
     entities = {"trap": TRAP, "a": _look("2026-03-03", "caught")}
     for last, outcome in (("2026-03-09", "not over"), ("2026-03-10", "not yet known")):

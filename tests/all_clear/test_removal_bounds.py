@@ -69,9 +69,11 @@ def test_the_likelihood_interval_is_where_it_stays_within_192_hundredths() -> No
         assert badness(end, catches) - found.badness == pytest.approx(3.841459 / 2, abs=1e-5)
     # So few are left that the low end is what was caught.
     assert found.interval[0] == 20.0
-    wide = moran([40, 25, 12])
-    for end in wide.interval:
-        assert badness(end, [40, 25, 12]) - wide.badness == pytest.approx(3.841459 / 2, abs=1e-5)
+    # The second hardly falls, so that its upper end lies far off.
+    for slow in ([40, 25, 12], [25, 18, 14]):
+        wide = moran(slow)
+        for end in wide.interval:
+            assert badness(end, slow) - wide.badness == pytest.approx(3.841459 / 2, abs=1e-5)
 
 
 def test_where_all_fell_to_the_first_pass_the_number_is_the_catch() -> None:

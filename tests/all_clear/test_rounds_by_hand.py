@@ -190,7 +190,7 @@ def test_catches_that_may_have_taken_all_at_once_have_no_upper_end() -> None:
         ([(6, 10.0), (3, 5.0), (3, 5.0)], False),
         ([(5, 10.0), (3, 5.0), (3, 5.0)], False),
         # A round belongs to the half in which its middle lies: the long one to the later.
-        ([(6, 4.0), (6, 20.0), (0, 2.0)], True),
+        ([(6, 4.0), (6, 20.0), (2, 2.0)], True),
         ([(2, 4.0), (18, 20.0), (2, 2.0)], False),
     ],
 )

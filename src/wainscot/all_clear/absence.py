@@ -204,8 +204,6 @@ def nights_needed(
         raise ValueError("no number of nights makes it certain")
     if before >= wanted:
         return 0
-    if before <= 0.0 or nightly <= 0.0:
-        return None
     if come_back > 0.0 and ceiling(come_back, nightly) <= wanted:
         return None
     absent = before

@@ -307,8 +307,8 @@ def _limits(case: Case, uncovered: float) -> tuple[str, ...]:
 
 
 def _in_100(share: float) -> str:
-    """Return a share of a hundred, never as none of it and never as all where it is not."""
-    if 0.0 < share < 0.005:
+    """Return a share above none in a hundred, never as none and never as all where it is not."""
+    if share < 0.005:
         return "<1"
     return ">99" if 0.995 <= share < 1.0 else f"{100 * share:.0f}"
 

@@ -108,7 +108,8 @@ def _falls(rounds: Sequence[Round]) -> bool:
         side[0] += one.catches
         side[1] += one.nights
         gone += one.nights
-    return early[1] > 0 and late[1] > 0 and early[0] / early[1] > late[0] / late[1]
+    # Of several rounds the first belongs to the earlier half and the last to the later.
+    return early[0] / early[1] > late[0] / late[1]
 
 
 def badness(number: float, q: float, rounds: Sequence[Round]) -> float:

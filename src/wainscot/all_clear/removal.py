@@ -206,7 +206,7 @@ def moran(catches: Sequence[int]) -> Likely:
     low = float(total) if over(float(total)) <= 0 else brentq(over, float(total), number)
     far = number
     while over(far) <= 0 and far < _FARTHEST:
-        far = far * 2 + 1
+        far *= 2
     top = brentq(over, number, far) if over(far) > 0 else inf
     return Likely(number, _caught(number, k, total, x), floor, (float(low), float(top)))
 
