@@ -57,6 +57,9 @@ def test_what_was_seen_goes_before_what_was_found_and_that_before_a_look():
         partly = Reasons(graph(), msgspec.structs.replace(evidence, looked=looked), (_entry(),))
         assert partly.of(3, 0.5) == f"{words}; next to the broken drain"
         assert partly.of(1, 0.5) == "next to the broken drain"
+    nobody = Reasons(graph(), msgspec.structs.replace(evidence, looked=None), ())
+    assert nobody.looked.tolist() == [0.0] * 7
+    assert nobody.of(3, 0.5) == "nobody looked"
     reasons = Reasons(graph(), evidence_of([opened]), ())
     assert (reasons.seen_at(3), reasons.seen_at(2)) == ("heavy", "")
 
