@@ -6,7 +6,7 @@ import msgspec
 import pytest
 from row import BAYS, draws, graph, opening, singles
 
-from wainscot.access import Access, Charge, HoldPoint, OwnCutTold, Reach
+from wainscot.access import Access, Charge, HoldPoint, OwnCutTold, Reach, Site
 from wainscot.book import DEFAULT, Book, read_book
 from wainscot.checks import Pooled
 from wainscot.errors import InputError
@@ -147,6 +147,20 @@ def test_what_adds_up_in_a_room_holds_for_what_cuts_there_and_takes_the_place_of
         there = msgspec.structs.replace(one, disturbance=disturbance)
         assert choosing._held(there, (more,)) == held
     assert choosing._held(one, ()) == (lesser, other)
+
+
+def test_what_adds_up_is_counted_over_the_balanced_set_and_beyond_it_over_all() -> None:
+    # 40 CFR 745.83: 0.557 m2 a room is minor repair; three cuts of 0.15 m2 are less, five more.
+    cuts = tuple(msgspec.structs.replace(one, finish="painted board", area=0.15)
+                 for one in singles())  # fmt: skip
+    pooled = draws((0.9, 0.6, 0.3, 0.02, 0.02, 0.0))
+    choice = chosen(cuts, Known(site=Site(1934, "US")), pooled=pooled)
+    held = {one.id: [hold.key for hold in one.holds] for one in choice.openings}
+    assert choice.balanced.openings == ("bay/1", "bay/2", "bay/3")
+    assert held == {
+        "bay/1": [], "bay/2": [], "bay/3": [],
+        "bay/4": ["lead area/room"], "bay/5": ["lead area/room"],
+    }  # fmt: skip
 
 
 # Signatures.

@@ -31,8 +31,10 @@ from wainscot.store import (
     keep_paper,
     look,
     take,
+    take_and_rotate,
 )
 from wainscot.store.archive import Archive, Manifest, Member, write_archive
+from wainscot.store.rotation import rotate
 
 
 @pytest.fixture
@@ -261,3 +263,23 @@ def test_what_is_found_of_a_person_and_the_word_that_erases_it(store: Store) -> 
     erase(store, look(store, "job_n", ["Ana"]), now=LATER)
     (short,) = store.job("job_n").entities.values()
     assert set(short) == {"kind", "texts", "at"}
+
+
+def test_a_backup_of_the_same_second_as_an_erasure_counts_as_from_before(store: Store) -> None:
+    store.save(Job("job_m", title="Ana"), at=NOW, writer="w")
+    folder = store.layout.backups
+    same, _ = take_and_rotate(store, folder, now=LATER)
+    erase(store, look(store, "job_m", ["Ana"]), now=LATER)
+    newest, rotated = take_and_rotate(store, folder, now=LATER)
+    assert (rotated.removed, rotated.staying, rotated.unreached) == ((), (same.path,), ())
+    gone = rotate(store, newest, now=LATER, at_once=True)
+    assert (gone.removed, gone.staying, gone.unreached) == ((same.path,), (), ())
+    assert [one.name for one in folder.glob("*.zip")] == [newest.path.name]
+    # A backup that was taken away by hand is out of reach, one that came later stays for good.
+    newest.path.unlink()
+    later, rotated = take_and_rotate(store, folder, now="2025-05-14T11:00:00+00:00")
+    assert (rotated.removed, rotated.staying, rotated.unreached) == ((), (), (newest.path,))
+    last, rotated = take_and_rotate(store, folder, now="2025-06-14T11:00:00+00:00")
+    assert (rotated.removed, rotated.staying, rotated.unreached) == ((), (), (newest.path,))
+    assert later.path.is_file()
+    assert last.path.is_file()
