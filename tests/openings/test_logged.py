@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import msgspec
+import numpy as np
 import pytest
 import shapely
 
@@ -74,3 +76,17 @@ def test_unknown_voids_and_words_are_told_all_at_once(house: tuple[Job, Plan, Gr
     assert "no void is called 'F999'" in text
     assert "no void is called 'Kitchen'" in text  # a room is not hidden, so it is not opened
     assert "clean, light, heavy, nest" in text
+
+
+def test_the_middle_of_a_void_is_told_to_the_millimetre(house: tuple[Job, Plan, Graph]) -> None:
+    job, drawn, graph = house
+    v = bays(graph)[0]
+    corners = np.array([[0.0, 0.0], [1.23456, 0.0], [1.23456, 0.61752], [0.0, 0.61752]])
+    odd = msgspec.structs.replace(
+        graph, polygon=(*graph.polygon[:v], corners, *graph.polygon[v + 1 :])
+    )
+    place = logged(job, drawn, odd, {graph.labels[v]: "clean"}).entities[
+        f"opened_{graph.labels[v]}"
+    ]["place"]
+    # Half of 1.23456 and of 0.61752: 0.61728 and 0.30876.
+    assert place["at"] == [0.617, 0.309]

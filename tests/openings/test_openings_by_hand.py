@@ -231,6 +231,12 @@ def test_only_what_may_pay_or_is_asked_for_goes_into_the_programme() -> None:
     assert solving._useful(FOUR, 0.5, ()).tolist() == [True, False, True, False]
     assert solving._useful(FOUR, 0.5, (1,)).tolist() == [True, True, True, False]
     assert solving._useful(FOUR, 0.0, (2,)).tolist() == [False, False, False, True]
+    # The last opening reaches nothing at all.
+    fewer = msgspec.structs.replace(
+        FOUR, pair_opening=FOUR.pair_opening[:3], pair_void=FOUR.pair_void[:3],
+        share=FOUR.share[:3],
+    )  # fmt: skip
+    assert solving._useful(fewer, 0.5, ()).tolist() == [True, False, True, False]
 
 
 def test_charges_of_one_opening_go_into_its_cost_and_alike_ones_into_one() -> None:
