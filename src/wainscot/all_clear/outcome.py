@@ -292,7 +292,9 @@ def _limits(case: Case, uncovered: float) -> tuple[str, ...]:
             if case.not_ours == 1 else
             f"{case.not_ours} ways belong to a neighbour, are not drawn or have to stay open"
         )  # fmt: skip
-    if uncovered > 0:
+    if not case.nightly.any():
+        out.append("no trap has stood a night yet since the last seal or catch")
+    elif uncovered > 0:
         out.append(
             f"in {_in_100(uncovered)} of every 100 places where an animal would live, the traps so "
             "far would sooner have missed it than caught it"
@@ -320,7 +322,8 @@ def _settles(case: Case, uncovered: float) -> tuple[str, ...]:
     if uncovered > POOR.value:
         out.append("set traps near the voids that none covers")
     needed = further_nights(case, SURE.value)
-    out.append(f"{needed} further empty nights" if needed else
+    nights = "1 further empty night" if needed == 1 else f"{needed} further empty nights"
+    out.append(nights if needed else
                "no number of empty nights with these traps: close the open ways, add traps"
                if needed is None else "nothing more: the chance is 95 in 100 or above")  # fmt: skip
     return tuple(out)
