@@ -18,6 +18,7 @@ from wainscot.all_clear.cover import Cover, centres, cover_of
 from wainscot.all_clear.rate import Round, badness, per_night, rate_of
 from wainscot.all_clear.removal import TOO_LOW
 from wainscot.all_clear.watching import Task, all_intervals
+from wainscot.diagnosis.cases import species_of
 from wainscot.job import Job
 from wainscot.plan.model import Plan
 from wainscot.voids.graph import Graph
@@ -136,9 +137,20 @@ def test_how_many_tells_its_catches_and_why(rounds: tuple[tuple[int, int], ...],
     assert found.effort == tuple(float(nights) for nights, _ in rounds)
 
 
+def test_a_trap_that_was_gone_makes_no_round() -> None:
+    found = how_many(_job(a=_look("2026-03-05", "missing")), "norway rat")
+    assert (found.catches, found.effort) == ((), ())
+
+
 def test_without_a_catch_the_animal_is_the_likeliest_in_question() -> None:
     assert animal_of(_job()) == "norway rat"
     assert animal_of(_job(a=_look("2026-03-02", "caught"))) == "norway rat"
+    # Where none is named it is the most usual one, not the last by name.
+    document = bungalow()
+    del document["entities"]["suspect"]
+    chances = species_of(as_job(document))
+    assert animal_of(as_job(document)) == max(chances, key=lambda name: chances[name])
+    assert animal_of(as_job(document)) != max(chances)
     mouse = _look("2026-03-02", "set", species="house mouse")
     assert animal_of(_job(a=mouse)) == "norway rat"
 
@@ -188,6 +200,7 @@ def test_catches_that_may_have_taken_all_at_once_have_no_upper_end() -> None:
         # Per night, in the halves of the effort: 6/10 and 5/10; then alike; then rising.
         ([(6, 10.0), (3, 5.0), (2, 5.0)], True),
         ([(6, 10.0), (3, 5.0), (3, 5.0)], False),
+        ([(6, 10.0), (2, 4.0), (2, 3.0)], True),
         ([(5, 10.0), (3, 5.0), (3, 5.0)], False),
         # A round belongs to the half in which its middle lies: the long one to the later.
         ([(6, 4.0), (6, 20.0), (2, 2.0)], True),

@@ -105,6 +105,7 @@ def test_what_it_rests_on_is_printed() -> None:
     assert own.rests_on[0].startswith("0 nights of traps")
     assert own.rests_on[1].startswith("a chance of 0.12 to 0.46 a night")
     assert own.rests_on[1].endswith("where it stands: own catches")
+    assert stated().why == "nobody has published one for houses, so the low end decides"
     assert stated("too few") == Rate(
         0.05, 0.1, 0.2, False,
         "nobody has published one for houses, so the low end decides; too few",
