@@ -418,3 +418,13 @@ def test_the_ways_in_are_numbered_as_by_hand():
     assert tuple(one.problem.source_void.tolist()) == AT
     assert graph().keys[KITCHEN] == "kitchen"
     assert [each.tolist() for each in weights((one,))] == [[1.0]]
+
+
+def test_the_first_void_counts_like_any_other():
+    # The kitchen now: 0.2 of 2 clean; and a draw in which nobody is there.
+    one = sample(population([Draw(used={1: 2}), Draw()]), evidence=PLAIN)
+    assert Leaver((one,), np.array([KITCHEN], dtype=np.int32)).with_all == pytest.approx([0.45])
+    drawn = join(one, np.ones(1), 1)
+    soil, nest = np.zeros((2, 7), dtype=np.uint8), np.zeros((2, 7), dtype=bool)
+    redraw(drawn, changed([0, 0, 0, 0, 0, 1], [0, 0, 0, 0, 0, 1], KITCHEN), soil, nest, 1)
+    assert (soil[:, KITCHEN].tolist(), nest[:, KITCHEN].tolist()) == ([2, 0], [True, False])
