@@ -142,6 +142,13 @@ def test_a_trap_that_was_gone_makes_no_round() -> None:
     assert (found.catches, found.effort) == ((), ())
 
 
+def test_catches_of_several_traps_on_one_day_are_one_round() -> None:
+    looks = {key: _look("2026-03-05", "caught", trap, count=2)
+             for key, trap in (("a", "trap_1"), ("b", "trap_2"))}  # fmt: skip
+    found = how_many(_job(trap_2=TRAP, **looks), "norway rat")
+    assert (found.catches, found.effort) == ((4,), (4.0,))
+
+
 def test_without_a_catch_the_animal_is_the_likeliest_in_question() -> None:
     assert animal_of(_job()) == "norway rat"
     assert animal_of(_job(a=_look("2026-03-02", "caught"))) == "norway rat"
