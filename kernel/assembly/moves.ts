@@ -15,11 +15,14 @@ import {
 } from "./problem";
 import { readings, readingsAt, readingsFall, readingsRise } from "./readings";
 import { inCorridorPassage, inCorridorSource } from "./corridor";
+import {
+  allocateComponents, firstOfComponent, forgetComponents, gainOfRise,
+} from "./components";
 import { EVERY, passageTurn, sourceTurn, TURNS } from "./near";
 import {
-  accept, closePassage, cut, fall, firstOfComponent, forgetComponents, gainOfRise, gather,
-  isGathered, lost, lostLevel, openPassage, queue, reach, rebuildLikelihood, rise, rowsAt, run,
-  setLoad, sink, source, top, topWith, weigh, zoneFallSum, zoneRiseSum,
+  accept, closePassage, cut, fall, gather, isGathered, lost, lostLevel, openPassage, queue, reach,
+  rebuildLikelihood, rise, rowsAt, run, setLoad, sink, source, top, topWith, weigh, zoneFallSum,
+  zoneRiseSum,
 } from "./state";
 
 const SLACK: f64 = 1.000000001; // the bounds drift by rounding; they may only err upward
@@ -37,6 +40,7 @@ const mostRise = new StaticArray<f64>(3); // by the reach that the voids have be
 const mostFall = new StaticArray<f64>(3);
 
 export function allocateMoves(): void {
+  allocateComponents();
   openRatio = new StaticArray<f64>(passages);
   closeRatio = new StaticArray<f64>(passages);
   weight = new StaticArray<f64>(loads);

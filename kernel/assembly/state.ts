@@ -18,7 +18,6 @@ import {
 
 const NO_F64 = new StaticArray<f64>(0);
 const NO_I32 = new StaticArray<i32>(0);
-const NO_I64 = new StaticArray<i64>(0);
 const NO_U8 = new StaticArray<u8>(0);
 
 export let run: StaticArray<u8> = NO_U8;
@@ -50,18 +49,7 @@ let newSum: StaticArray<f64> = NO_F64;
 let newLog: StaticArray<f64> = NO_F64;
 let zoneMark: StaticArray<i32> = NO_I32;
 let touched: StaticArray<i32> = NO_I32;
-// While sources are flipped no passage moves, so a component is known by the void of it that was
-// asked for first, and what it would gain by rising is worked out once for all of its sources.
-let firstOf: StaticArray<i32> = NO_I32; // by void
-let knownIn: StaticArray<i64> = NO_I64; // the sweep in which `firstOf` was found
-let sweepNumber: i64 = 0;
-let signs: StaticArray<i32> = NO_I32; // voids that carry a sign, component by component
-let signsEnd: i32 = 0;
-let signsFrom: StaticArray<i32> = NO_I32; // by first void: where its component's begin and end
-let signsTo: StaticArray<i32> = NO_I32;
-let gainKnown: StaticArray<f64> = NO_F64; // [first void, level - 1]
-let gainTurn: StaticArray<i64> = NO_I64; // the turn in which it was worked out
-let turn: i64 = 0; // rises with everything that could change a gain
+export let turn: i64 = 0; // rises with everything that could change what a component would gain
 
 let touchedCount: i32 = 0;
 let carried: bool = false; // whether any void just weighed carries a sign
@@ -83,14 +71,6 @@ export function allocateState(): void {
   newLog = new StaticArray<f64>(zones);
   zoneMark = new StaticArray<i32>(zones);
   touched = new StaticArray<i32>(zones);
-  firstOf = new StaticArray<i32>(voids);
-  knownIn = new StaticArray<i64>(voids);
-  sweepNumber = 0;
-  signs = new StaticArray<i32>(voids);
-  signsFrom = new StaticArray<i32>(voids);
-  signsTo = new StaticArray<i32>(voids);
-  gainKnown = new StaticArray<f64>(2 * voids);
-  gainTurn = new StaticArray<i64>(2 * voids);
   turn = 0;
   stamp = 0;
   zoneStamp = 0;
@@ -288,42 +268,9 @@ export function gather(start: i32): i32 {
   return tail;
 }
 
-/** Passages have moved: what is known of the components is worth nothing now. */
-export function forgetComponents(): void {
-  sweepNumber += 1;
+/** Passages have moved: what was worked out for a component is worth nothing now. */
+export function nextTurn(): void {
   turn += 1;
-  signsEnd = 0;
-}
-
-/** The void of the component of `v` that was asked for first; only while no passage moves. */
-export function firstOfComponent(v: i32): i32 {
-  if (unchecked(knownIn[v]) != sweepNumber) meetComponent(v);
-  return unchecked(firstOf[v]);
-}
-
-function meetComponent(v: i32): void {
-  const count = gather(v);
-  unchecked((signsFrom[v] = signsEnd));
-  for (let i = 0; i < count; i++) {
-    const w = unchecked(queue[i]);
-    unchecked((knownIn[w] = sweepNumber));
-    unchecked((firstOf[w] = v));
-    if (unchecked(carries[w]) == 0) continue;
-    unchecked((signs[signsEnd] = w));
-    signsEnd += 1;
-  }
-  unchecked((signsTo[v] = signsEnd));
-}
-
-/** Change of the log likelihood if the component of `first`, its first void, rose to `level`. */
-export function gainOfRise(first: i32, level: u8): f64 {
-  const at = 2 * first + <i32>level - 1;
-  if (unchecked(gainTurn[at]) != turn) {
-    const from = unchecked(signsFrom[first]);
-    unchecked((gainKnown[at] = weighPart(signs, from, unchecked(signsTo[first]), level)));
-    unchecked((gainTurn[at] = turn));
-  }
-  return unchecked(gainKnown[at]);
 }
 
 /**
@@ -436,7 +383,7 @@ export function weigh(line: StaticArray<i32>, count: i32, level: u8): f64 {
 }
 
 /** The same for line[from..to). */
-function weighPart(line: StaticArray<i32>, from: i32, to: i32, level: u8): f64 {
+export function weighPart(line: StaticArray<i32>, from: i32, to: i32, level: u8): f64 {
   let change: f64 = 0.0;
   const shift = houseLoad * 3;
   touchedCount = 0;
