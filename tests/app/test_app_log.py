@@ -172,7 +172,7 @@ def test_a_page_that_was_killed_comes_back_at_the_same_place(made: Browser, url:
     page.evaluate("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
     assert page.evaluate("document.querySelector('.tray').scrollTop") > 0
     page.locator(".column[aria-pressed=false]").first.evaluate("(it) => it.click()")
-    page.wait_for_function("document.querySelector('.tray').scrollTop === 0")
+    page.wait_for_function("() => document.querySelector('.tray').scrollTop === 0")
     assert page.locator(".place h2").inner_text() != named
     page.context.close()
 
