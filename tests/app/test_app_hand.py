@@ -99,9 +99,7 @@ def test_a_change_order_from_opened_bays_is_read_and_signed_in_six_taps(page: Pa
     away(page)
     page.reload()  # once read it is there without signal
     hand.tap(page.locator("button.paper"))
-    page.wait_for_function(
-        "() => document.querySelector('.pages img')?.naturalWidth > 300"
-    )
+    page.wait_for_function("() => document.querySelector('.pages img')?.naturalWidth > 300")
     sign(hand, "R. Okafor")
     page.get_by_text("Signed by R. Okafor").wait_for()
     assert hand.taps == 6, "four, and two more to close and open it again for this test"

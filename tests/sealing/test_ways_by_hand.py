@@ -17,7 +17,7 @@ from wainscot.plan.model import ServiceRun
 from wainscot.sealing import Remaining, Seal, Way, left_of, rows_of, seal_list, voids_named, ways_in
 from wainscot.sealing.cut import cheapest_cut, reached
 from wainscot.sealing.listing import CLOSED, no_void, seals_of
-from wainscot.sealing.materials import DRAIN_IN_USE, for_way
+from wainscot.sealing.materials import DRAIN_IN_USE, amounts, for_way
 from wainscot.sealing.model import SealList
 from wainscot.sealing.ways import BOTH, _distance
 
@@ -48,6 +48,28 @@ def test_a_drain_s_end_is_capped_where_disused_and_repaired_where_not(
     assert (drain.material, drain.note) == (material, note)
     assert (drain.size, drain.pool, drain.sort) == ((0.1, 0.1), "drain", "entry point")
     assert for_way(drain) == (material, note)
+
+
+def test_what_is_known_of_an_entry_goes_along_and_a_flue_stays_open() -> None:
+    # A flue is never closed: the sealing step's own table, by the combustion codes.
+    document = bungalow()
+    document["entities"]["stack"] = {
+        "kind": "entry_point", "name": "boiler flue", "material": "soft mortar", "size": "60 mm",
+        "place": {"of": "kitchen/n1", "along": "1 m"},
+    }  # fmt: skip
+    plan = voids.framed(as_job(document)).plan
+    (flue,) = [one for one in ways_in(plan, voids.build(plan, "norway rat"), offered=())
+               if one.key == "stack"]  # fmt: skip
+    assert (flue.hours, flue.reach, flue.why_not) == (inf, "", "must stay open")
+    assert (flue.edge_material, flue.size) == ("soft mortar", (0.06, 0.06))
+    assert flue.note.startswith("a flue is never meshed or closed")
+
+
+def test_a_collar_is_for_a_pipe_and_for_nothing_else() -> None:
+    way = Way("e", "a hole", "entry point", (1, 0), "outside", BOTH, 1.0, size=(0.05, 0.05))
+    piped = msgspec.structs.replace(way, pipe=0.04, bored=(0.05, 0.06))
+    assert amounts(piped, "sheet metal") == amounts(way, "sheet metal")
+    assert amounts(piped, "metal collar") != amounts(way, "metal collar")
 
 
 def test_what_closes_a_way_follows_from_its_sort_width_and_edge() -> None:

@@ -174,6 +174,24 @@ def test_what_is_sent_again_stays_erased_whatever_the_order(store: Store, tmp_pa
         other.close()
 
 
+def test_what_was_erased_in_one_job_stays_so_where_others_come_with_it(
+    store: Store, tmp_path: Path
+) -> None:
+    _filled(store)
+    store.save(msgspec.structs.replace(HOUSE, id="job_other"), at=NOW, writer="w")
+    old = [[sent_of(one) for one in store.events(job)] for job in ("job_mill", "job_other")]
+    erase(store, look(store, "job_mill", [PERSON]), now=LATER)
+    word = [sent_of(one) for one in store.events("job_mill") if erases(one)]
+    for n, order in enumerate(([*old[0], *old[1]], [*old[1], *old[0]])):
+        other = Store.create(tmp_path / f"both{n}", device=f"both{n}")
+        other.append(word, received=LATER)
+        other.append(order, received=LATER)
+        with_text = {json.loads(one)["job"] for one in other.lines()
+                     if PERSON.encode() in one}  # fmt: skip
+        assert with_text == {"job_other"}
+        other.close()
+
+
 def test_what_stands_in_the_hash_is_told_and_stays(store: Store) -> None:
     phone = Device("phone", "job_mill")
     store.append(lines(phone.title("Mill"), phone.room("r", f"Room of {PERSON}")), received=NOW)
