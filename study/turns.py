@@ -139,4 +139,5 @@ def run_large() -> Found:
     runs = three_runs(case, LARGE_HOUSE[0], None)
     ways = {name: msgspec.to_builtins(differences(runs[a], runs[b]))
             for name, (a, b) in WAYS.items()}  # fmt: skip
-    return summary([{"voids": len(case.graph.keys), "ways": ways}])
+    found = summary([{"voids": len(case.graph.keys), "ways": ways}])
+    return {"first_seed": LARGE_HOUSE[0], **found}
