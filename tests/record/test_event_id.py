@@ -134,3 +134,12 @@ def test_a_field_cannot_stand_twice() -> None:
     doubled = msgspec.structs.replace(_title(), more={"seq": 3})
     with pytest.raises(RecordError, match="twice"):
         check(doubled)  # type: ignore[arg-type]
+
+
+def test_an_entity_that_is_a_covered_text_itself_is_refused() -> None:
+    # Put back it would be a text, and whoever reads the job would look for fields in it.
+    with pytest.raises(RecordError, match="no job can take this add of 'r'"):
+        event(
+            "add", job="job_mill", entity="r", value={"personal": "ab" * 32}, device="van",
+            seq=1, prev="", at="2025-03-14T09:30:00+00:00",
+        )  # fmt: skip

@@ -302,7 +302,8 @@ def _check_form(event: Event) -> None:
         raise RecordError("a field stands twice in an event")
     if event.kind == "add":
         good = bool(event.entity) and not event.field and isinstance(event.value, dict)
-        good = good and "" not in event.value
+        # An entity that is a covered text itself would come back as a text, without fields.
+        good = good and "" not in event.value and not covered(event.value)
     elif event.kind == "set":
         good = bool(event.field) and (bool(event.entity) or _fits_header(event))
     else:
